@@ -1,0 +1,1 @@
+"""The rules of a class as a pure state machine: events in, effects out."""
