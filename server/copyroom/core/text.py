@@ -1,0 +1,226 @@
+"""A text: the signs to be sent, groups separated by one space.
+
+`normalise` turns what somebody typed or pasted into a text. It maps only what the code can carry
+without changing the meaning; everything else is an error that says what may be sent instead, because
+a sign dropped in silence is a sign that thirty learners look for in vain.
+
+Source of the rules for signs without a signal of their own: Recommendation ITU-R M.1677-1 (10/2009),
+Annex 1, parts I.3 and I.4, as quoted in public text tables.
+"""
+
+# ruff: noqa: RUF001 - the look-alikes of plain signs are what this module is about
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from copyroom.core.alphabet import BY_ELEMENTS, INDEX, JOINED, SYMBOLS, WORD_SPACE, symbol
+
+OVERLINE = "\u0305"
+_LINE_TO_NEXT = "\u035e"
+"""Combining double macron: written once, it stands over two letters."""
+_LINES_ABOVE = {OVERLINE, "\u0304", _LINE_TO_NEXT}
+"""With the combining macron that many keyboards offer in place of the overline."""
+
+_SAME_SIGN = {
+    **dict.fromkeys("‐‑‒–—―−﹘﹣", "-"),
+    **dict.fromkeys("‘’‚‛′ʹʼ`´", "'"),
+    **dict.fromkeys("“”„‟«»‹›〝〞", '"'),
+    **dict.fromkeys("×✕⨯", "X"),  # clause 3.2.1
+    **dict.fromkeys("⁄∕", "/"),
+    **dict.fromkeys("÷∶", ":"),
+    "″": "''",  # clause 3.5.1: the signal of the inverted commas must not stand for seconds
+    "‴": "'''",
+    "…": "...",
+}
+_PER = {"%": "0/0", "‰": "0/00"}  # clause 3.3.1
+_FRACTIONS = {sign: unicodedata.normalize("NFKC", sign).replace("⁄", "/") for sign in "½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅐⅛⅜⅝⅞⅑⅒"}
+
+_INSTEAD = {
+    **{"Ä": "AE or A", "Ö": "OE or O", "Ü": "UE or U", "Å": "AA or A", "Æ": "AE", "Ø": "OE or O"},
+    **{"Œ": "OE", "ß": "SS", "ẞ": "SS", "Þ": "TH", "Ð": "D", "Đ": "D", "Ł": "L", "Ħ": "H"},
+    **{"&": "AND", "!": "a full stop", ";": "a comma", "_": "a hyphen", "#": "NR", "*": "X", "\\": "/"},
+    **{"$": "USD or DOLLARS", "€": "EUR or EUROS", "£": "GBP or POUNDS", "¥": "JPY or YEN", "§": "SECTION"},
+    **{
+        "[": "a round bracket (",
+        "]": "a round bracket )",
+        "{": "a round bracket (",
+        "}": "a round bracket )",
+    },
+    **{
+        "<": "the words LESS THAN",
+        ">": "the words MORE THAN",
+        "~": "the word ABOUT",
+        "|": "a fraction bar /",
+    },
+    **{
+        "^": "words",
+        "°": "DEG",
+        "±": "PLUS OR MINUS",
+        "¿": "only the closing ?",
+        "¡": "a full stop at the end",
+    },
+}
+"""What an instructor may send for a sign that the recommendation leaves out (common practice)."""
+
+_MARKS = " ".join(mark.sign for mark in SYMBOLS if mark.kind == "punctuation")
+
+
+class TextError(ValueError):
+    """Something that cannot be sent.
+
+    position : index into the raw text, from 0.
+    character : the character found there, with its combining marks; "" when the text is empty.
+    """
+
+    def __init__(self, message: str, position: int, character: str) -> None:
+        super().__init__(message)
+        self.position = position
+        self.character = character
+
+
+def normalise(raw: str) -> str:
+    """Turn what was typed into a text.
+
+    Letters are folded to capitals and typographic variants to the signs of the code; letters with a
+    line above each (U+0305) become one joined symbol; per cent, fractions and mixed numbers follow
+    M.1677-1 clauses 3.3 and 4.3; any white space is one space.
+
+    A fraction written with a bar keeps its space ("1 3/4"): only a fraction in one sign ("1¾") is
+    certain to belong to the number before it, and groups such as "12345 3/4" must stay as they are.
+
+    Returns
+    -------
+    str
+        Signs of `alphabet`, groups separated by one space. Normalising it again changes nothing.
+
+    Raises
+    ------
+    TextError
+        For the first character that cannot be sent, or when nothing is left to send.
+    """
+    text = WORD_SPACE.join(_numbers("".join(_signs(raw))).split())
+    if not text:
+        raise TextError("There is nothing to send: write at least one character.", 0, "")
+    return text
+
+
+def display(text: str) -> str:
+    """A text as people read it: a joined signal without a mark of its own as letters under a line.
+
+    `normalise` takes it back to the same text.
+    """
+    return "".join(_display_sign(sign) for sign in text)
+
+
+def _display_sign(sign: str) -> str:
+    if sign not in INDEX or symbol(sign).kind != "signal":
+        return sign
+    return "".join(letter + OVERLINE for letter in symbol(sign).joined)
+
+
+@dataclass(frozen=True, slots=True)
+class _Cluster:
+    """A character composed with its marks, and whether a line runs above it."""
+
+    character: str
+    position: int
+    lined: bool
+
+
+def _clusters(raw: str) -> Iterator[_Cluster]:
+    position = 0
+    line_from_before = False
+    while position < len(raw):
+        end = position + 1
+        while end < len(raw) and unicodedata.combining(raw[end]):
+            end += 1
+        written = raw[position:end]
+        composed = unicodedata.normalize("NFC", "".join(c for c in written if c not in _LINES_ABOVE))
+        lined = line_from_before or not _LINES_ABOVE.isdisjoint(written)
+        line_from_before = _LINE_TO_NEXT in written
+        if composed and not _invisible(composed):
+            yield _Cluster(composed, position, lined)
+        position = end
+
+
+def _invisible(character: str) -> bool:
+    """Soft hyphens, zero-width and direction marks, variation selectors: pasted, never meant."""
+    return unicodedata.category(character[0]) == "Cf" or "\ufe00" <= character[0] <= "\ufe0f"
+
+
+def _signs(raw: str) -> Iterator[str]:
+    """The signs of a raw text, with white space, per cent and fraction signs still as they were."""
+    line: list[_Cluster] = []
+    for cluster in _clusters(raw):
+        if cluster.lined:
+            line.append(cluster)
+            continue
+        yield _joined_symbols(line)
+        line = []
+        yield _plain(cluster)
+    yield _joined_symbols(line)
+
+
+def _joined_symbols(line: list[_Cluster]) -> str:
+    """The symbols of letters that one line runs above: one sound, or pairs ("SKSK" is SK twice)."""
+    if not line:
+        return ""
+    letters = "".join(cluster.character.upper() for cluster in line)
+    if len(line) > 1 and letters.isascii() and letters.isalpha():
+        sound = "".join(symbol(letter).elements for letter in letters)
+        if sound in BY_ELEMENTS:
+            return BY_ELEMENTS[sound].sign
+        pairs = [letters[i : i + 2] for i in range(0, len(letters), 2)]
+        if all(pair in JOINED for pair in pairs):
+            return "".join(JOINED[pair].sign for pair in pairs)
+    message = f"There is no joined signal {letters}: send it without the line above."
+    raise TextError(message, line[0].position, line[0].character)
+
+
+def _plain(cluster: _Cluster) -> str:
+    character = cluster.character
+    if character.isspace():
+        return WORD_SPACE
+    # Full-width signs, ligatures and letters in fancy dress; not superscripts: 10² is not 102.
+    if unicodedata.decomposition(character[0]).startswith(("<wide>", "<narrow>", "<compat>", "<font>")):
+        character = unicodedata.normalize("NFKC", character)
+    signs = "".join(_SAME_SIGN.get(part, _capital(part)) for part in character)
+    if all(sign in INDEX or sign in _PER or sign in _FRACTIONS for sign in signs):
+        return signs
+    raise TextError(_refusal(cluster.character), cluster.position, cluster.character)
+
+
+def _capital(character: str) -> str:
+    capital = character.upper()
+    return capital if len(capital) == 1 else character
+
+
+def _numbers(signs: str) -> str:
+    """Write out fractions and per cent, joined to the number before them by one hyphen.
+
+    Without the hyphen 1¾ would be heard as 13/4, and 2% as 20/0 (clauses 3.3.2 and 4.3). The space
+    some write before the per cent sign goes; a figure that follows either starts a new group.
+    """
+    fractions, per = "".join(_FRACTIONS), "".join(_PER)
+    signs = re.sub(rf"(?<=[{fractions}{per}])(?=[0-9{fractions}])", " ", signs)
+    signs = re.sub(rf"(?<=[0-9])(?=[{fractions}])", "-", signs)
+    signs = re.sub(rf"(?<=[0-9{fractions}]) *(?=[{per}])", "-", signs)
+    return "".join(_PER.get(sign, _FRACTIONS.get(sign, sign)) for sign in signs)
+
+
+def _refusal(character: str) -> str:
+    """One sentence: what cannot be sent, and what to send instead."""
+    shown = character if character.isprintable() else f"U+{ord(character[0]):04X}"
+    base = unicodedata.normalize("NFD", character)[0].upper()
+    instead = _INSTEAD.get(_capital(character))
+    if instead is None and unicodedata.decimal(character[0], None) is not None:
+        instead = str(unicodedata.decimal(character[0]))
+    if instead is None and len(base) == 1 and base in INDEX:
+        instead = base
+    if instead is None:
+        instead = f"words; the code has A to Z, É, 0 to 9 and {_MARKS}"
+    return f"{shown} has no signal in the code: send {instead}."
