@@ -1,0 +1,90 @@
+"""`copyroom align`: which sent symbol each written one answers, for one copy in JSON."""
+
+from __future__ import annotations
+
+import json
+import math
+from typing import Any, TextIO
+
+import click
+
+from copyroom.core.alignment import Copy, align_class
+from copyroom.core.alphabet import INDEX
+
+
+class _BadCopy(click.ClickException):
+    exit_code = 2
+
+
+def _field(entry: Any, name: str, where: str) -> Any:
+    if not isinstance(entry, dict) or name not in entry:
+        raise _BadCopy(f"{where} has no {name!r}")
+    return entry[name]
+
+
+def _seconds(entry: Any, name: str, where: str) -> float:
+    value = _field(entry, name, where)
+    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
+        raise _BadCopy(f"{name!r} of {where} is not a number of seconds")
+    return float(value)
+
+
+def _sign(value: Any, where: str, allowed: str) -> str:
+    if not isinstance(value, str) or len(value) != 1 or (value not in INDEX and value not in allowed):
+        raise _BadCopy(f"{where} is {value!r}, which is no symbol of the code")
+    return value
+
+
+def _entries(given: Any, name: str) -> list[Any]:
+    entries = _field(given, name, "the file")
+    if not isinstance(entries, list):
+        raise _BadCopy(f"{name!r} is not a list")
+    return entries
+
+
+def _read(given: Any) -> tuple[str, list[float] | None, Copy]:
+    """The file's form -> sent, end_s, copy. Word spaces may stand in either list and count for nothing."""
+    sent, end_s, timed_text = [], [], True
+    for i, entry in enumerate(_entries(given, "sent")):
+        where = f"sent symbol {i}"
+        sent.append(_sign(_field(entry, "symbol", where), where, ""))
+        timed_text = timed_text and "end_s" in entry
+        end_s.append(_seconds(entry, "end_s", where) if timed_text else 0.0)
+    marks, at_s = [], []
+    for k, entry in enumerate(_entries(given, "copy")):
+        where = f"mark {k} of the copy"
+        bare = isinstance(entry, str)
+        marks.append(_sign(entry if bare else _field(entry, "symbol", where), where, "_ "))
+        untimed = bare or entry.get("at_s") is None
+        at_s.append(None if untimed else _seconds(entry, "at_s", where))
+    times = at_s if timed_text and any(t is not None for t in at_s) else None
+    return "".join(sent), end_s if timed_text else None, Copy("".join(marks), times)
+
+
+@click.command()
+@click.argument("file", type=click.File(encoding="utf-8"), default="-")
+def align(file: TextIO) -> None:
+    """Say which sent symbol each written one answers.
+
+    FILE (or standard input) holds {"sent": [{"symbol", "end_s"}...], "copy": [{"symbol", "at_s"}...]}; a
+    sheet's copy is a list of bare signs. Printed: {"attribution": [index of the sent symbol, or null],
+    "confidence": [0..1], "missed": [indices]}.
+    """
+    try:
+        given = json.load(file)
+    except ValueError as error:
+        raise _BadCopy(f"this is not JSON: {error}") from None
+    try:
+        sent, end_s, copy = _read(given)
+        alignment = align_class(sent, end_s, [copy])[0].alignment
+    except ValueError as error:
+        raise _BadCopy(str(error)) from None
+    click.echo(
+        json.dumps(
+            {
+                "attribution": alignment.attribution,
+                "confidence": [round(c, 4) for c in alignment.confidence],
+                "missed": alignment.missed,
+            }
+        )
+    )
