@@ -1,0 +1,189 @@
+"""Composition: texts made to be copied, from the symbols a class knows.
+
+Every function is pure: chance comes in as a numpy Generator, the word list as an argument. `count` is
+always a number of sounds; spaces are free.
+"""
+
+from __future__ import annotations
+
+import string
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from copyroom.core.alphabet import WORD_SPACE, by_table_order, symbol
+
+FIGURES = "0123456789"
+
+
+def mixed_groups(
+    symbols: str,
+    count: int,
+    rng: np.random.Generator,
+    *,
+    group: int = 5,
+    weights: Sequence[float] | None = None,
+) -> str:
+    """Groups of known symbols, each heard about as often as its weight asks.
+
+    Drawing blindly leaves some symbol of twenty unheard for minutes; here each symbol gains credit
+    while it waits, and in thousands of such texts none with an equal weight was absent for three times
+    as many sounds as there are symbols. None comes three times running unless one or two are in play.
+
+    Parameters
+    ----------
+    symbols : the distinct signs in play.
+    count : sounds, at least 1.
+    group : signs between spaces; the last group may be shorter.
+    weights : one for each of `symbols`, none negative, not all 0; equal when left out.
+
+    Raises
+    ------
+    ValueError
+        For an argument outside the above, or a sign that is not a symbol.
+    """
+    shares = _shares(symbols, weights)
+    return _grouped(_deal(symbols, shares, count, rng, chance=2.0), group)
+
+
+def tell_apart(symbols: str, count: int, rng: np.random.Generator, *, group: int = 5) -> str:
+    """A contrast drill: a few sounds that get mixed up, close together and hard to foresee.
+
+    Chance weighs more than in `mixed_groups`: with two or three sounds an even deal would give the
+    next one away, and guessing is not hearing. Arguments and errors as there.
+    """
+    return _grouped(_deal(symbols, _shares(symbols, None), count, rng, chance=4.0), group)
+
+
+def one_symbol(sign: str, count: int, *, group: int = 5) -> str:
+    """One sound over and over, to meet it. Raises ValueError when `sign` is not one symbol."""
+    return _grouped([symbol(sign).sign] * _checked_count(count), group)
+
+
+def figures(count: int, rng: np.random.Generator, *, group: int = 5) -> str:
+    """Groups of figures."""
+    return mixed_groups(FIGURES, count, rng, group=group)
+
+
+def known_words(words: Sequence[str], symbols: str, count: int, rng: np.random.Generator) -> str:
+    """Words made of known symbols only, about `count` sounds in all and never more.
+
+    A word comes again only when all that fit have been used. A `count` shorter than every such word
+    gives the shortest one.
+
+    Raises
+    ------
+    ValueError
+        When no word of the list is made of `symbols` alone.
+    """
+    known = set(symbols)
+    able = [word for word in words if known.issuperset(word)]
+    if not able:
+        raise ValueError(f"No word of the list is made of {by_table_order(symbols) or 'nothing'} alone.")
+    left = _checked_count(count)
+    chosen: list[str] = []
+    while fitting := [word for word in able if len(word) <= left]:
+        for i in rng.permutation(len(fitting)):
+            if len(fitting[i]) <= left:
+                chosen.append(fitting[i])
+                left -= len(fitting[i])
+    return WORD_SPACE.join(chosen or [min(able, key=len)])
+
+
+_ALONE = "BFGIKMNRW"
+"""Radio Regulations 19.68: the prefixes of one character."""
+_PREFIXES = frozenset(
+    {a + b for a in string.ascii_uppercase.replace("Q", "") for b in string.ascii_uppercase}
+    | {a + b for a in "23456789" for b in string.ascii_uppercase}
+    | {a + b for a in "ACDLPY" for b in "23456789"}
+    | {a + b for a in "JTV" for b in "2345678"}
+    | {"E2", "E3", "E4", "E5", "E6", "E7", "H2", "H3", "H4", "H6", "H7", "H8", "H9"}
+    | {"S2", "S3", "S5", "S6", "S7", "S8", "S9", "Z2", "Z3", "Z8"}
+) - {"3D", "4N", "SS", "YZ"} | frozenset(_ALONE)  # 3D and SS are split between countries
+"""Prefixes whose whole series belongs to one country: Radio Regulations, Appendix 42."""
+_NOT_AS_SUFFIX = frozenset({"SOS", "PAN", "XXX", "TTT", "DDD", "CQD"})
+"""Radio Regulations 19.47: nothing that could be taken for distress, urgency or safety."""
+
+
+def practice_calls(symbols: str, count: int, rng: np.random.Generator) -> str:
+    """Invented call signs of the amateur form made of known symbols, about `count` sounds, never more.
+
+    The form is that of the Radio Regulations, 19.68: a prefix, one figure that is not 0 or 1, and a
+    suffix of letters, here one to three. Such a call may belong to somebody by accident: whatever
+    shows these texts calls them practice. A `count` under the length of a call gives one call.
+
+    Raises
+    ------
+    ValueError
+        When the symbols make no call.
+    """
+    digits = [sign for sign in "23456789" if sign in symbols]
+    letters = [sign for sign in string.ascii_uppercase if sign in symbols]
+    prefixes = sorted(prefix for prefix in _PREFIXES if set(prefix) <= set(symbols))
+    if not digits or not letters or not prefixes:
+        raise ValueError("A call sign needs at least one letter and one figure from 2 to 9.")
+    left = _checked_count(count)
+    calls: list[str] = []
+    while left >= 3 or not calls:
+        call = _call(prefixes, digits, letters, rng)
+        if len(call) > left and calls:
+            break
+        calls.append(call)
+        left -= len(call)
+    return WORD_SPACE.join(calls)
+
+
+def _call(prefixes: list[str], digits: list[str], letters: list[str], rng: np.random.Generator) -> str:
+    while True:
+        suffix = "".join(rng.choice(letters, rng.choice([1, 2, 3], p=[0.1, 0.4, 0.5])))
+        # 19.48: no abbreviation of the service; those of three letters that start with Q are all of them.
+        if suffix not in _NOT_AS_SUFFIX and not (len(suffix) == 3 and suffix[0] == "Q"):
+            return str(rng.choice(prefixes)) + str(rng.choice(digits)) + suffix
+
+
+def _shares(symbols: str, weights: Sequence[float] | None) -> NDArray[np.float64]:
+    if not symbols or len(set(symbols)) < len(symbols):
+        raise ValueError(f"need distinct symbols to choose from, not {symbols!r}")
+    for sign in symbols:
+        symbol(sign)
+    shares = np.ones(len(symbols)) if weights is None else np.asarray(weights, dtype=float)
+    if shares.shape != (len(symbols),) or not np.all(shares >= 0) or not 0 < shares.sum() < np.inf:
+        raise ValueError(f"need one weight for each of {symbols!r}, none negative, not all 0: {weights!r}")
+    normed: NDArray[np.float64] = shares / shares.sum()
+    return normed
+
+
+def _deal(
+    symbols: str, shares: NDArray[np.float64], count: int, rng: np.random.Generator, *, chance: float
+) -> Iterator[str]:
+    """Give out the symbol whose credit plus a bit of chance is highest; it pays 1, all earn their share.
+
+    Credits sum to a constant, so a symbol more than `chance` above the others is certain to come.
+    """
+    in_play = int(np.count_nonzero(shares))
+    longest_run = 2 if in_play > 2 else count
+    credit = shares * rng.random(len(symbols))
+    last, run = -1, 0
+    for _ in range(_checked_count(count)):
+        credit += shares
+        score = np.where(shares > 0, credit + chance * rng.random(len(symbols)), -np.inf)
+        if run >= longest_run:
+            score[last] = -np.inf
+        chosen = int(np.argmax(score))
+        last, run = chosen, run + 1 if chosen == last else 1
+        credit[chosen] -= 1
+        yield symbols[chosen]
+
+
+def _grouped(signs: Iterator[str] | list[str], group: int) -> str:
+    if group < 1:
+        raise ValueError(f"a group has at least one sign, not {group}")
+    sent = "".join(signs)
+    return WORD_SPACE.join(sent[i : i + group] for i in range(0, len(sent), group))
+
+
+def _checked_count(count: int) -> int:
+    if count < 1:
+        raise ValueError(f"a text has at least one sound, not {count}")
+    return count
