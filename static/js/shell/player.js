@@ -1,0 +1,132 @@
+/**
+ * Plays pushes on a voice: hands each symbol over shortly before it is due, takes it back on a halt, and says which
+ * symbols sounded whole and in their place. Time comes from `now()`, so it also runs on an OfflineAudioContext.
+ */
+import { due, startRoomMs } from '../core/schedule.js';
+
+/** @typedef {import('../core/units.js').Milliseconds} Milliseconds */
+/** @typedef {import('../core/units.js').Seconds} Seconds */
+/** @typedef {import('../core/units.js').Hertz} Hertz */
+/** @typedef {import('../core/schedule.js').Push} Push */
+/** @typedef {import('./voice.js').Sound} Sound */
+
+/**
+ * @typedef {object} Playing
+ * @property {Push} push
+ * @property {number} next  symbols before it need no more looking at
+ * @property {Map<number, Sound>} handed  sounds by index, until ended
+ * @property {Set<number>} sounded
+ * @property {number[]} unreported
+ * @property {Milliseconds} haltRoomMs
+ */
+
+/** @typedef {{ currentS: Seconds, lookAheadS: Seconds, roomToAudio: (roomMs: Milliseconds) => Seconds }} Now */
+
+/** A symbol found this far from its place when it has ended was not heard in step. */
+const OUT_OF_STEP_S = 0.03;
+
+/**
+ * @param {object} wiring
+ * @param {() => Now} wiring.now
+ * @param {(push: Push, index: number, startS: Seconds) => Sound | null} wiring.sound  null: this page stays silent
+ * @param {(push: number, from: number, to: number) => void} wiring.onSounded  symbols from <= index < to
+ */
+export function createPlayer({ now, sound, onSounded }) {
+  /** @type {Map<number, Playing>} */
+  const playing = new Map();
+
+  /** @param {Push} push  a new one, or a known one again: a halt ends, new shifts hold */
+  function play(push) {
+    const known = playing.get(push.push);
+    playing.set(push.push, {
+      handed: new Map(), sounded: new Set(), unreported: [], ...known, push, next: 0, haltRoomMs: Infinity,
+    });
+    tick();
+  }
+
+  /** @param {{ push: number, at_room_ms: Milliseconds }} halt  nothing of the push sounds after that time */
+  function halt({ push, at_room_ms: atRoomMs }) {
+    const one = playing.get(push);
+    if (one === undefined) return;
+    one.haltRoomMs = Math.min(one.haltRoomMs, atRoomMs);
+    takeBack(one, now().roomToAudio(atRoomMs) || 0);
+  }
+
+  /** Silence at once. What was handed over comes again only if its time is still ahead. */
+  function silence() {
+    for (const one of playing.values()) takeBack(one, 0);
+  }
+
+  function forget() {
+    silence();
+    report();
+    playing.clear();
+  }
+
+  function tick() {
+    const at = now();
+    for (const one of playing.values()) {
+      settle(one, at);
+      handOver(one, at);
+    }
+  }
+
+  /** @param {Playing} one @param {Now} at */
+  function handOver(one, at) {
+    const { next, sound: ready } = due(one.push, one.next, { ...at, haltRoomMs: one.haltRoomMs });
+    one.next = next;
+    for (const { index, startS } of ready) {
+      if (one.handed.has(index) || one.sounded.has(index)) continue;
+      const made = sound(one.push, index, startS);
+      if (made !== null) one.handed.set(index, made);
+    }
+  }
+
+  /** Note what has ended, if it ended in its place. @param {Playing} one @param {Now} at */
+  function settle(one, at) {
+    for (const [index, made] of one.handed) {
+      if (made.endS > at.currentS) continue;
+      one.handed.delete(index);
+      const placeS = at.roomToAudio(startRoomMs(one.push, index));
+      if (!(Math.abs(placeS - made.startS) < OUT_OF_STEP_S)) continue;
+      one.sounded.add(index);
+      one.unreported.push(index);
+    }
+  }
+
+  /** Tell what sounded since the last report, and drop the pushes that are over. */
+  function report() {
+    for (const [number, one] of playing) {
+      for (const [from, to] of rangesOf(one.unreported)) onSounded(number, from, to);
+      one.unreported = [];
+      const over = one.next >= one.push.edges.length && one.handed.size === 0;
+      if (over && one.haltRoomMs === Infinity) playing.delete(number);
+    }
+  }
+
+  const isSounding = () => [...playing.values()].some((one) => one.handed.size > 0);
+
+  return Object.freeze({ play, halt, silence, forget, tick, report, isSounding });
+}
+
+/** @param {Playing} one @param {Seconds} atS  what would sound after it is stopped there */
+function takeBack(one, atS) {
+  for (const [index, made] of one.handed) {
+    if (made.endS <= atS) continue;
+    made.stop(atS);
+    one.handed.delete(index);
+    one.next = Math.min(one.next, index);
+  }
+}
+
+/** Half-open ranges of indices. @param {readonly number[]} indices @returns {[number, number][]} */
+function rangesOf(indices) {
+  /** @type {[number, number][]} */
+  const ranges = [];
+  for (const index of [...indices].sort((a, b) => a - b)) {
+    const last = ranges[ranges.length - 1];
+    if (last !== undefined && last[1] === index) last[1] = index + 1;
+    else ranges.push([index, index + 1]);
+  }
+  return ranges;
+}
