@@ -1,28 +1,71 @@
-"""How alike two sounds are. (First version: plain edit distance of the elements.)"""
+"""How alike two sounds are: a formula over their element sequences.
+
+It stands in for a listening experiment: E. Z. Rothkopf, "A measure of stimulus similarity and errors in some
+paired-associate learning tasks", J. Exp. Psychol. 53 (1957) 94-101, where 598 people who knew no code said
+whether two sounds heard one after the other were the same, for 36 x 36 pairs of letters and figures. The
+formula reaches symbols that the experiment left out.
+
+The distance of a first sound a from a second b, of lengths m and n elements, lasting s and t dots:
+
+    d(a, b) = edit(a, b) / (m + n) ** POWER + (LONGER ln(t/s) if t > s else SHORTER ln(s/t))
+    similarity = exp(-SCALE d)
+
+`edit` is the cheapest way to turn a into b by changing an element (cost 1; LAST when it ends both sounds: the
+last element is the one most often lost), and by dropping or adding a dot (DOT) or a dash (DASH). The longer a
+sound, the less one element in it matters, which is POWER.
+
+Fit: the first six coefficients were chosen for Spearman's rank correlation with the 1260 off-diagonal cells,
+and reach .862; SCALE by least squares against the shares, rms error .084. Plain edit distance reaches .564, per
+element .724. Order matters in the experiment (V then 4: 79 % "same", 4 then V: 55 %) and, a little, here.
+It is a prior for what is written in place of what, and a guide to pairs worth contrasting; never a norm for
+a class.
+"""
 
 from __future__ import annotations
 
 from functools import cache
-from math import exp
+from math import exp, log
 
 import numpy as np
 from numpy.typing import NDArray
 
 from copyroom.core.alphabet import SYMBOLS
 
+DOT, DASH, LAST = 0.80, 0.86, 0.13
+POWER, LONGER, SHORTER, SCALE = 1.31, 0.13, 0.18, 10.27
 
-def _distance(a: str, b: str) -> float:
-    row = [float(j) for j in range(len(b) + 1)]
+
+def _edit(a: str, b: str) -> float:
+    price = {".": DOT, "-": DASH}
+    row = [0.0]
+    for y in b:
+        row.append(row[-1] + price[y])
     for i, x in enumerate(a, 1):
-        above, row = row, [float(i)]
+        above, row = row, [row[0] + price[x]]
         for j, y in enumerate(b, 1):
-            row.append(min(above[j] + 1, row[j - 1] + 1, above[j - 1] + 0.9 * (x != y)))
+            change = 0.0 if x == y else LAST if (i, j) == (len(a), len(b)) else 1.0
+            row.append(min(above[j - 1] + change, above[j] + price[x], row[j - 1] + price[y]))
     return row[-1]
+
+
+def _dots(elements: str) -> int:
+    """How long a sound lasts: dash = 3 dots, the gap between elements 1 (Recommendation ITU-R M.1677-1)."""
+    return sum(3 if element == "-" else 1 for element in elements) + len(elements) - 1
+
+
+def distance(first: str, second: str) -> float:
+    """The distance d of two element sequences, 0 for the same sound; not symmetric."""
+    ratio = log(_dots(second) / _dots(first))
+    length = LONGER * ratio if ratio > 0 else -SHORTER * ratio
+    return _edit(first, second) / (len(first) + len(second)) ** POWER + length
 
 
 @cache
 def similarity() -> NDArray[np.float64]:
-    """How readily the second sound is taken for the first, shape (A, A), 0..1, in table order."""
-    table = np.array([[exp(-0.8 * _distance(a.elements, b.elements)) for b in SYMBOLS] for a in SYMBOLS])
+    """How readily the second sound is taken for the first, shape (A, A), 0..1, in table order; read-only.
+
+    Row = first sound (what was sent), column = second (what it was taken for); 1 on the diagonal.
+    """
+    table = np.array([[exp(-SCALE * distance(a.elements, b.elements)) for b in SYMBOLS] for a in SYMBOLS])
     table.flags.writeable = False
     return table
