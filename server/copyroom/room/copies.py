@@ -1,0 +1,99 @@
+"""What one seat wrote for one push: a fold over its numbered strokes.
+
+Strokes are numbered per seat and push from 0, so that a batch sent again after a broken connection
+is seen to be known and changes nothing.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from copyroom.core.alignment import Alignment
+from copyroom.room.effects import Refused
+from copyroom.room.events import Key
+from copyroom.room.push import Push
+
+MAX_MARKS = 3000
+"""Marks in one copy: three times the longest text, so that only a stuck key reaches it."""
+
+
+@dataclass(slots=True)
+class Mark:
+    """One written sign; `at_ms` after the push's start, None on paper and for marks put in later."""
+
+    sign: str
+    at_ms: float | None
+
+
+@dataclass(slots=True)
+class Copy:
+    """A seat's copy.
+
+    strokes : how many strokes are in it, and the number of the next one.
+    heard : one byte a sent symbol, 1 when the seat's browser sounded it.
+    edited : a stroke went back, so that marks are no longer in the order of their making.
+    alignment : the result at closing, over the push's symbols.
+    """
+
+    way: str
+    heard: bytearray
+    strokes: int = 0
+    marks: list[Mark] = field(default_factory=list)
+    last_at_ms: float | None = None
+    edited: bool = False
+    handed_in: bool = False
+    alignment: Alignment | None = None
+
+    @property
+    def written(self) -> str:
+        return "".join(mark.sign for mark in self.marks)
+
+    def hear(self, spans: tuple[tuple[int, int], ...]) -> None:
+        """Note the symbols [start, stop) as sounded; what is known already stays."""
+        for start, stop in spans:
+            stop = min(stop, len(self.heard))
+            if start < stop:
+                self.heard[start:stop] = b"\x01" * (stop - start)
+
+    def write(self, push: Push, first: int, keys: tuple[Key, ...]) -> str:
+        """Fold strokes in; returns a sentence when one was left out, "" otherwise.
+
+        Raises Refused when strokes before `first` have not come: the browser then starts from there.
+        """
+        if first > self.strokes:
+            raise Refused(f"Strokes {self.strokes} to {first - 1} have not come yet.")
+        left_out = ""
+        for key in keys[self.strokes - first :]:
+            self.strokes += 1
+            left_out = self._stroke(push, key) or left_out
+        return left_out
+
+    def _stroke(self, push: Push, key: Key) -> str:
+        goes_back = key.change is not None or key.before is not None or key.erase is not None
+        if self.way == "typing":
+            if not push.takes_stroke_at(key.at_ms):
+                return "The time for this copy is over, so that stroke was left out."
+            if goes_back and not push.takes_edit_at(key.at_ms):
+                return "While the sound runs there is no going back. You can tidy up afterwards."
+        if goes_back:
+            return self._edit(key)
+        if len(self.marks) >= MAX_MARKS:
+            return "This copy is full."
+        self.marks.append(Mark(key.sign, key.at_ms if self.way == "typing" else None))
+        self.last_at_ms = key.at_ms
+        return ""
+
+    def _edit(self, key: Key) -> str:
+        place = next(p for p in (key.change, key.before, key.erase) if p is not None)
+        if place >= len(self.marks):
+            return "There is no mark at that place."
+        self.edited = True
+        if key.erase is not None:
+            del self.marks[place]
+        elif key.change is not None:
+            self.marks[place].sign = key.sign
+        elif len(self.marks) >= MAX_MARKS:
+            return "This copy is full."
+        else:
+            self.marks.insert(place, Mark(key.sign, None))
+        return ""

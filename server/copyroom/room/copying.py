@@ -1,0 +1,67 @@
+"""Copies as they come in: strokes, what sounded, handing in."""
+
+from __future__ import annotations
+
+from copyroom.core.alphabet import INDEX
+from copyroom.room import events as ev
+from copyroom.room.copies import Copy
+from copyroom.room.effects import SENDER, Effect, Refused, Send
+from copyroom.room.push import Push
+from copyroom.room.scoring import follow, mark_late_copy
+from copyroom.room.state import Seat, State
+
+
+def _open_copy(state: State, seat_number: int, push_number: int) -> tuple[Push, Seat, Copy]:
+    seat, push = state.seat(seat_number), state.push(push_number)
+    if not seat.admitted:
+        raise Refused("Your instructor has not let you in yet.")
+    return push, seat, state.copy(push, seat)
+
+
+def _changed(state: State, push: Push, seat: Seat, now_ms: float) -> None:
+    if push.closed:
+        mark_late_copy(state, push, seat.id)
+        return
+    state.due.setdefault(seat.id, now_ms)
+    state.changed |= {"progress", "table"}
+
+
+def write_keys(state: State, event: ev.WriteKeys, now_ms: float) -> list[Effect]:
+    """Fold strokes into the seat's copy and acknowledge how many it holds.
+
+    Strokes that arrive after the run was closed, but were made in time, still count until the copies
+    are revealed; after that they would be written with the solution in view, and are refused.
+    """
+    push, seat, copy = _open_copy(state, event.seat, event.push)
+    if any(key.sign and key.sign not in INDEX and key.sign != "_" for key in event.keys):
+        raise Refused("That is not a symbol of the code.")
+    if push.revealed and event.first + len(event.keys) > copy.strokes:
+        kept = {"push": push.id, "seat": seat.id, "kept": event.first + len(event.keys)}
+        return [
+            Send(SENDER, "kept", kept),
+            Send(SENDER, "refused", {"sentence": "This run is over; its copies were shown."}),
+        ]
+    before = len(copy.marks)
+    left_out = copy.write(push, event.first, event.keys)
+    if len(copy.marks) != before or copy.edited:
+        follow(state, push, seat.id, copy, before) if not push.closed else None
+        _changed(state, push, seat, now_ms)
+    effects: list[Effect] = [Send(SENDER, "kept", {"push": push.id, "seat": seat.id, "kept": copy.strokes})]
+    if left_out:
+        effects.append(Send(SENDER, "refused", {"sentence": left_out}))
+    return effects
+
+
+def report_sounded(state: State, event: ev.ReportSounded, now_ms: float) -> list[Effect]:
+    push, seat, copy = _open_copy(state, event.seat, event.push)
+    copy.hear(event.spans)
+    if copy.marks:
+        _changed(state, push, seat, now_ms)
+    return []
+
+
+def hand_in(state: State, event: ev.HandIn, now_ms: float) -> list[Effect]:
+    push, _, copy = _open_copy(state, event.seat, event.push)
+    copy.handed_in = True
+    state.changed.add("progress")
+    return [Send(SENDER, "handed_in", {"push": push.id, "seat": event.seat})]

@@ -1,0 +1,63 @@
+"""What a room asks of the shell. The room itself touches nothing."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from copyroom.room.events import Event
+
+SENDER, SEATS, CONSOLE, WALL = "sender", "seats", "console", "wall"
+"""Addresses of a Send beside a seat's number."""
+
+
+@dataclass(frozen=True, slots=True)
+class Send:
+    """Tell somebody: `to` is a seat's number or one of the addresses above; the wire knows the payload."""
+
+    to: int | str
+    name: str
+    payload: dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Save:
+    """Make this event durable before the effects after it leave the room."""
+
+    event: Event
+    at_room_ms: float
+
+
+@dataclass(frozen=True, slots=True)
+class WakeAt:
+    """Send a Tick at this room time."""
+
+    room_ms: float
+
+
+@dataclass(frozen=True, slots=True)
+class Seated:
+    """The sender's connection speaks for this seat from now on."""
+
+    seat: int
+
+
+@dataclass(frozen=True, slots=True)
+class Listening:
+    """This seat's connections hear what is sent to all seats from now on."""
+
+    seat: int
+
+
+@dataclass(frozen=True, slots=True)
+class Unseat:
+    """Connections of this seat speak for nobody from now on."""
+
+    seat: int
+
+
+Effect = Send | Save | WakeAt | Seated | Listening | Unseat
+
+
+class Refused(Exception):
+    """A rule of the lesson says no; the sentence is for the person who asked."""

@@ -1,0 +1,319 @@
+"""What can happen in a room. A room's state is a fold over these, in the order they happened.
+
+Chance and time come in as fields or arguments: a fresh token, a seed. So replaying the journal of a
+room's durable events gives the same room, live, in tests and after a restart.
+
+Events that `DURABLE` lists are journaled before anything they cause leaves the room; the others
+(presence, sound reports, ticks) say how things stand now and are told anew after a restart.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+CONSOLE = 0
+"""The seat number that stands for the instructor's console as a sender or a source of sound."""
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """One stroke of a learner's copy, `at_ms` after its push's start.
+
+    A plain stroke writes `sign` at the end. In the tidy-up time, and on paper copies, a stroke may
+    also change the mark at place `change`, insert before place `before`, or erase place `erase`.
+    """
+
+    at_ms: float
+    sign: str = ""
+    change: int | None = None
+    before: int | None = None
+    erase: int | None = None
+
+
+# ------------------------------------------------------------------ from a learner's browser
+
+
+@dataclass(frozen=True, slots=True)
+class Join:
+    """Take a seat, or take it again with its token. `fresh_token` is used for a new seat."""
+
+    name: str
+    token: str
+    fresh_token: str
+
+
+@dataclass(frozen=True, slots=True)
+class Leave:
+    """A seat's last connection is gone."""
+
+    seat: int
+
+
+@dataclass(frozen=True, slots=True)
+class ChooseWay:
+    """Type while listening, or write on paper and key the sheet in afterwards."""
+
+    seat: int
+    way: str
+
+
+@dataclass(frozen=True, slots=True)
+class ReportDevice:
+    """How a browser stands: its sound, how sure its clock is, how much lead it needs."""
+
+    seat: int
+    sound: str
+    uncertainty_ms: float
+    lead_ms: float
+    visible: bool
+
+
+@dataclass(frozen=True, slots=True)
+class WriteKeys:
+    """Strokes `first`, `first + 1`, ... of this seat's copy; numbers already known change nothing."""
+
+    seat: int
+    push: int
+    first: int
+    keys: tuple[Key, ...]
+    by: int
+
+
+@dataclass(frozen=True, slots=True)
+class ReportSounded:
+    """Symbols [start, stop) that this seat's browser sounded (or passed in silence, on purpose)."""
+
+    seat: int
+    push: int
+    spans: tuple[tuple[int, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class HandIn:
+    """The copy is finished: nothing more will be tidied or keyed in."""
+
+    seat: int
+    push: int
+    by: int
+
+
+@dataclass(frozen=True, slots=True)
+class CannotHear:
+    """A learner asks for help with the sound."""
+
+    seat: int
+
+
+# ------------------------------------------------------------------ from the instructor's console
+
+
+@dataclass(frozen=True, slots=True)
+class SetTitle:
+    title: str
+
+
+@dataclass(frozen=True, slots=True)
+class SetSound:
+    """Sound settings of the class, from the next push on."""
+
+    wpm: float
+    overall_wpm: float
+    pitch_hz: float
+    lead_in_s: float
+    tidy_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class SetHearing:
+    """How the class hears: "every" browser, one "loudspeaker" (`source`), "headphones", or at "home"."""
+
+    way: str
+    source: int
+
+
+@dataclass(frozen=True, slots=True)
+class SetSymbols:
+    """The symbols in play, so far introduced."""
+
+    symbols: str
+
+
+@dataclass(frozen=True, slots=True)
+class SetWaitingRoom:
+    on: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Compose:
+    """Ask for a text to look at before it is sent. Changes nothing."""
+
+    purpose: str
+    symbols: str
+    count: int
+    group: int
+    text: str
+    seed: int
+
+
+@dataclass(frozen=True, slots=True)
+class SendText:
+    """Send a run. With an empty `text` one is composed from the seed; the room sets the start.
+
+    The journal keeps both as they were settled.
+    """
+
+    purpose: str
+    symbols: str
+    count: int
+    group: int
+    text: str
+    name_shown: bool
+    counted: bool
+    seed: int
+    start_room_ms: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Pause:
+    """All sound ends at once; the run can go on."""
+
+
+@dataclass(frozen=True, slots=True)
+class GoOn:
+    """A paused run goes on with the symbol that was cut off, at a time that the room sets."""
+
+    start_room_ms: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """All sound ends at once, for good; what did not sound is not part of the run."""
+
+
+@dataclass(frozen=True, slots=True)
+class Repeat:
+    """Send the last text again, as a run of its own."""
+
+
+@dataclass(frozen=True, slots=True)
+class Close:
+    """End the run: copies are final, and the result stands."""
+
+
+@dataclass(frozen=True, slots=True)
+class Reveal:
+    """Show each learner the own copy under what was sent, and the wall the class table."""
+
+
+@dataclass(frozen=True, slots=True)
+class Admit:
+    seat: int
+
+
+@dataclass(frozen=True, slots=True)
+class Rename:
+    seat: int
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class RemoveSeat:
+    """Take a seat out. Its copies leave every figure with it."""
+
+    seat: int
+
+
+@dataclass(frozen=True, slots=True)
+class AddSeat:
+    """A seat without a device: its paper sheets are keyed in at the console."""
+
+    name: str
+    fresh_token: str
+
+
+@dataclass(frozen=True, slots=True)
+class SeenHelp:
+    """The instructor has seen to a learner who could not hear."""
+
+    seat: int
+
+
+@dataclass(frozen=True, slots=True)
+class ShowCell:
+    """Ask for the sendings behind one cell of the table. `written` is a sign, "_" or "" (missed)."""
+
+    sent: str
+    written: str
+    scope: str
+
+
+# ------------------------------------------------------------------ from the shell
+
+
+@dataclass(frozen=True, slots=True)
+class Watch:
+    """A console or a wall wants to see the room."""
+
+    view: str
+
+
+@dataclass(frozen=True, slots=True)
+class Tick:
+    """The time asked for by WakeAt has come."""
+
+
+Event = (
+    Join
+    | Leave
+    | ChooseWay
+    | ReportDevice
+    | WriteKeys
+    | ReportSounded
+    | HandIn
+    | CannotHear
+    | SetTitle
+    | SetSound
+    | SetHearing
+    | SetSymbols
+    | SetWaitingRoom
+    | Compose
+    | SendText
+    | Pause
+    | GoOn
+    | Stop
+    | Repeat
+    | Close
+    | Reveal
+    | Admit
+    | Rename
+    | RemoveSeat
+    | AddSeat
+    | SeenHelp
+    | ShowCell
+    | Watch
+    | Tick
+)
+
+DURABLE = (
+    Join,
+    ChooseWay,
+    WriteKeys,
+    ReportSounded,
+    HandIn,
+    SetTitle,
+    SetSound,
+    SetHearing,
+    SetSymbols,
+    SetWaitingRoom,
+    SendText,
+    Pause,
+    GoOn,
+    Stop,
+    Close,
+    Reveal,
+    Admit,
+    Rename,
+    RemoveSeat,
+    AddSeat,
+)
+"""Events that the journal keeps. Repeat is kept as the SendText that it becomes."""

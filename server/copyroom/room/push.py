@@ -1,0 +1,128 @@
+"""A push: the tones of one text with a start in room time, and what became of it.
+
+Times inside a push are milliseconds after its start. A pause shifts the symbols after it: `shifts`
+holds (index of the first shifted symbol, its shift), the later entry overriding the earlier. So the
+time axis never runs backwards, and a learner's stroke keeps its meaning whatever was paused.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from copyroom.core.bursts import Bursts, Speed, bursts
+
+GRACE_MS = 2000.0
+"""A stroke made as the tidy-up time ends may be stamped a little late by an unsure clock."""
+
+
+@dataclass(slots=True)
+class Push:
+    """One text on its way to every browser.
+
+    id : 1, 2, ... within the room.
+    purpose : "one", "apart", "mix", "words", "calls" or "own".
+    symbols : the symbols in play, in table order: a learner's keys.
+    text : signs, with a space between groups.
+    name_shown : learners may see which symbol sounds (a first meeting); never with `counted`.
+    counted : the copies enter the class table.
+    """
+
+    id: int
+    purpose: str
+    symbols: str
+    text: str
+    speed: Speed
+    pitch_hz: float
+    start_room_ms: float
+    tidy_ms: float
+    name_shown: bool
+    counted: bool
+    shifts: list[tuple[int, float]] = field(default_factory=list)
+    halted_room_ms: float | None = None
+    stopped: bool = False
+    closed: bool = False
+    revealed: bool = False
+    bursts: Bursts = field(init=False)
+    start_ms: NDArray[np.float64] = field(init=False)
+    end_ms: NDArray[np.float64] = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.bursts = bursts(self.text, self.speed)
+        self.start_ms = self.bursts.start_s * 1000.0
+        self.end_ms = self.bursts.end_s * 1000.0
+
+    @property
+    def sent(self) -> str:
+        """The symbols in order, without spaces."""
+        return self.bursts.symbols
+
+    @property
+    def sent_count(self) -> int:
+        """How many symbols belong to the run: all, or those complete when it was stopped."""
+        return self.complete_at(self.halted_room_ms) if self.stopped else len(self.sent)
+
+    def complete_at(self, room_ms: float | None) -> int:
+        """How many symbols have sounded to their end at this room time (None: a time without end)."""
+        if room_ms is None:
+            return len(self.sent)
+        return int(np.searchsorted(self.end_ms, room_ms - self.start_room_ms + 1e-6, side="right"))
+
+    @property
+    def last_end_ms(self) -> float:
+        """When the run's last symbol ends, after the push's start."""
+        if self.sent_count == 0:
+            return 0.0
+        return float(self.end_ms[self.sent_count - 1])
+
+    def phase(self, now_ms: float) -> str:
+        """ "counting in", "sounding", "paused", "tidying", "closed" or "revealed"."""
+        if self.revealed:
+            return "revealed"
+        if self.closed:
+            return "closed"
+        if self.stopped:
+            return "tidying"
+        if self.halted_room_ms is not None:
+            return "paused"
+        if now_ms < self.start_room_ms:
+            return "counting in"
+        return "sounding" if now_ms < self.start_room_ms + self.last_end_ms else "tidying"
+
+    def go_on(self, at_room_ms: float) -> None:
+        """Shift what is left so that the symbol cut off by the pause starts at this room time."""
+        first = self.complete_at(self.halted_room_ms)
+        self.halted_room_ms = None
+        if first == len(self.sent):
+            return
+        more_ms = at_room_ms - self.start_room_ms - float(self.start_ms[first])
+        shifted_ms = more_ms + (self.shifts[-1][1] if self.shifts else 0.0)
+        self.shifts.append((first, shifted_ms))
+        self.start_ms[first:] += more_ms
+        self.end_ms[first:] += more_ms
+
+    def takes_stroke_at(self, at_ms: float) -> bool:
+        """Whether a typed stroke of this time lies inside the push."""
+        if self.halted_room_ms is not None and not self.stopped:
+            return at_ms >= -GRACE_MS
+        return -GRACE_MS <= at_ms <= self.last_end_ms + self.tidy_ms + GRACE_MS
+
+    def takes_edit_at(self, at_ms: float) -> bool:
+        """Going back is for the tidy-up time: while the sound runs learners only go on."""
+        paused = self.halted_room_ms is not None and not self.stopped
+        return not paused and self.last_end_ms <= at_ms and self.takes_stroke_at(at_ms)
+
+    def title(self) -> str:
+        """What the instructor and the wall call it; names the symbols, so it is not for learners."""
+        count = len(self.symbols)
+        if self.purpose == "one":
+            return f"The sound {self.sent[0]}" if self.name_shown else "One sound by ear"
+        if self.purpose == "apart":
+            return (
+                f"{', '.join(self.symbols[:-1])} and {self.symbols[-1]} apart" if count > 1 else self.symbols
+            )
+        if self.purpose == "mix":
+            return f"{count} sounds mixed" if count != 1 else f"{self.symbols} alone"
+        return {"words": "Words", "calls": "Practice calls"}.get(self.purpose, "Own text")

@@ -1,0 +1,156 @@
+"""A room: events in, effects out. No socket, no clock, no chance of its own.
+
+`receive` settles what an event leaves open (a text, a start), applies it, and answers with effects:
+first the Save of a durable event, then what it causes. The shell makes the Save durable before
+anything after it leaves, so nobody is ever told of something that a crash could take back.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from typing import Any
+
+from copyroom.room import copying, running, seating, settings
+from copyroom.room import events as ev
+from copyroom.room.effects import CONSOLE, SENDER, WALL, Effect, Refused, Save, Send, WakeAt
+from copyroom.room.scoring import count_live, mark_run
+from copyroom.room.state import State
+from copyroom.room.views import (
+    cell_view,
+    progress_view,
+    room_view,
+    run_view,
+    seats_view,
+    table_view,
+    wall_view,
+)
+
+FLUSH_MS = 100.0
+"""Console and wall are told of changes at most this often; a large class slows it in proportion."""
+SEATS_A_FLUSH = 60
+RUNNING_TICK_MS = 1000.0
+"""While a run is open the console is told at least this often: silence is news, too."""
+
+_HANDLERS: dict[type, Callable[[State, Any, float], list[Effect]]] = {
+    ev.Join: seating.join,
+    ev.Leave: seating.leave,
+    ev.ChooseWay: seating.choose_way,
+    ev.ReportDevice: seating.report_device,
+    ev.CannotHear: seating.cannot_hear,
+    ev.Admit: seating.admit,
+    ev.Rename: seating.rename,
+    ev.RemoveSeat: seating.remove_seat,
+    ev.AddSeat: seating.add_seat,
+    ev.SeenHelp: seating.seen_help,
+    ev.WriteKeys: copying.write_keys,
+    ev.ReportSounded: copying.report_sounded,
+    ev.HandIn: copying.hand_in,
+    ev.SetTitle: settings.set_title,
+    ev.SetSound: settings.set_sound,
+    ev.SetHearing: settings.set_hearing,
+    ev.SetSymbols: settings.set_symbols,
+    ev.SetWaitingRoom: settings.set_waiting_room,
+    ev.Compose: running.propose,
+    ev.SendText: running.send_text,
+    ev.Pause: running.pause,
+    ev.GoOn: running.go_on,
+    ev.Stop: running.stop,
+    ev.Close: running.close,
+    ev.Reveal: running.reveal,
+}
+
+
+class Room:
+    """One running class.
+
+    Parameters
+    ----------
+    code : the short code that learners join with.
+    words : words that a "words" run may be made of.
+    """
+
+    def __init__(self, code: str, words: Iterable[str] = ()) -> None:
+        self.state = State(code, tuple(words))
+
+    def receive(self, event: ev.Event, now_ms: float) -> list[Effect]:
+        """Take one event at room time `now_ms`; what it asks of the shell, in order.
+
+        An event that breaks a rule of the lesson changes nothing and is answered with its sentence.
+        """
+        if isinstance(event, ev.Tick):
+            return self._tick(now_ms)
+        if isinstance(event, ev.Watch):
+            return self._watch(event, now_ms)
+        if isinstance(event, ev.ShowCell):
+            return [Send(SENDER, "cell", cell_view(self.state, event.sent, event.written, event.scope))]
+        try:
+            event = running.resolve(self.state, event, now_ms)
+            effects = _HANDLERS[type(event)](self.state, event, now_ms)
+        except Refused as refusal:
+            return [Send(SENDER, "refused", {"sentence": str(refusal)})]
+        saves: list[Effect] = [Save(event, now_ms)] if isinstance(event, ev.DURABLE) else []
+        return saves + effects + self._wake(now_ms)
+
+    def replay(self, journal: Iterable[tuple[ev.Event, float]]) -> None:
+        """Become the room that this journal tells of. Nobody is here yet; browsers come by themselves."""
+        for event, at_room_ms in journal:
+            self.receive(event, at_room_ms)
+        state = self.state
+        for seat in state.seats.values():
+            seat.here = not seat.device
+        state.marking = [mark_run(state, push) for push in state.runs if push.closed]
+        state.changed.clear()
+        state.wake_at_ms = None
+
+    def _wake(self, now_ms: float) -> list[Effect]:
+        """Ask for a Tick when there is something to tell or to do, and none is on its way."""
+        state = self.state
+        if state.wake_at_ms is not None or not (state.changed or state.marking):
+            return []
+        state.wake_at_ms = now_ms + FLUSH_MS * max(1.0, len(state.seats) / SEATS_A_FLUSH)
+        return [WakeAt(state.wake_at_ms)]
+
+    def _tick(self, now_ms: float) -> list[Effect]:
+        state = self.state
+        state.wake_at_ms = None
+        running.mark_a_slice(state)
+        more_to_count = count_live(state, now_ms)
+        parts, state.changed = state.changed, set()
+        effects: list[Effect] = [
+            Send(CONSOLE, part, view()) for part, view in self._views(now_ms).items() if part in parts
+        ]
+        if parts:
+            effects.append(Send(WALL, "wall", wall_view(state, now_ms)))
+        if more_to_count:
+            state.changed |= {"progress", "table"}
+        again_ms = None
+        if state.marking:
+            again_ms = now_ms
+        elif state.changed:
+            again_ms = now_ms + FLUSH_MS
+        elif state.open_run is not None:
+            state.changed |= {"progress"}
+            for seat in state.live:
+                state.due.setdefault(seat, now_ms)
+            again_ms = now_ms + RUNNING_TICK_MS
+        if again_ms is not None:
+            state.wake_at_ms = again_ms
+            effects.append(WakeAt(again_ms))
+        return effects
+
+    def _watch(self, event: ev.Watch, now_ms: float) -> list[Effect]:
+        if event.view == "wall":
+            return [Send(SENDER, "wall", wall_view(self.state, now_ms)), *self._wake(now_ms)]
+        views = self._views(now_ms)
+        return [*(Send(SENDER, part, view()) for part, view in views.items()), *self._wake(now_ms)]
+
+    def _views(self, now_ms: float) -> dict[str, Callable[[], dict[str, Any]]]:
+        """The console's page, part by part, each made only when it is told."""
+        state = self.state
+        return {
+            "room": lambda: room_view(state),
+            "seats": lambda: seats_view(state),
+            "run": lambda: run_view(state, now_ms),
+            "progress": lambda: progress_view(state, now_ms),
+            "table": lambda: table_view(state),
+        }

@@ -1,0 +1,191 @@
+"""Runs from composing to reveal: what the instructor does with the class's sound."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from copyroom.core import composition
+from copyroom.core.alphabet import by_table_order
+from copyroom.core.bursts import Speed, bursts
+from copyroom.core.text import normalise
+from copyroom.room import events as ev
+from copyroom.room.effects import CONSOLE, SEATS, SENDER, Effect, Refused, Send
+from copyroom.room.push import Push
+from copyroom.room.scoring import mark_run
+from copyroom.room.state import State
+from copyroom.room.views import Payload, closed_view, halt_view, push_view, reveal_view, shift_view
+
+LONGEST_TEXT = 1000
+"""Sounds in one run: about an hour at beginners' spacing."""
+
+
+def composed(state: State, event: ev.Compose | ev.SendText) -> str:
+    """The text of this event: its own, normalised, or one composed from its seed.
+
+    Raises Refused with a sentence on what is wrong with it.
+    """
+    try:
+        text = normalise(event.text) if event.text.strip() else _compose(state, event)
+    except ValueError as fault:
+        raise Refused(str(fault)) from None
+    sounds = len(text.replace(" ", ""))
+    if sounds > LONGEST_TEXT:
+        raise Refused(f"That text has {sounds} sounds; a run takes {LONGEST_TEXT} at most.")
+    return text
+
+
+def _compose(state: State, event: ev.Compose | ev.SendText) -> str:
+    if event.purpose == "own":
+        raise Refused("Write the text to be sent first.")
+    if not event.symbols:
+        raise Refused("Choose the symbols first.")
+    rng = np.random.default_rng(event.seed)
+    match event.purpose:
+        case "one":
+            return composition.one_symbol(event.symbols[0], event.count, group=event.group)
+        case "apart":
+            return composition.tell_apart(event.symbols, event.count, rng, group=event.group)
+        case "words":
+            return composition.known_words(state.words, event.symbols, event.count, rng)
+        case "calls":
+            return composition.practice_calls(event.symbols, event.count, rng)
+        case _:
+            return composition.mixed_groups(event.symbols, event.count, rng, group=event.group)
+
+
+def resolve(state: State, event: ev.Event, now_ms: float) -> ev.Event:
+    """The event as the journal keeps it: with its text and its start, so that a replay draws nothing."""
+    if isinstance(event, ev.Repeat):
+        if state.run is None:
+            raise Refused("Nothing has been sent yet.")
+        last = state.run
+        event = ev.SendText(
+            last.purpose, last.symbols, 0, 5, last.text, last.name_shown, last.counted, 0, 0.0
+        )
+    if isinstance(event, ev.SendText):
+        lead_in_ms = state.sound.lead_in_s * 1000.0 if event.counted else 0.0
+        start_room_ms = now_ms + max(state.lead_ms(), lead_in_ms)
+        return replace(event, text=composed(state, event), start_room_ms=start_room_ms)
+    if isinstance(event, ev.GoOn):
+        return replace(event, start_room_ms=now_ms + state.lead_ms())
+    return event
+
+
+def propose(state: State, event: ev.Compose, now_ms: float) -> list[Effect]:
+    """A text to look at, with its length, before it is sent."""
+    text = composed(state, event)
+    timing = bursts(text, Speed(state.sound.wpm, state.sound.overall_wpm))
+    payload = {"text": text, "sounds": len(timing.symbols), "seconds": float(timing.duration_s)}
+    return [Send(SENDER, "proposal", payload)]
+
+
+def send_text(state: State, event: ev.SendText, now_ms: float) -> list[Effect]:
+    """Send a run. The run before it is closed, if it still was open: nothing it collected is lost."""
+    before = state.open_run
+    if before is not None and before.phase(now_ms) in ("counting in", "sounding", "paused"):
+        raise Refused("A run is sounding. Stop it first.")
+    effects = close(state, ev.Close(), now_ms) if before is not None else []
+    sound = state.sound
+    push = Push(
+        id=len(state.runs) + 1,
+        purpose=event.purpose,
+        symbols=by_table_order(event.symbols + event.text),
+        text=event.text,
+        speed=Speed(sound.wpm, sound.overall_wpm),
+        pitch_hz=sound.pitch_hz,
+        start_room_ms=event.start_room_ms,
+        tidy_ms=sound.tidy_s * 1000.0,
+        name_shown=event.name_shown and not event.counted,
+        counted=event.counted,
+    )
+    state.runs.append(push)
+    for seat in state.seats.values():
+        state.copy(push, seat)
+    for per_seat in (state.live, state.live_counts, state.live_found, state.due):
+        per_seat.clear()
+    state.changed |= {"run", "progress", "table"}
+    return [*effects, *_to_all("push", push_view(push))]
+
+
+def _to_all(name: str, payload: Payload) -> list[Effect]:
+    """To every browser that may have to sound: the seats', and the console's."""
+    return [Send(SEATS, name, payload), Send(CONSOLE, name, payload)]
+
+
+def _sounding(state: State, now_ms: float, phases: tuple[str, ...]) -> Push:
+    push = state.open_run
+    if push is None or push.phase(now_ms) not in phases:
+        raise Refused("No run is sounding.")
+    return push
+
+
+def pause(state: State, event: ev.Pause, now_ms: float) -> list[Effect]:
+    push = _sounding(state, now_ms, ("counting in", "sounding"))
+    push.halted_room_ms = now_ms
+    state.changed.add("run")
+    return [*_to_all("halt", halt_view(push, now_ms))]
+
+
+def go_on(state: State, event: ev.GoOn, now_ms: float) -> list[Effect]:
+    push = _sounding(state, now_ms, ("paused",))
+    push.go_on(event.start_room_ms)
+    state.changed.add("run")
+    return [*_to_all("shift", shift_view(push))]
+
+
+def stop(state: State, event: ev.Stop, now_ms: float) -> list[Effect]:
+    push = _sounding(state, now_ms, ("counting in", "sounding", "paused"))
+    if push.halted_room_ms is None:
+        push.halted_room_ms = now_ms
+    push.stopped = True
+    state.changed |= {"run", "table"}
+    return [*_to_all("halt", halt_view(push, now_ms))]
+
+
+def close(state: State, event: ev.Close, now_ms: float) -> list[Effect]:
+    """Copies are final from here on; a run still sounding is stopped first."""
+    push = state.open_run
+    if push is None:
+        raise Refused("No run is open.")
+    effects: list[Effect] = []
+    if push.phase(now_ms) in ("counting in", "sounding", "paused"):
+        effects = stop(state, ev.Stop(), now_ms)
+    push.closed = True
+    state.marking.append(mark_run(state, push))
+    state.changed |= {"run", "progress", "table", "room"}
+    return [*effects, *_to_all("closed", closed_view(push))]
+
+
+def reveal(state: State, event: ev.Reveal, now_ms: float) -> list[Effect]:
+    """Show every learner the own copy under what was sent. Closes the run when it is still open."""
+    push = state.run
+    if push is None:
+        raise Refused("Nothing has been sent yet.")
+    effects = [] if push.closed else close(state, ev.Close(), now_ms)
+    finish_marking(state)
+    push.revealed = True
+    state.changed.add("run")
+    shown: list[Effect] = [
+        Send(seat.id, "reveal", reveal_view(state, push, seat.id))
+        for seat in state.seats.values()
+        if seat.here
+    ]
+    return effects + shown
+
+
+def finish_marking(state: State) -> None:
+    """Align what is left of the closed runs now."""
+    while state.marking:
+        for _ in state.marking.pop(0):
+            pass
+
+
+def mark_a_slice(state: State) -> None:
+    """Align one slice of the closed runs' copies."""
+    if state.marking:
+        try:
+            next(state.marking[0])
+        except StopIteration:
+            state.marking.pop(0)

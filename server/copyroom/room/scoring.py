@@ -1,0 +1,177 @@
+"""From copies to the class table: provisional while a run is open, final once it is closed.
+
+Both ways give each copy one alignment; what a seat did not hear, and what it may still answer, is
+left outside every figure. Work is bounded at each call, because the event loop is waiting.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Generator, Iterable
+
+import numpy as np
+from numpy.typing import NDArray
+
+from copyroom.core import alignment as al
+from copyroom.core.alignment import Alignment, LiveAlignment
+from copyroom.core.tally import Counts, empty, tally
+from copyroom.room.copies import Copy
+from copyroom.room.push import Push
+from copyroom.room.state import State
+
+SEATS_A_TICK = 60
+"""Live copies counted anew at one tick; in a larger class the others wait for the next."""
+
+
+def follow(state: State, push: Push, seat: int, copy: Copy, new_from: int) -> None:
+    """Give the marks from `new_from` on to the seat's live alignment."""
+    if copy.way != "typing" or copy.edited:
+        state.live.pop(seat, None)
+        return
+    live = state.live.get(seat)
+    if live is None:
+        live = LiveAlignment(push.sent, [t / 1000.0 for t in push.end_ms], state.habits.get(seat))
+        state.live[seat] = live
+        new_from = 0
+    for mark in copy.marks[new_from:]:
+        live.write(mark.sign, None if mark.at_ms is None else mark.at_ms / 1000.0)
+
+
+def _final_input(push: Push, copy: Copy, habits: al.Habits | None) -> al.Copy:
+    heard = [i for i in range(push.sent_count) if copy.heard[i]]
+    timed = copy.way == "typing"
+    at_s = [None if m.at_ms is None else m.at_ms / 1000.0 for m in copy.marks] if timed else None
+    return al.Copy(copy.written, at_s, habits, heard)
+
+
+def mark_run(state: State, push: Push) -> Generator[None]:
+    """Align every copy of a closed run for good, a slice at a time, and learn the seats' habits."""
+    seats = [s for s in state.seats if (c := state.copies.get((push.id, s))) and c.marks]
+    inputs = [_final_input(push, state.copies[push.id, s], state.habits.get(s)) for s in seats]
+    end_s = [t / 1000.0 for t in push.end_ms]
+    for seat, aligned in zip(
+        seats, (yield from al.align_class_in_slices(push.sent, end_s, inputs)), strict=True
+    ):
+        if copy := state.copies.get((push.id, seat)):
+            copy.alignment = aligned.alignment
+            state.habits[seat] = aligned.habits
+    state.tables.pop(push.id, None)
+    state.changed |= {"table", "progress", "room"}
+
+
+def mark_late_copy(state: State, push: Push, seat: int) -> None:
+    """Align one copy that came in after the run was closed."""
+    copy = state.copies[push.id, seat]
+    end_s = [t / 1000.0 for t in push.end_ms]
+    copy.alignment = al.align_class(push.sent, end_s, [_final_input(push, copy, state.habits.get(seat))])[
+        0
+    ].alignment
+    state.tables.pop(push.id, None)
+    state.changed |= {"table", "progress", "room"}
+
+
+def _provisional(
+    state: State, push: Push, seat: int, copy: Copy, now_ms: float
+) -> tuple[Alignment, set[int]]:
+    """The alignment so far, and the symbols that may still be answered."""
+    live = state.live.get(seat)
+    if live is None:  # paper, or tidied up: no clock says what is missing before the copy is final
+        final = _final_input(push, copy, state.habits.get(seat))
+        found = al.align_class(push.sent, [t / 1000.0 for t in push.end_ms], [final])[0].alignment
+        answered = [i for i in found.attribution if i is not None]
+        last = max(answered, default=-1)
+        return found, {i for i in found.missed if i > last}
+    found = live.current()
+    return found, set(found.missed) - set(live.missed_by((now_ms - push.start_room_ms) / 1000.0))
+
+
+def heard_only(copy: Copy, found: Alignment) -> tuple[str, Alignment]:
+    """The copy without marks for symbols that the seat's browser did not sound."""
+    kept = [k for k, i in enumerate(found.attribution) if i is None or copy.heard[i]]
+    written = copy.written
+    return "".join(written[k] for k in kept), Alignment(
+        tuple(found.attribution[k] for k in kept),
+        tuple(found.confidence[k] for k in kept),
+        tuple(i for i in found.missed if copy.heard[i]),
+    )
+
+
+def count_copy(push: Push, copy: Copy, found: Alignment, pending: Iterable[int] = ()) -> Counts:
+    written, heard = heard_only(copy, found)
+    return tally(push.sent, written, heard, pending)
+
+
+def count_live(state: State, now_ms: float) -> bool:
+    """Count the open run's changed copies anew, the longest untouched first; whether some are left."""
+    push = state.open_run
+    if push is None:
+        return False
+    due = sorted(state.due.items(), key=lambda item: item[1])
+    for seat, _ in due[:SEATS_A_TICK]:
+        del state.due[seat]
+        copy = state.copies.get((push.id, seat))
+        if copy is None or not copy.marks or seat not in state.seats:
+            state.live_counts.pop(seat, None)
+            continue
+        found, pending = _provisional(state, push, seat, copy, now_ms)
+        state.live_counts[seat] = count_copy(push, copy, found, pending)
+        state.live_found[seat] = found
+    return bool(state.due)
+
+
+def run_copies(state: State, push: Push) -> dict[int, Counts]:
+    """Per seat with a copy, its counts in this run."""
+    if not push.closed:
+        return {s: c for s, c in state.live_counts.items() if s in state.seats}
+    return {
+        seat: count_copy(push, copy, copy.alignment)
+        for seat in state.seats
+        if (copy := state.copies.get((push.id, seat))) and copy.alignment is not None
+    }
+
+
+def run_table(state: State, push: Push) -> Counts:
+    """The class table of one run, kept once the run is closed."""
+    if push.id in state.tables:
+        return state.tables[push.id]
+    total = empty()
+    for counts in run_copies(state, push).values():
+        total += counts
+    if push.closed:
+        state.tables[push.id] = total
+    return total
+
+
+def evening_runs(state: State) -> list[Push]:
+    return [push for push in state.runs if push.counted]
+
+
+def evening_table(state: State) -> Counts:
+    """The class table of all counted runs of this room, the open one included."""
+    total = empty()
+    for push in evening_runs(state):
+        total += run_table(state, push)
+    return total
+
+
+def found_in(state: State, push: Push, seat: int) -> Alignment | None:
+    """A seat's alignment as it stands."""
+    if push.closed:
+        copy = state.copies.get((push.id, seat))
+        return copy.alignment if copy else None
+    return state.live_found.get(seat)
+
+
+def answers(state: State, push: Push) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """How many learners wrote something for each sent symbol, and how many the right one."""
+    answered = np.zeros(len(push.sent), np.int64)
+    right = np.zeros(len(push.sent), np.int64)
+    for seat in state.seats:
+        found = found_in(state, push, seat)
+        if found is None:
+            continue
+        written = state.copies[push.id, seat].written
+        for sign, i in zip(written, found.attribution, strict=False):
+            if i is not None and sign != "_":
+                answered[i] += 1
+                right[i] += sign == push.sent[i]
+    return answered, right

@@ -1,0 +1,124 @@
+"""Who is in the room: joining, admitting, renaming, and how each browser stands."""
+
+from __future__ import annotations
+
+from copyroom.room import events as ev
+from copyroom.room.effects import SENDER, Effect, Listening, Refused, Seated, Send, Unseat
+from copyroom.room.state import MAX_SEATS, Seat, State
+from copyroom.room.views import removed_view, welcome_view
+
+
+def told_apart(name: str, others: set[str]) -> str:
+    """The nickname, with a number when somebody else in the room has it already."""
+    name = " ".join(name.split())
+    candidate, count = name, 1
+    while candidate.casefold() in others:
+        count += 1
+        candidate = f"{name} {count}"
+    return candidate
+
+
+def _names(state: State, but: int = 0) -> set[str]:
+    return {seat.name.casefold() for seat in state.seats.values() if seat.id != but}
+
+
+def join(state: State, event: ev.Join, now_ms: float) -> list[Effect]:
+    """Take a seat again by its token, or a new one by a nickname."""
+    seat = next((s for s in state.seats.values() if event.token and s.token == event.token), None)
+    if seat is None:
+        seat = _new_seat(state, event.name, event.fresh_token)
+        seat.admitted = not state.waiting_room
+    seat.here = True
+    state.changed.add("seats")
+    listening: list[Effect] = [Listening(seat.id)] if seat.admitted else []
+    return [Seated(seat.id), *listening, Send(SENDER, "welcome", welcome_view(state, seat, now_ms))]
+
+
+def _new_seat(state: State, name: str, token: str) -> Seat:
+    if not name.split():
+        raise Refused("Choose a nickname or a seat number first.")
+    if len(state.seats) >= MAX_SEATS:
+        raise Refused("This room is full.")
+    seat = Seat(state.next_seat, told_apart(name, _names(state)), token)
+    state.seats[seat.id] = seat
+    state.next_seat += 1
+    return seat
+
+
+def add_seat(state: State, event: ev.AddSeat, now_ms: float) -> list[Effect]:
+    """A learner without a device: on paper, heard over the room's loudspeaker."""
+    seat = _new_seat(state, event.name, event.fresh_token)
+    seat.way, seat.device, seat.here = "paper", False, True
+    state.changed.add("seats")
+    return []
+
+
+def leave(state: State, event: ev.Leave, now_ms: float) -> list[Effect]:
+    if event.seat in state.seats:
+        seat = state.seats[event.seat]
+        seat.here, seat.sound = False, "off"
+        state.changed.add("seats")
+    return []
+
+
+def choose_way(state: State, event: ev.ChooseWay, now_ms: float) -> list[Effect]:
+    """Typing or paper, from the next run on; a copy without strokes changes with it."""
+    seat = state.seat(event.seat)
+    seat.way = event.way
+    run = state.open_run
+    copy = state.copies.get((run.id, seat.id)) if run else None
+    if copy and not copy.strokes:
+        copy.way = event.way
+    state.changed.add("seats")
+    return []
+
+
+def report_device(state: State, event: ev.ReportDevice, now_ms: float) -> list[Effect]:
+    seat = state.seat(event.seat)
+    seat.sound, seat.visible = event.sound, event.visible
+    seat.uncertainty_ms, seat.lead_ms = event.uncertainty_ms, event.lead_ms
+    if event.sound == "on":
+        seat.asks_help = False
+    state.changed.add("seats")
+    return []
+
+
+def cannot_hear(state: State, event: ev.CannotHear, now_ms: float) -> list[Effect]:
+    state.seat(event.seat).asks_help = True
+    state.changed.add("seats")
+    return []
+
+
+def seen_help(state: State, event: ev.SeenHelp, now_ms: float) -> list[Effect]:
+    state.seat(event.seat).asks_help = False
+    state.changed.add("seats")
+    return []
+
+
+def admit(state: State, event: ev.Admit, now_ms: float) -> list[Effect]:
+    seat = state.seat(event.seat)
+    seat.admitted = True
+    state.changed.add("seats")
+    return [Listening(seat.id), Send(seat.id, "welcome", welcome_view(state, seat, now_ms))]
+
+
+def rename(state: State, event: ev.Rename, now_ms: float) -> list[Effect]:
+    seat = state.seat(event.seat)
+    if not event.name.split():
+        raise Refused("A name needs at least one letter or figure.")
+    seat.name = told_apart(event.name, _names(state, but=seat.id))
+    state.changed.add("seats")
+    return [Send(seat.id, "renamed", {"name": seat.name})]
+
+
+def remove_seat(state: State, event: ev.RemoveSeat, now_ms: float) -> list[Effect]:
+    """Take the seat out, and its copies out of every figure."""
+    seat = state.seat(event.seat)
+    del state.seats[seat.id]
+    for key in [key for key in state.copies if key[1] == seat.id]:
+        del state.copies[key]
+    for per_seat in (state.live, state.habits):
+        per_seat.pop(seat.id, None)
+    state.tables.clear()
+    state.changed |= {"seats", "progress", "table", "room"}
+    return [Send(seat.id, "removed", removed_view()), Unseat(seat.id)]

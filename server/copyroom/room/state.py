@@ -1,0 +1,118 @@
+"""What a room is at one moment: its settings, seats, runs and copies."""
+
+from __future__ import annotations
+
+from collections.abc import Generator
+from dataclasses import dataclass, field
+
+from copyroom.core.alignment import Alignment, Habits, LiveAlignment
+from copyroom.core.tally import Counts
+from copyroom.room.copies import Copy
+from copyroom.room.effects import Refused
+from copyroom.room.events import CONSOLE
+from copyroom.room.push import Push
+
+MAX_SEATS = 1200
+SHORTEST_LEAD_MS = 300.0
+LONGEST_LEAD_MS = 3000.0
+
+
+@dataclass(slots=True)
+class Sound:
+    """Sound settings of the class."""
+
+    wpm: float = 18.0
+    overall_wpm: float = 6.0
+    pitch_hz: float = 600.0
+    lead_in_s: float = 3.0
+    tidy_s: float = 30.0
+
+
+@dataclass(slots=True)
+class Seat:
+    """One learner's place. What is below `admitted` says how its browser stands and is not journaled."""
+
+    id: int
+    name: str
+    token: str
+    way: str = "typing"
+    device: bool = True
+    admitted: bool = True
+    here: bool = False
+    sound: str = "off"
+    uncertainty_ms: float = 0.0
+    lead_ms: float = SHORTEST_LEAD_MS
+    visible: bool = True
+    asks_help: bool = False
+
+
+@dataclass
+class State:
+    """A room's whole state.
+
+    live, live_counts, live_found : per seat, the open run's alignment under way, its last count and result.
+    due : seats whose live copy has changed since it was counted, and when that was first so.
+    marking : the closed runs whose copies are being aligned for good, a slice at each tick.
+    habits : per seat, what its closed runs taught of its lag and level.
+    tables : per closed run, the class table, until a copy changes.
+    changed : the parts that console and wall have not been told of yet.
+    """
+
+    code: str
+    words: tuple[str, ...]
+    title: str = "Morse class"
+    sound: Sound = field(default_factory=Sound)
+    hearing: str = "every"
+    source: int = CONSOLE
+    symbols: str = ""
+    waiting_room: bool = False
+    seats: dict[int, Seat] = field(default_factory=dict)
+    next_seat: int = 1
+    runs: list[Push] = field(default_factory=list)
+    copies: dict[tuple[int, int], Copy] = field(default_factory=dict)
+    live: dict[int, LiveAlignment] = field(default_factory=dict)
+    live_counts: dict[int, Counts] = field(default_factory=dict)
+    live_found: dict[int, Alignment] = field(default_factory=dict)
+    due: dict[int, float] = field(default_factory=dict)
+    marking: list[Generator[None]] = field(default_factory=list)
+    habits: dict[int, Habits] = field(default_factory=dict)
+    tables: dict[int, Counts] = field(default_factory=dict)
+    changed: set[str] = field(default_factory=set)
+    wake_at_ms: float | None = None
+
+    @property
+    def run(self) -> Push | None:
+        """The last run sent, closed or not."""
+        return self.runs[-1] if self.runs else None
+
+    @property
+    def open_run(self) -> Push | None:
+        """The run whose copies are still being written."""
+        return self.runs[-1] if self.runs and not self.runs[-1].closed else None
+
+    def seat(self, number: int) -> Seat:
+        """The seat of that number; Refused when there is none (any more)."""
+        try:
+            return self.seats[number]
+        except KeyError:
+            raise Refused("That seat is not in this room any more.") from None
+
+    def push(self, number: int) -> Push:
+        """The push of that number; Refused when there is none."""
+        if not 1 <= number <= len(self.runs):
+            raise Refused("There is no such run in this room.")
+        return self.runs[number - 1]
+
+    def copy(self, push: Push, seat: Seat) -> Copy:
+        """The seat's copy of this push, begun when first needed."""
+        key = (push.id, seat.id)
+        if key not in self.copies:
+            # Without a device nobody reports what sounded: such a learner sits in the room and hears.
+            heard = bytearray(len(push.sent)) if seat.device else bytearray(b"\x01" * len(push.sent))
+            self.copies[key] = Copy(seat.way if seat.device else "paper", heard)
+        return self.copies[key]
+
+    def lead_ms(self) -> float:
+        """As short as the slowest browser here allows."""
+        needs = [seat.lead_ms for seat in self.seats.values() if seat.here and seat.sound == "on"]
+        return min(max(needs, default=SHORTEST_LEAD_MS), LONGEST_LEAD_MS)

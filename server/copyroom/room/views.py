@@ -1,0 +1,339 @@
+"""What each audience is shown of a room, as the wire's payloads.
+
+A seat sees its own copy and nothing of the others; the wall sees the class, never a name.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from typing import Any
+
+from copyroom.core.alphabet import BLANK, SYMBOLS
+from copyroom.core.tally import BLANK_COLUMN, MISSED_COLUMN, NOTHING_SENT, Counts
+from copyroom.room.copies import Copy
+from copyroom.room.push import Push
+from copyroom.room.scoring import (
+    answers,
+    evening_runs,
+    evening_table,
+    found_in,
+    heard_only,
+    run_copies,
+    run_table,
+)
+from copyroom.room.state import Seat, State
+
+Payload = dict[str, Any]
+
+# ------------------------------------------------------------------ to learners
+
+
+def push_view(push: Push) -> Payload:
+    """A push as browsers get it: edges, not characters. The sheet's groups are the text's."""
+    tones = [push.bursts.tones(i) for i in range(len(push.sent))]
+    return {
+        "push": push.id,
+        "start_room_ms": push.start_room_ms,
+        "pitch_hz": push.pitch_hz,
+        "edges": [
+            [round(float(t) * 1000.0, 3) for edge in zip(on, off, strict=True) for t in edge]
+            for on, off in tones
+        ],
+        "shifts": [{"first": first, "shift_ms": shift} for first, shift in push.shifts],
+        "symbols": push.symbols,
+        "tidy_ms": push.tidy_ms,
+        "counted": push.counted,
+        "shown": push.sent if push.name_shown else "",
+    }
+
+
+def halt_view(push: Push, now_ms: float) -> Payload:
+    return {"push": push.id, "at_room_ms": now_ms, "for_good": push.stopped, "sent": push.sent_count}
+
+
+def shift_view(push: Push) -> Payload:
+    return {
+        "push": push.id,
+        "shifts": [{"first": first, "shift_ms": shift} for first, shift in push.shifts],
+    }
+
+
+def closed_view(push: Push) -> Payload:
+    return {"push": push.id}
+
+
+def removed_view() -> Payload:
+    return {"sentence": "Your instructor has taken this seat out of the room."}
+
+
+def class_view(state: State) -> Payload:
+    """What every learner knows of the room's settings."""
+    return {
+        "title": state.title,
+        "hearing": state.hearing,
+        "source": state.source,
+        "pitch_hz": state.sound.pitch_hz,
+        "wpm": state.sound.wpm,
+    }
+
+
+def copy_view(copy: Copy) -> Payload:
+    """A seat's own copy so far, for a page that was loaded again."""
+    return {
+        "way": copy.way,
+        "kept": copy.strokes,
+        "marks": [[mark.sign, mark.at_ms] for mark in copy.marks],
+        "handed_in": copy.handed_in,
+    }
+
+
+def welcome_view(state: State, seat: Seat, now_ms: float) -> Payload:
+    """All that a learner's page needs to begin, or to go on after a break."""
+    push = state.run if seat.admitted else None
+    copy = state.copy(push, seat) if push else None
+    return {
+        "code": state.code,
+        "seat": seat.id,
+        "name": seat.name,
+        "token": seat.token,
+        "admitted": seat.admitted,
+        "way": seat.way,
+        "class": class_view(state),
+        "push": push_view(push) if push else None,
+        "phase": push.phase(now_ms) if push else "",
+        "halt": halt_view(push, push.halted_room_ms) if push and push.halted_room_ms is not None else None,
+        "copy": copy_view(copy) if copy else None,
+        "reveal": reveal_view(state, push, seat.id) if push and push.revealed else None,
+    }
+
+
+def reveal_view(state: State, push: Push, seat: int) -> Payload:
+    """The own copy under what was sent. Right and wrong are counted over what was heard."""
+    copy = state.copies.get((push.id, seat))
+    found = copy.alignment if copy else None
+    view: Payload = {"push": push.id, "text": push.text, "sent": push.sent_count, "marks": "", "answers": []}
+    if copy is None or found is None:
+        return view | {"unheard": [], "right": 0, "of": 0, "taken": [], "all_right": ""}
+    written, heard = heard_only(copy, found)
+    right, taken, lost = Counter[str](), Counter[tuple[str, str]](), set[str]()
+    for sign, i in zip(written, heard.attribution, strict=True):
+        if i is None:
+            continue
+        if sign == push.sent[i]:
+            right[sign] += 1
+        else:
+            lost.add(push.sent[i])
+            if sign != BLANK:
+                taken[push.sent[i], sign] += 1
+    lost |= {push.sent[i] for i in heard.missed}
+    return view | {
+        "marks": copy.written,
+        "answers": list(found.attribution),
+        "unheard": [i for i in range(push.sent_count) if not copy.heard[i]],
+        "right": right.total(),
+        "of": sum(copy.heard[: push.sent_count]),
+        "taken": [[sent, wrote, n] for (sent, wrote), n in taken.most_common(3)],
+        "all_right": "".join(s for s in push.symbols if right[s] and s not in lost),
+    }
+
+
+# ------------------------------------------------------------------ to the console
+
+
+def room_view(state: State) -> Payload:
+    """Settings and the runs so far."""
+    return {
+        "code": state.code,
+        "title": state.title,
+        "sound": {
+            "wpm": state.sound.wpm,
+            "overall_wpm": state.sound.overall_wpm,
+            "pitch_hz": state.sound.pitch_hz,
+            "lead_in_s": state.sound.lead_in_s,
+            "tidy_s": state.sound.tidy_s,
+        },
+        "hearing": state.hearing,
+        "source": state.source,
+        "symbols": state.symbols,
+        "waiting_room": state.waiting_room,
+        "runs": [_summary(state, push) for push in state.runs],
+    }
+
+
+def _summary(state: State, push: Push) -> Payload:
+    counts = run_table(state, push) if push.counted and push.closed else None
+    return {
+        "push": push.id,
+        "title": push.title(),
+        "purpose": push.purpose,
+        "symbols": push.symbols,
+        "counted": push.counted,
+        "right": int(counts[:-1, :-2].trace()) if counts is not None else 0,
+        "of": int(counts[:-1].sum()) if counts is not None else 0,
+    }
+
+
+def seats_view(state: State) -> Payload:
+    return {
+        "seats": [
+            {
+                "seat": seat.id,
+                "name": seat.name,
+                "way": seat.way,
+                "device": seat.device,
+                "admitted": seat.admitted,
+                "here": seat.here,
+                "sound": seat.sound,
+                "uncertainty_ms": seat.uncertainty_ms,
+                "visible": seat.visible,
+                "asks_help": seat.asks_help,
+            }
+            for seat in state.seats.values()
+        ]
+    }
+
+
+def run_view(state: State, now_ms: float) -> Payload:
+    """The run at hand as the console draws it, with its characters."""
+    push = state.run
+    if push is None:
+        return {"run": None}
+    return {
+        "run": push_view(push)
+        | {
+            "purpose": push.purpose,
+            "title": push.title(),
+            "text": push.text,
+            "phase": push.phase(now_ms),
+            "wpm": push.speed.wpm,
+            "overall_wpm": push.speed.overall_wpm,
+            "start_ms": [round(float(t), 3) for t in push.start_ms],
+            "end_ms": [round(float(t), 3) for t in push.end_ms],
+            "halted_room_ms": push.halted_room_ms,
+            "sent": push.sent_count,
+        }
+    }
+
+
+def progress_view(state: State, now_ms: float) -> Payload:
+    """How far each one has written, and how much of the class wrote each sound."""
+    push = state.run
+    if push is None:
+        return {"push": 0, "phase": "", "copies": [], "answered": [], "right": []}
+    answered, right = answers(state, push)
+    copies = [(s, c) for s in state.seats if (c := state.copies.get((push.id, s))) is not None]
+    return {
+        "push": push.id,
+        "phase": push.phase(now_ms),
+        "copies": [
+            {
+                "seat": seat,
+                "way": copy.way,
+                "written": len(copy.marks),
+                "last_at_ms": copy.last_at_ms,
+                "heard": sum(copy.heard),
+                "handed_in": copy.handed_in,
+            }
+            for seat, copy in copies
+        ],
+        "answered": answered.tolist(),
+        "right": right.tolist(),
+    }
+
+
+def cells_of(counts: Counts) -> list[list[Any]]:
+    """The cells that are not empty: [sent, written, count]; sent "" = an extra mark, written "" = missed."""
+    row = {NOTHING_SENT: ""}
+    column = {BLANK_COLUMN: BLANK, MISSED_COLUMN: ""}
+    return [
+        [row.get(i, _sign(i)), column.get(j, _sign(j)), int(counts[i, j])]
+        for i, j in zip(*counts.nonzero(), strict=True)
+    ]
+
+
+def _sign(i: int) -> str:
+    return SYMBOLS[i].sign if i < len(SYMBOLS) else ""
+
+
+def table_view(state: State) -> Payload:
+    """The class tables: of the run at hand and of all counted runs of this room."""
+    push = state.run
+    run = run_table(state, push) if push else None
+    return {
+        "push": push.id if push else 0,
+        "run": cells_of(run) if run is not None else [],
+        "run_copies": len(run_copies(state, push)) if push else 0,
+        "evening": cells_of(evening_table(state)),
+        "final": push is None or (push.closed and not state.marking),
+    }
+
+
+def cell_view(state: State, sent: str, written: str, scope: str) -> Payload:
+    """The sendings behind one cell: in which run, at which place, by whom, after and before which sounds."""
+    runs = evening_runs(state) if scope == "evening" else [r for r in [state.run] if r]
+    found: list[Payload] = []
+    for push in runs:
+        for seat in state.seats.values():
+            for i in _sendings(state, push, seat.id, sent, written):
+                around = "" if i is None else push.sent[max(0, i - 2) : i + 3]
+                found.append(
+                    {"push": push.id, "seat": seat.id, "name": seat.name, "place": i, "around": around}
+                )
+    return {"sent": sent, "written": written, "scope": scope, "sendings": found[:200], "all": len(found)}
+
+
+def _sendings(state: State, push: Push, seat: int, sent: str, written: str) -> list[int | None]:
+    copy, found = state.copies.get((push.id, seat)), found_in(state, push, seat)
+    if copy is None or found is None:
+        return []
+    signs, heard = heard_only(copy, found)
+    if written == "":
+        return [i for i in heard.missed if push.sent[i] == sent]
+    return [
+        i
+        for sign, i in zip(signs, heard.attribution, strict=True)
+        if sign == written and (push.sent[i] if i is not None else "") == sent
+    ]
+
+
+# ------------------------------------------------------------------ to the wall
+
+
+def wall_view(state: State, now_ms: float) -> Payload:
+    """The projector's page: the class as a whole, without names, and no solution before its time."""
+    push = state.run
+    here = [seat for seat in state.seats.values() if seat.here and seat.admitted]
+    view: Payload = {
+        "code": state.code,
+        "title": state.title,
+        "here": len(here),
+        "phase": "",
+        "prompt": "",
+        "start_room_ms": 0.0,
+        "end_room_ms": 0.0,
+        "end_tidy_room_ms": 0.0,
+        "shown": "",
+        "written": 0,
+        "expected": 0,
+        "symbols": "",
+        "cells": [],
+        "copies": 0,
+    }
+    if push is None:
+        return view
+    end_room_ms = push.start_room_ms + push.last_end_ms
+    copies = [c for s in here if (c := state.copies.get((push.id, s.id))) is not None]
+    counts = run_table(state, push) if push.revealed else None
+    return view | {
+        "phase": push.phase(now_ms),
+        "prompt": push.title() if push.revealed or push.name_shown else "",
+        "start_room_ms": push.start_room_ms,
+        "end_room_ms": end_room_ms,
+        "end_tidy_room_ms": end_room_ms + push.tidy_ms,
+        "shown": push.sent if push.name_shown else "",
+        "written": sum(len(copy.marks) for copy in copies),
+        "expected": len(push.sent) * sum(copy.way == "typing" for copy in copies),
+        "symbols": push.symbols,
+        "cells": cells_of(counts) if counts is not None else [],
+        "copies": len(run_copies(state, push)) if push.revealed else 0,
+    }
