@@ -1,0 +1,296 @@
+"""What a browser may be told: one TypedDict an event."""
+
+from __future__ import annotations
+
+from typing import Any, NotRequired, TypedDict
+
+from copyroom.wire.limits import Hearing, Purpose, Scope, SoundState, Way
+
+
+class ClockOut(TypedDict):
+    """Acknowledgement of `clock`; a new epoch is a new server."""
+
+    received_room_ms: float
+    sent_room_ms: float
+    epoch: str
+
+
+class Shift(TypedDict):
+    """After a pause: symbols from `first` on come so much later than the edges say; the last entry wins."""
+
+    first: int
+    shift_ms: float
+
+
+class PushOut(TypedDict):
+    """Tones on their way. `edges`: per symbol [on, off, on, off, ...] in ms after the start.
+
+    `symbols`: the keys of the learner's grid. `shown`: the symbols' names, when they may be seen.
+    """
+
+    push: int
+    start_room_ms: float
+    pitch_hz: float
+    edges: list[list[float]]
+    shifts: list[Shift]
+    symbols: str
+    tidy_ms: float
+    counted: bool
+    shown: str
+
+
+class HaltOut(TypedDict):
+    """All sound ends now. `sent`: how many symbols the run has when it was stopped for good."""
+
+    push: int
+    at_room_ms: float
+    for_good: bool
+    sent: int
+
+
+class ShiftOut(TypedDict):
+    """A paused run goes on."""
+
+    push: int
+    shifts: list[Shift]
+
+
+class ClosedOut(TypedDict):
+    push: int
+
+
+class CopyOut(TypedDict):
+    """A seat's own copy so far. A mark is [sign, at_ms or null]."""
+
+    way: Way
+    kept: int
+    marks: list[list[str | float | None]]
+    handed_in: bool
+
+
+class RevealOut(TypedDict):
+    """The own copy under what was sent.
+
+    marks : signs of the copy; answers : per mark the index of the sent symbol, or null for an extra mark.
+    sent : symbols of the text that belong to the run (fewer when it was stopped).
+    unheard : indices that this browser did not sound; outside the count.
+    taken : [sent, written, how often], all_right : symbols of which none was lost.
+    """
+
+    push: int
+    text: str
+    sent: int
+    marks: str
+    answers: list[int | None]
+    unheard: list[int]
+    right: int
+    of: int
+    taken: list[list[str | int]]
+    all_right: str
+
+
+class ClassOut(TypedDict):
+    title: str
+    hearing: Hearing
+    source: int
+    pitch_hz: float
+    wpm: float
+
+
+WelcomeOut = TypedDict(
+    "WelcomeOut",
+    {
+        "code": str,
+        "seat": int,
+        "name": str,
+        "token": str,
+        "admitted": bool,
+        "way": Way,
+        "class": ClassOut,
+        "push": PushOut | None,
+        "phase": str,
+        "halt": HaltOut | None,
+        "copy": CopyOut | None,
+        "reveal": RevealOut | None,
+        "test_mode": NotRequired[bool],
+    },
+)
+
+
+class KeptOut(TypedDict):
+    """This seat's copy holds `kept` strokes, on disk."""
+
+    push: int
+    seat: int
+    kept: int
+
+
+class HandedInOut(TypedDict):
+    push: int
+    seat: int
+
+
+class RenamedOut(TypedDict):
+    name: str
+
+
+class SentenceOut(TypedDict):
+    """Something was refused, or ended, for this reason."""
+
+    sentence: str
+
+
+class SoundOut(TypedDict):
+    wpm: float
+    overall_wpm: float
+    pitch_hz: float
+    lead_in_s: float
+    tidy_s: float
+
+
+class RunSummary(TypedDict):
+    push: int
+    title: str
+    purpose: Purpose
+    symbols: str
+    counted: bool
+    right: int
+    of: int
+
+
+class RoomOut(TypedDict):
+    code: str
+    title: str
+    sound: SoundOut
+    hearing: Hearing
+    source: int
+    symbols: str
+    waiting_room: bool
+    runs: list[RunSummary]
+
+
+class SeatOut(TypedDict):
+    seat: int
+    name: str
+    way: Way
+    device: bool
+    admitted: bool
+    here: bool
+    sound: SoundState
+    uncertainty_ms: float
+    visible: bool
+    asks_help: bool
+
+
+class SeatsOut(TypedDict):
+    seats: list[SeatOut]
+
+
+class RunDetail(PushOut):
+    purpose: Purpose
+    title: str
+    text: str
+    phase: str
+    wpm: float
+    overall_wpm: float
+    start_ms: list[float]
+    end_ms: list[float]
+    halted_room_ms: float | None
+    sent: int
+
+
+class RunOut(TypedDict):
+    run: RunDetail | None
+
+
+class CopyProgress(TypedDict):
+    seat: int
+    way: Way
+    written: int
+    last_at_ms: float | None
+    heard: int
+    handed_in: bool
+
+
+class ProgressOut(TypedDict):
+    """answered, right: per sent symbol, how many learners wrote something, and the right thing."""
+
+    push: int
+    phase: str
+    copies: list[CopyProgress]
+    answered: list[int]
+    right: list[int]
+
+
+class TableOut(TypedDict):
+    """Cells [sent, written, count] over 0: sent "" = extra mark, written "" = missed, "_" = blank."""
+
+    push: int
+    run: list[list[str | int]]
+    run_copies: int
+    evening: list[list[str | int]]
+    final: bool
+
+
+class Sending(TypedDict):
+    push: int
+    seat: int
+    name: str
+    place: int | None
+    around: str
+
+
+class CellOut(TypedDict):
+    sent: str
+    written: str
+    scope: Scope
+    sendings: list[Sending]
+    all: int
+
+
+class ProposalOut(TypedDict):
+    text: str
+    sounds: int
+    seconds: float
+
+
+class WallOut(TypedDict):
+    code: str
+    title: str
+    here: int
+    phase: str
+    prompt: str
+    start_room_ms: float
+    end_room_ms: float
+    end_tidy_room_ms: float
+    shown: str
+    written: int
+    expected: int
+    symbols: str
+    cells: list[list[str | int]]
+    copies: int
+
+
+TO_BROWSER: dict[str, Any] = {
+    "welcome": WelcomeOut,
+    "class": ClassOut,
+    "push": PushOut,
+    "halt": HaltOut,
+    "shift": ShiftOut,
+    "kept": KeptOut,
+    "handed_in": HandedInOut,
+    "closed": ClosedOut,
+    "reveal": RevealOut,
+    "renamed": RenamedOut,
+    "removed": SentenceOut,
+    "refused": SentenceOut,
+    "room": RoomOut,
+    "seats": SeatsOut,
+    "run": RunOut,
+    "progress": ProgressOut,
+    "table": TableOut,
+    "cell": CellOut,
+    "proposal": ProposalOut,
+    "wall": WallOut,
+}
+"""What a browser may be told, by event name."""

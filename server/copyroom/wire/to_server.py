@@ -1,0 +1,176 @@
+"""What a browser may send: one TypedDict an event."""
+
+from __future__ import annotations
+
+from typing import Annotated, NotRequired, TypedDict
+
+from msgspec import Meta
+
+from copyroom.wire.limits import (
+    Code,
+    Count,
+    Group,
+    Hearing,
+    InPushMs,
+    LeadInS,
+    Name,
+    PageMs,
+    PitchHz,
+    Place,
+    Purpose,
+    PushNumber,
+    RawText,
+    Scope,
+    SeatNumber,
+    Seed,
+    ShortMs,
+    Sign,
+    SoundState,
+    Span,
+    StrokeNumber,
+    Symbols,
+    TidyS,
+    Token,
+    View,
+    Way,
+    Wpm,
+)
+
+
+class ClockIn(TypedDict):
+    """One clock exchange; answered at once by the acknowledgement `ClockOut`."""
+
+    page_ms: PageMs
+
+
+class JoinIn(TypedDict):
+    """Take a seat in the room of that code, or take it again with its token."""
+
+    code: Code
+    name: Name
+    token: Token
+
+
+class WatchIn(TypedDict):
+    """A console or a wall (by the instructor's cookie) follows a room; "" is the latest one."""
+
+    code: Annotated[str, Meta(max_length=24)]
+    view: View
+
+
+class ChooseWayIn(TypedDict):
+    way: Way
+
+
+class ReportDeviceIn(TypedDict):
+    """sound: "off" before the tap, "on", "lost" (suspended), "silent" (no sound by choice)."""
+
+    sound: SoundState
+    uncertainty_ms: ShortMs
+    lead_ms: ShortMs
+    visible: bool
+
+
+class KeyIn(TypedDict):
+    at_ms: InPushMs
+    sign: NotRequired[Sign]
+    change: NotRequired[Place]
+    before: NotRequired[Place]
+    erase: NotRequired[Place]
+
+
+class WriteKeysIn(TypedDict):
+    """Strokes numbered from `first`; acknowledged by `kept`. `seat` only from the console (0 = own)."""
+
+    push: PushNumber
+    first: StrokeNumber
+    keys: Annotated[list[KeyIn], Meta(min_length=1, max_length=200)]
+    seat: NotRequired[SeatNumber]
+
+
+class ReportSoundedIn(TypedDict):
+    """Symbols [start, stop) of a push that sounded here."""
+
+    push: PushNumber
+    spans: Annotated[list[Span], Meta(min_length=1, max_length=100)]
+
+
+class HandInIn(TypedDict):
+    push: PushNumber
+    seat: NotRequired[SeatNumber]
+
+
+class NothingIn(TypedDict):
+    """An event without fields."""
+
+
+class SetTitleIn(TypedDict):
+    title: Annotated[str, Meta(max_length=60)]
+
+
+class SetSoundIn(TypedDict):
+    wpm: Wpm
+    overall_wpm: Wpm
+    pitch_hz: PitchHz
+    lead_in_s: LeadInS
+    tidy_s: TidyS
+
+
+class SetHearingIn(TypedDict):
+    """`source`: with one loudspeaker, the seat whose browser sounds; 0 is the console."""
+
+    way: Hearing
+    source: SeatNumber
+
+
+class SetSymbolsIn(TypedDict):
+    symbols: Symbols
+
+
+class SetWaitingRoomIn(TypedDict):
+    on: bool
+
+
+class ComposeIn(TypedDict):
+    """Answered by `proposal`; nothing is sent to learners."""
+
+    purpose: Purpose
+    symbols: Symbols
+    count: Count
+    group: Group
+    text: RawText
+    seed: Seed
+
+
+class SendTextIn(TypedDict):
+    """An empty text is composed from purpose, symbols, count, group and seed."""
+
+    purpose: Purpose
+    symbols: Symbols
+    count: Count
+    group: Group
+    text: RawText
+    name_shown: bool
+    counted: bool
+    seed: Seed
+
+
+class SeatIn(TypedDict):
+    seat: SeatNumber
+
+
+class RenameIn(TypedDict):
+    seat: SeatNumber
+    name: Name
+
+
+class AddSeatIn(TypedDict):
+    name: Name
+
+
+class ShowCellIn(TypedDict):
+    """`sent` "" = extra marks, `written` "" = missed. Answered by `cell`."""
+
+    sent: Sign
+    written: Sign
+    scope: Scope
