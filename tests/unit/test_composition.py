@@ -1,0 +1,189 @@
+"""Texts to be copied."""
+
+from collections import Counter
+from importlib.resources import files
+from itertools import groupby, pairwise
+
+import numpy as np
+import pytest
+
+from copyroom.core.alphabet import SYMBOLS
+from copyroom.core.composition import (
+    figures,
+    known_words,
+    mixed_groups,
+    one_symbol,
+    practice_calls,
+    tell_apart,
+)
+
+ALL = "".join(one.sign for one in SYMBOLS)
+ALPHANUMERIC = "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789"
+WORDS = files("copyroom.core").joinpath("words.txt").read_text(encoding="ascii").split()
+
+
+def rng(seed: int) -> np.random.Generator:
+    return np.random.default_rng(seed)
+
+
+def longest_run(sounds: str) -> int:
+    return max(len(list(run)) for _, run in groupby(sounds))
+
+
+def longest_wait(sounds: str) -> int:
+    """Most sounds from one hearing of any symbol to the next, counting the text's two ends."""
+    waits = []
+    for sign in set(sounds):
+        heard = [-1, *(i for i, sound in enumerate(sounds) if sound == sign), len(sounds)]
+        waits.append(max(later - earlier for earlier, later in pairwise(heard)))
+    return max(waits)
+
+
+@pytest.mark.parametrize("known", [3, 5, 10, 26, 36, 55])
+def test_no_symbol_waits_long_or_comes_three_times_running(known):
+    symbols = ALL[:known]
+    for seed in range(50):
+        sounds = mixed_groups(symbols, known * 10, rng(seed)).replace(" ", "")
+        assert set(sounds) == set(symbols), seed
+        assert longest_wait(sounds) <= 3 * known, seed
+        assert longest_run(sounds) <= 2, seed
+
+
+def test_blind_drawing_would_leave_symbols_waiting():
+    """Control: what `mixed_groups` promises is not what chance gives."""
+    symbols = ALL[:26]
+    draws = ["".join(rng(seed).choice(list(symbols), 260)) for seed in range(50)]
+    assert all(longest_wait(sounds) > 3 * 26 for sounds in draws)
+
+
+def test_weights_are_kept_to_within_a_few_sounds():
+    sounds = mixed_groups("KMR", 400, rng(1), weights=[1, 1, 2]).replace(" ", "")
+    counts = Counter(sounds)
+    assert abs(counts["R"] - 200) <= 4
+    assert abs(counts["K"] - 100) <= 4
+
+
+def test_symbol_of_no_weight_stays_away():
+    assert "M" not in mixed_groups("KMR", 100, rng(1), weights=[1, 0, 1])
+
+
+def test_groups_have_five_sounds_and_the_last_what_is_left():
+    assert [len(group) for group in mixed_groups("KM", 12, rng(0)).split()] == [5, 5, 2]
+    assert [len(group) for group in figures(7, rng(0), group=3).split()] == [3, 3, 1]
+
+
+def test_same_seed_gives_the_same_text():
+    assert mixed_groups(ALL, 100, rng(7)) == mixed_groups(ALL, 100, rng(7))
+    assert mixed_groups(ALL, 100, rng(7)) != mixed_groups(ALL, 100, rng(8))
+
+
+def test_contrast_drill_cannot_be_foreseen_from_the_sound_before():
+    """Of two sounds, the same one follows itself nearly as often as a coin would have it."""
+    repeats = []
+    for seed in range(100):
+        sounds = tell_apart("DK", 40, rng(seed)).replace(" ", "")
+        assert abs(sounds.count("D") - 20) <= 3, seed
+        repeats += [earlier == later for earlier, later in pairwise(sounds)]
+    assert 0.35 <= np.mean(repeats) <= 0.5
+
+
+def test_one_symbol_is_sent_alone():
+    assert one_symbol("␄", 7) == "␄␄␄␄␄ ␄␄"
+
+
+def test_known_words_are_listed_ones_made_of_known_symbols():
+    for seed in range(20):
+        text = known_words(WORDS, "ETANIMSO", 60, rng(seed))
+        assert set(text.split()) <= set(WORDS)
+        assert set(text) <= set("ETANIMSO ")
+        assert 57 <= len(text.replace(" ", "")) <= 60
+
+
+def test_word_comes_again_only_when_all_have_been_used():
+    words = known_words(["TO", "NO", "ON", "SUN"], "TON", 12, rng(0)).split()
+    assert sorted(words[:3]) == sorted(words[3:]) == ["NO", "ON", "TO"]
+
+
+def test_no_word_to_be_made_is_said_plainly():
+    with pytest.raises(ValueError, match="No word of the list is made of KM alone"):
+        known_words(WORDS, "MK", 10, rng(0))
+
+
+def test_word_list_is_plain_common_and_clean():
+    assert 3000 <= len(WORDS) <= 6000
+    assert sorted(set(WORDS)) == WORDS
+    assert all(
+        word.isascii() and word.isalpha() and word.isupper() and 2 <= len(word) <= 10 for word in WORDS
+    )
+    assert {"THE", "AND", "WATER", "FRIEND"} <= set(WORDS)
+    assert not {"KILL", "RAPE", "DAMN", "NAKED", "DRUNK", "GUN"} & set(WORDS)
+
+
+def test_licence_of_the_word_list_lies_beside_it():
+    notice = files("copyroom.core").joinpath("words.LICENSE.txt").read_text(encoding="utf-8")
+    assert "Copyright 2000-2011 by Kevin Atkinson" in notice
+    assert "this permission notice appear in" in notice
+
+
+# Radio Regulations 19.68 and Appendix 42 (second-hand), written as a pattern without the program's table.
+ONE_CHARACTER = set("BFGIKMNRW")
+
+
+@pytest.mark.parametrize("symbols", [ALPHANUMERIC, "KM2", "ABCDE3457"])
+def test_practice_calls_have_the_form_of_the_regulations(symbols):
+    for seed in range(20):
+        for call in practice_calls(symbols, 60, rng(seed)).split():
+            figure = max(i for i, sign in enumerate(call) if sign.isdigit())
+            prefix, suffix = call[:figure], call[figure + 1 :]
+            assert len(prefix) == 2 or prefix in ONE_CHARACTER, call
+            assert any(sign.isalpha() for sign in prefix), call
+            assert prefix[0] not in "01Q", call
+            assert not set(call) & set("01"), call
+            assert 1 <= len(suffix) <= 4, call
+            assert suffix.isalpha(), call
+            assert set(call) <= set(symbols), call
+
+
+# First and last of some rows of Appendix 42 (ITU export, second-hand); and what no row holds.
+@pytest.mark.parametrize(
+    "prefix", ["2A", "3A", "4X", "9Z", "A2", "E7", "H9", "J8", "LA", "S9", "V8", "YY", "Z8"]
+)
+def test_allocated_prefix_occurs(prefix):
+    heard = {call[:2] for call in practice_calls(prefix + "5", 400, rng(0)).split() if call[2].isdigit()}
+    assert prefix in heard
+
+
+@pytest.mark.parametrize("symbols", ["Q01", "Q", "KM", "234", "K01", ""])
+def test_symbols_that_make_no_call_are_refused(symbols):
+    with pytest.raises(ValueError, match="needs at least one letter and one figure"):
+        practice_calls(symbols, 20, rng(0))
+
+
+@pytest.mark.parametrize("count", [0, -1])
+def test_text_of_no_sounds_is_refused(count):
+    for make in (
+        lambda: mixed_groups("KM", count, rng(0)),
+        lambda: tell_apart("KM", count, rng(0)),
+        lambda: one_symbol("K", count),
+        lambda: known_words(WORDS, "THE", count, rng(0)),
+        lambda: practice_calls("K2", count, rng(0)),
+    ):
+        with pytest.raises(ValueError, match="at least one sound"):
+            make()
+
+
+@pytest.mark.parametrize(
+    ("symbols", "weights"),
+    [
+        ("", None),
+        ("KK", None),
+        ("K ", None),
+        ("KM", [1]),
+        ("KM", [0, 0]),
+        ("KM", [1, -1]),
+        ("K", [float("nan")]),
+    ],
+)
+def test_choice_that_makes_no_sense_is_refused(symbols, weights):
+    with pytest.raises(ValueError, match=r"distinct symbols|not a symbol|one weight"):
+        mixed_groups(symbols, 10, rng(0), weights=weights)

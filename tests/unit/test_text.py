@@ -1,0 +1,123 @@
+"""What may be typed. Rules of ITU-R M.1677-1, Annex 1, parts 3 and 4, second-hand as in test_alphabet."""
+
+# ruff: noqa: RUF001 - look-alikes of plain signs are the subject
+
+import pytest
+
+from copyroom.core.alphabet import SYMBOLS
+from copyroom.core.text import TextError, display, normalise
+
+LINE = "\u0305"
+
+
+@pytest.mark.parametrize(
+    ("raw", "text"),
+    [
+        ("2%", "2-0/0"),  # clause 3.3.2, as quoted
+        ("4½‰", "4-1/2-0/00"),  # clause 3.3.2, as quoted
+        ("1¾", "1-3/4"),  # clause 4.3, as quoted
+        ("%", "0/0"),  # clause 3.3.1
+        ("‰", "0/00"),  # clause 3.3.1
+        ("3×4", "3X4"),  # clause 3.2.1
+        ("6′", "6'"),  # clause 3.5.1
+        ("6′30″", "6'30''"),  # clause 3.5.1
+        ("25th", "25TH"),  # clause 4.2, from memory
+    ],
+)
+def test_sign_without_a_signal_is_sent_as_the_recommendation_says(raw, text):
+    assert normalise(raw) == text
+
+
+@pytest.mark.parametrize(
+    ("raw", "text"),
+    [
+        ("2.5 %", "2.5-0/0"),
+        ("50%5", "50-0/0 5"),
+        ("½ ¼", "1/2 1/4"),
+        ("½½", "1/2 1/2"),
+        ("⅓%", "1/3-0/0"),
+        ("5 ½", "5 1/2"),
+        ("1 3/4", "1 3/4"),
+        ("13⁄4", "13/4"),
+        ("a%", "A0/0"),
+    ],
+)
+def test_figures_never_run_into_a_fraction_or_per_cent(raw, text):
+    assert normalise(raw) == text
+
+
+@pytest.mark.parametrize(
+    ("raw", "text"),
+    [
+        ("“Hi” — it’s ‘so’ …", "\"HI\" - IT'S 'SO' ..."),
+        ("a‐b‑c‒d–e—f―g−h", "A-B-C-D-E-F-G-H"),
+        ("«ja» „nein“", '"JA" "NEIN"'),
+        ("10÷2", "10:2"),
+        ("Ｐａｒｉｓ ﬁne", "PARIS FINE"),
+        ("soft\u00adhy\u200bphen\ufe0f", "SOFTHYPHEN"),
+        ("  a\r\n\tb\u00a0c\u2003d ", "A B C D"),
+        ("é e\u0301 É", "É É É"),
+    ],
+)
+def test_typographic_variants_become_plain_signs(raw, text):
+    assert normalise(raw) == text
+
+
+@pytest.mark.parametrize(
+    ("raw", "text"),
+    [
+        (f"s{LINE}k{LINE}", "␄"),
+        (f"V{LINE}A{LINE}", "␄"),
+        (f"A{LINE}R{LINE}", "+"),
+        (f"B{LINE}T{LINE}K{LINE}N{LINE}", "=("),
+        (f"tu S{LINE}K{LINE} e", "TU ␄ E"),
+        ("S\u0304K\u0304", "␄"),
+        ("S\u035eK", "␄"),
+        ("SK", "SK"),
+        (f"I{LINE}M{LINE}I{LINE}", "?"),
+        ("␄ ␘", "␄ ␘"),
+    ],
+)
+def test_letters_under_a_line_are_one_symbol(raw, text):
+    assert normalise(raw) == text
+
+
+@pytest.mark.parametrize(
+    ("raw", "position", "character", "instead"),
+    [
+        ("HALLO ÄRA", 6, "Ä", "send AE or A"),
+        ("o\u0308l", 0, "ö", "send OE or O"),
+        ("a & b", 2, "&", "send AND"),
+        ("Now!", 3, "!", "a full stop"),
+        ("5 $", 2, "$", "DOLLARS"),
+        ("a;b", 1, ";", "a comma"),
+        ("a_b", 1, "_", "a hyphen"),
+        ("ñ", 0, "ñ", "send N"),
+        ("straße", 4, "ß", "send SS"),
+        ("10²", 2, "²", "words"),
+        ("٣", 0, "٣", "send 3"),
+        ("ok 😀", 3, "😀", "words"),
+        ("a\x00", 1, "\x00", "U+0000"),
+        (f"x S{LINE}O{LINE}S{LINE}", 2, "S", "no joined signal SOS"),
+        (f"K{LINE}", 0, "K", "without the line"),
+        ("Ī", 0, "Ī", "send I"),
+        ("", 0, "", "write at least one"),
+        (" \n\u200b", 0, "", "write at least one"),
+    ],
+)
+def test_what_cannot_be_sent_is_refused_with_its_place_and_what_to_send(raw, position, character, instead):
+    with pytest.raises(TextError) as caught:
+        normalise(raw)
+    assert (caught.value.position, caught.value.character) == (position, character)
+    assert instead in str(caught.value)
+    assert str(caught.value).endswith(".")
+    assert "\n" not in str(caught.value)
+
+
+def test_display_shows_a_line_only_over_signals_without_a_mark():
+    assert display("R ␄ +") == f"R S{LINE}K{LINE} +"
+
+
+def test_every_symbol_survives_display():
+    everything = " ".join(one.sign for one in SYMBOLS)
+    assert normalise(display(everything)) == everything
