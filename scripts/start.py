@@ -1,0 +1,41 @@
+"""Start Copyroom from a plain copy of this folder: nothing to install beforehand but Python.
+
+    python3 scripts/start.py                      for the local network
+    python3 scripts/start.py --with-learners 12   with a simulated class
+
+Every argument is passed on to `copyroom serve`; --help lists them. The first start fetches the libraries
+into .venv; later ones do not touch the network. Standard library only.
+"""
+
+import os
+import sys
+
+if sys.version_info < (3, 11):
+    # Old grammar until here, so that an old Python gets as far as this line.
+    sys.exit("Copyroom needs Python 3.11 or newer; this is Python %d.%d." % sys.version_info[:2])  # noqa: UP031
+
+import subprocess
+
+import environment
+
+
+def main(argv: list[str]) -> int:
+    try:
+        python = environment.make()
+    except environment.Trouble as trouble:
+        print(trouble, file=sys.stderr)
+        return 2
+    command = [str(python), "-m", "copyroom", "serve", *argv]
+    if os.name == "posix":
+        # The server takes this process's place, so that every signal reaches it.
+        os.execve(command[0], command, environment.variables())
+    server = subprocess.Popen(command, env=environment.variables())
+    while True:
+        try:
+            return server.wait()
+        except KeyboardInterrupt:
+            continue  # The server got it too, and is closing.
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
