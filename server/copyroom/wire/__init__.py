@@ -22,7 +22,6 @@ from copyroom.wire.to_server import (
     AddSeatIn,
     ChooseWayIn,
     ComposeIn,
-    HandIn,
     HandInIn,
     JoinIn,
     NothingIn,
