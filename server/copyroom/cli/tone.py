@@ -26,6 +26,12 @@ LONG_S = 60
 """From here on a progress bar is worth its line."""
 
 
+class _Refused(click.ClickException):
+    """The user's error, in one line."""
+
+    exit_code = 2
+
+
 @click.command()
 @click.argument("text")
 @click.option("--wpm", type=float, default=18, show_default=True, help="Speed of the characters.")
@@ -69,7 +75,7 @@ def tone(
         if edges_path:
             edges_path.write_text(json.dumps(_edges(timed), ensure_ascii=False), encoding="utf-8")
     except OSError as error:
-        raise click.UsageError(f"Cannot write {error.filename or output}: {error.strerror}.") from None
+        raise _Refused(f"Cannot write {error.filename or output}: {error.strerror}.") from None
     click.echo(f"{output}: {len(timed.symbols)} symbols, {timed.duration_s:.2f} s")
 
 
@@ -77,18 +83,19 @@ def _timed(text: str, wpm: float, overall_wpm: float) -> Bursts:
     try:
         timed = bursts(normalise(text), Speed(wpm, overall_wpm))
     except TextError as error:
-        raise click.UsageError(f"Position {error.position + 1} of the text: {error}") from None
+        place = f"Character {error.position + 1} of the text: " if error.character else ""
+        raise _Refused(f"{place}{error}") from None
     except ValueError as error:
-        raise click.UsageError(str(error)) from None
+        raise _Refused(str(error)) from None
     if timed.duration_s > LONGEST_S:
-        raise click.UsageError(
+        raise _Refused(
             f"That would sound for {timed.duration_s / 3600:.1f} hours; send it in parts of up to 6."
         )
     return timed
 
 
 def _write_wav(path: Path, timed: Bursts, pieces: Iterable[NDArray[np.float32]]) -> None:
-    with wave.open(str(path), "wb") as wav, _progress(timed) as progress:
+    with path.open("wb") as file, wave.open(file, "wb") as wav, _progress(timed) as progress:
         wav.setnchannels(1)
         wav.setsampwidth(2)
         wav.setframerate(RATE_HZ)
