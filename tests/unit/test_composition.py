@@ -144,6 +144,13 @@ def test_practice_calls_have_the_form_of_the_regulations(symbols):
             assert set(call) <= set(symbols), call
 
 
+def test_practice_call_never_ends_in_a_distress_signal_or_service_abbreviation():
+    """Radio Regulations 19.47 and 19.48 (second-hand)."""
+    suffixes = {call[3:] for call in practice_calls("SOQ2", 2000, rng(0)).split() if call[2] == "2"}
+    assert {"SSO", "OSO"} <= suffixes
+    assert not {"SOS", "QSO", "QSS"} & suffixes
+
+
 # First and last of some rows of Appendix 42 (ITU export, second-hand); and what no row holds.
 @pytest.mark.parametrize(
     "prefix", ["2A", "3A", "4X", "9Z", "A2", "E7", "H9", "J8", "LA", "S9", "V8", "YY", "Z8"]

@@ -44,25 +44,11 @@ _INSTEAD = {
     **{"Œ": "OE", "ß": "SS", "ẞ": "SS", "Þ": "TH", "Ð": "D", "Đ": "D", "Ł": "L", "Ħ": "H"},
     **{"&": "AND", "!": "a full stop", ";": "a comma", "_": "a hyphen", "#": "NR", "*": "X", "\\": "/"},
     **{"$": "USD or DOLLARS", "€": "EUR or EUROS", "£": "GBP or POUNDS", "¥": "JPY or YEN", "§": "SECTION"},
-    **{
-        "[": "a round bracket (",
-        "]": "a round bracket )",
-        "{": "a round bracket (",
-        "}": "a round bracket )",
-    },
-    **{
-        "<": "the words LESS THAN",
-        ">": "the words MORE THAN",
-        "~": "the word ABOUT",
-        "|": "a fraction bar /",
-    },
-    **{
-        "^": "words",
-        "°": "DEG",
-        "±": "PLUS OR MINUS",
-        "¿": "only the closing ?",
-        "¡": "a full stop at the end",
-    },
+    **dict.fromkeys("[{", "a round bracket ("),
+    **dict.fromkeys("]}", "a round bracket )"),
+    **{"<": "the words LESS THAN", ">": "the words MORE THAN", "~": "the word ABOUT", "^": "words"},
+    **{"|": "a fraction bar /", "°": "DEG", "±": "PLUS OR MINUS"},
+    **{"¿": "only the closing ?", "¡": "a full stop at the end"},
 }
 """What an instructor may send for a sign that the recommendation leaves out (common practice)."""
 
