@@ -7,6 +7,9 @@ else is imported, so this module imports nothing of ours at its top, and subcomm
 from __future__ import annotations
 
 import importlib
+import warnings
+from collections.abc import Callable
+from typing import Any
 
 import click
 
@@ -35,6 +38,85 @@ class _LazyGroup(click.Group):
 @click.version_option(package_name="copyroom")
 def main() -> None:
     """Copyroom: teach International Morse code by ear to a group."""
+
+
+@main.command()
+@click.option(
+    "--port", default=8000, show_default=True, type=click.IntRange(1, 65535), help="Port to listen on."
+)
+@click.option("--host", default="0.0.0.0", show_default=True, help="Address to listen on.")
+@click.option("--local-only", is_flag=True, help="Serve this machine alone.")
+@click.option(
+    "--public-url", default="", metavar="URL", help="Where learners reach a proxy before this server."
+)
+@click.option("--data", type=click.Path(file_okay=False), help="Folder for database and secret.")
+@click.option("--database", default="", metavar="URL", help="Another database, such as postgresql://...")
+@click.option(
+    "--keep-days",
+    default=60,
+    show_default=True,
+    type=click.IntRange(1),
+    help="Erase rooms untouched so long.",
+)
+@click.option(
+    "--with-learners", default=0, type=click.IntRange(0, 60), help="Add a simulated class of this size."
+)
+@click.option("--threading", is_flag=True, help="Real threads instead of eventlet (slower; for tests).")
+@click.option("--test-mode", is_flag=True, help="Allow measuring aids on learners' pages. Never in a class.")
+@click.option("--verbose", is_flag=True, help="Log what happens.")
+def serve(
+    port: int,
+    host: str,
+    local_only: bool,
+    public_url: str,
+    data: str | None,
+    database: str,
+    keep_days: int,
+    with_learners: int,
+    threading: bool,
+    test_mode: bool,
+    verbose: bool,
+) -> None:
+    """Run the classroom server."""
+    run_blocking: Callable[..., Any] = _call
+    if not threading:
+        # Maintained for bug fixes only, and it says so at every start: see DEVELOPERS.md on leaving it.
+        warnings.filterwarnings("ignore", message=r"\s*Eventlet is deprecated")
+        import eventlet
+        import eventlet.tpool
+
+        eventlet.monkey_patch()
+        run_blocking = eventlet.tpool.execute
+    from pathlib import Path
+
+    from copyroom.cli.serving import run
+    from copyroom.settings import Settings
+
+    settings = Settings(
+        data=Path(data) if data else Path.home() / ".copyroom",
+        database_url=database,
+        host=host,
+        port=port,
+        local_only=local_only,
+        public_url=public_url,
+        keep_days=keep_days,
+        test_mode=test_mode,
+        threading=threading,
+    )
+    run(settings, run_blocking, _listen_eventlet if not threading else None, with_learners, verbose)
+
+
+def _call(function: Callable[..., Any], *arguments: Any) -> Any:
+    return function(*arguments)
+
+
+def _listen_eventlet(host: str, port: int, app: Any) -> None:
+    """Serve until interrupted. A second server on the port is refused instead of taking half the class."""
+    import eventlet
+    import eventlet.wsgi
+
+    listener = eventlet.listen((host, port), backlog=2048, reuse_port=False)
+    eventlet.wsgi.server(listener, app, max_size=4096, log_output=False, debug=False)
 
 
 if __name__ == "__main__":

@@ -58,6 +58,8 @@ class Sender:
     seat: int | None
     token: str = ""
     """A fresh secret, should this message found a seat."""
+    seed: int = 0
+    """Fresh chance, should this message compose a text without a seed of its own."""
 
 
 Decoder = Callable[[dict[str, Any], Sender], ev.Event]
@@ -113,6 +115,13 @@ def _watch(fields: dict[str, Any], sender: Sender) -> ev.Event:
     return _instructor(ev.Watch)({"view": fields["view"]}, sender)
 
 
+def _composing(kind: type[ev.Event]) -> Decoder:
+    def decoder(fields: dict[str, Any], sender: Sender) -> ev.Event:
+        return _instructor(kind)({"seed": sender.seed} | fields, sender)
+
+    return decoder
+
+
 def _add_seat(fields: dict[str, Any], sender: Sender) -> ev.Event:
     return _instructor(ev.AddSeat)(fields | {"fresh_token": sender.token}, sender)
 
@@ -131,8 +140,8 @@ TO_SERVER: dict[str, tuple[Any, Decoder]] = {
     "set_hearing": (SetHearingIn, _instructor(ev.SetHearing)),
     "set_symbols": (SetSymbolsIn, _instructor(ev.SetSymbols)),
     "set_waiting_room": (SetWaitingRoomIn, _instructor(ev.SetWaitingRoom)),
-    "compose": (ComposeIn, _instructor(ev.Compose)),
-    "send_text": (SendTextIn, _instructor(ev.SendText)),
+    "compose": (ComposeIn, _composing(ev.Compose)),
+    "send_text": (SendTextIn, _composing(ev.SendText)),
     "pause": (NothingIn, _instructor(ev.Pause)),
     "go_on": (NothingIn, _instructor(ev.GoOn)),
     "stop": (NothingIn, _instructor(ev.Stop)),

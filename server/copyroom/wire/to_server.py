@@ -139,7 +139,7 @@ class ComposeIn(TypedDict):
     count: Count
     group: Group
     text: RawText
-    seed: Seed
+    seed: NotRequired[Seed]
 
 
 class SendTextIn(TypedDict):
@@ -152,7 +152,7 @@ class SendTextIn(TypedDict):
     text: RawText
     name_shown: bool
     counted: bool
-    seed: Seed
+    seed: NotRequired[Seed]
 
 
 class SeatIn(TypedDict):

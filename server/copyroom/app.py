@@ -1,0 +1,94 @@
+"""Composition: settings in, a server out. Wiring only."""
+
+from __future__ import annotations
+
+import logging
+from dataclasses import dataclass
+from typing import Any
+
+import msgspec
+from flask import Flask
+from flask_socketio import SocketIO
+
+from copyroom.settings import Settings
+from copyroom.shell import assets
+from copyroom.shell.clock import RoomClock
+from copyroom.shell.http import Pages
+from copyroom.shell.outbox import Outbox
+from copyroom.shell.rooms import Rooms
+from copyroom.shell.secret import ConsolePass, console_secret
+from copyroom.shell.sockets import Sockets
+from copyroom.shell.store import RunBlocking, Store
+
+log = logging.getLogger(__name__)
+
+LARGEST_MESSAGE = 64_000
+"""Bytes of one message in: a batch of strokes is some ten kilobytes at most, and unmasking is slow."""
+
+
+class _Json:
+    """The JSON coder that Socket.IO asks for; many times as fast as the standard library's."""
+
+    @staticmethod
+    def dumps(value: Any, **_options: Any) -> str:
+        return msgspec.json.encode(value).decode()
+
+    @staticmethod
+    def loads(text: str | bytes, **_options: Any) -> Any:
+        return msgspec.json.decode(text)
+
+
+@dataclass(frozen=True, slots=True)
+class Server:
+    """A server ready to run."""
+
+    flask: Flask
+    socketio: SocketIO
+    rooms: Rooms
+    store: Store
+    outbox: Outbox
+    console_secret: str
+
+
+def create(settings: Settings, run_blocking: RunBlocking, async_mode: str) -> Server:
+    """Build a server; it listens to nothing yet.
+
+    Parameters
+    ----------
+    run_blocking : calls a function where it may block without stopping the others.
+    async_mode : Socket.IO's, "eventlet" or "threading".
+    """
+    settings.data.mkdir(parents=True, exist_ok=True)
+    secret = console_secret(settings.data)
+    console_pass = ConsolePass(secret)
+    clock = RoomClock()
+    store = Store(settings.database, run_blocking)
+    flask = Flask("copyroom", static_folder=None)
+    socketio = SocketIO(
+        flask,
+        async_mode=async_mode,
+        json=_Json,
+        transports=["websocket"],
+        async_handlers=False,
+        manage_session=False,
+        http_compression=False,
+        max_http_buffer_size=LARGEST_MESSAGE,
+        cors_allowed_origins=_origins(settings),
+        ping_interval=10,
+        ping_timeout=10,
+    )
+    server = socketio.server
+    outbox = Outbox(store.append, lambda outgoing: sockets.emit(outgoing), socketio.sleep)
+    rooms = Rooms(store, clock, outbox, assets.words())
+    sockets = Sockets(server, rooms, clock, console_pass, settings.test_mode)
+    Pages(settings, assets.static_folder(), store, rooms, sockets, console_pass).register(flask)
+    erased = rooms.erase_untouched(settings.keep_days)
+    if erased:
+        log.info("rooms=erased count=%d untouched_days=%d", erased, settings.keep_days)
+    socketio.start_background_task(outbox.run)
+    return Server(flask, socketio, rooms, store, outbox, secret)
+
+
+def _origins(settings: Settings) -> list[str] | None:
+    """None is the same origin only; behind a proxy the browser's origin is the public one."""
+    return [settings.public_url.rstrip("/")] if settings.public_url else None

@@ -1,0 +1,35 @@
+"""What `serve` prints: where to look."""
+
+from __future__ import annotations
+
+import sys
+
+import click
+
+from copyroom.settings import Settings
+from copyroom.shell.places import join_url, places, qr_terminal
+
+
+def _can_print_blocks() -> bool:
+    try:
+        "▀▄█".encode(sys.stdout.encoding or "ascii")
+    except UnicodeEncodeError:
+        return False
+    return True
+
+
+def greet(settings: Settings, code: str, secret: str) -> None:
+    """Print the console's link and the join addresses with their QR codes."""
+    base = settings.public_url.rstrip("/") or f"http://127.0.0.1:{settings.port}"
+    click.echo(f"\nInstructor's console (keep this link to yourself):\n  {base}/console#{secret}\n")
+    click.echo(f"Learners join room {code} at:")
+    for place in places(settings.port, settings.local_only, settings.public_url):
+        url = join_url(place, code)
+        click.echo(f"  {url}  ({place.interface})")
+        if _can_print_blocks():
+            click.echo(qr_terminal(url))
+    if not _can_print_blocks():
+        click.echo("The console page shows the QR code; this terminal cannot print it.")
+    click.echo("Start quietly: check the loudness at a low level first, and lower still with headphones.")
+    click.echo("Ctrl+C ends the server; what the class wrote is kept.\n")
+    sys.stdout.flush()

@@ -1,0 +1,38 @@
+"""Everything that can be set when the server starts."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """Settings of one server.
+
+    data : folder for the database and the console's secret.
+    database_url : an SQLAlchemy URL; "" is an SQLite file in `data`.
+    local_only : listen on this machine alone.
+    public_url : where learners reach the server when a proxy stands before it; "" without one.
+    keep_days : rooms untouched for so long are erased at the next start.
+    test_mode : a learner's page may choose a pitch for measurements; never in a class.
+    threading : real threads and the development server instead of eventlet.
+    """
+
+    data: Path
+    database_url: str = ""
+    host: str = "0.0.0.0"
+    port: int = 8000
+    local_only: bool = False
+    public_url: str = ""
+    keep_days: int = 60
+    test_mode: bool = False
+    threading: bool = False
+
+    @property
+    def database(self) -> str:
+        return self.database_url or f"sqlite:///{self.data / 'copyroom.sqlite3'}"
+
+    @property
+    def listen_host(self) -> str:
+        return "127.0.0.1" if self.local_only else self.host

@@ -1,0 +1,146 @@
+"""Pages, files and the few questions that are no room's business."""
+
+from __future__ import annotations
+
+import datetime
+from importlib.metadata import version
+from pathlib import Path
+
+from flask import Blueprint, Flask, Response, abort, jsonify, request, send_from_directory
+
+from copyroom.settings import Settings
+from copyroom.shell.places import Place, join_url, places, qr_svg
+from copyroom.shell.rooms import Rooms
+from copyroom.shell.secret import ConsolePass
+from copyroom.shell.sockets import COOKIE, Sockets
+from copyroom.shell.store import Store
+
+HEADERS = {
+    "Content-Security-Policy": "default-src 'self'; img-src 'self' data:; connect-src 'self' ws: wss:; "
+    "base-uri 'none'; form-action 'self'; frame-ancestors 'none'; object-src 'none'",
+    "X-Content-Type-Options": "nosniff",
+    "Referrer-Policy": "no-referrer",
+    "Cross-Origin-Opener-Policy": "same-origin",
+    "Cross-Origin-Embedder-Policy": "require-corp",
+    "Permissions-Policy": "camera=(), microphone=(), geolocation=()",
+}
+LARGEST_BODY = 16_384
+
+
+class Pages:
+    """The HTTP side of the server."""
+
+    def __init__(
+        self,
+        settings: Settings,
+        static: Path,
+        store: Store,
+        rooms: Rooms,
+        sockets: Sockets,
+        console_pass: ConsolePass,
+    ) -> None:
+        self._settings, self._static, self._store = settings, static, store
+        self._rooms, self._sockets, self._pass = rooms, sockets, console_pass
+        self._reached = bool(settings.public_url)
+
+    def register(self, app: Flask) -> None:
+        """Tie the routes to the app."""
+        app.config["MAX_CONTENT_LENGTH"] = LARGEST_BODY
+        routes = Blueprint("pages", __name__)
+        page = routes.add_url_rule
+        page("/", view_func=lambda: self._page("index.html"), endpoint="join")
+        page("/r/<code>", view_func=lambda code: self._page("index.html"), endpoint="room")
+        page("/console", view_func=lambda: self._page("console.html"), endpoint="console")
+        page("/wall", view_func=lambda: self._page("wall.html"), endpoint="wall")
+        page("/static/<path:name>", view_func=self._file, endpoint="static")
+        page("/enter", view_func=self._enter, methods=["POST"])
+        page("/api/about", view_func=self._about)
+        page("/api/places", view_func=self._places)
+        page("/qr/<int:n>/<code>.svg", view_func=self._qr)
+        page("/api/rooms", view_func=self._list_rooms, methods=["GET"])
+        page("/api/rooms", view_func=self._open_room, methods=["POST"], endpoint="open_room")
+        page("/api/rooms/<code>/erase", view_func=self._erase_room, methods=["POST"])
+        app.register_blueprint(routes)
+        app.after_request(self._finish)
+
+    def _finish(self, response: Response) -> Response:
+        response.headers.update(HEADERS)
+        if request.remote_addr not in ("127.0.0.1", "::1") and request.path.startswith(("/r/", "/static/")):
+            self._reached = True
+        return response
+
+    def _page(self, name: str) -> Response:
+        response = send_from_directory(self._static, name, max_age=0)
+        response.headers["Cache-Control"] = "no-cache"
+        return response
+
+    def _file(self, name: str) -> Response:
+        # Vendored files change with their version only; ours are asked for again (and found unchanged).
+        return send_from_directory(self._static, name, max_age=86_400 if name.startswith("vendor/") else 0)
+
+    def _instructor_only(self) -> None:
+        if not self._pass.valid(request.cookies.get(COOKIE, "")):
+            abort(403)
+
+    def _enter(self) -> Response:
+        body = request.get_json(silent=True)
+        secret = body.get("secret") if isinstance(body, dict) else None
+        if not isinstance(secret, str) or not self._pass.admits(secret):
+            response = jsonify(
+                error="That console link is not this server's. Copy it anew from the terminal."
+            )
+            response.status_code = 403
+            return response
+        response = jsonify(ok=True)
+        secure = self._settings.public_url.startswith("https:")
+        response.set_cookie(COOKIE, self._pass.issue(), httponly=True, samesite="Strict", secure=secure)
+        return response
+
+    def _about(self) -> Response:
+        return jsonify(keep_days=self._settings.keep_days, version=version("copyroom"))
+
+    def _all_places(self) -> list[Place]:
+        return places(self._settings.port, self._settings.local_only, self._settings.public_url)
+
+    def _places(self) -> Response:
+        self._instructor_only()
+        code = request.args.get("code", "") or self._rooms.latest()
+        if self._rooms.find(code) is None:
+            abort(404)
+        urls = [
+            {"url": join_url(place, code), "interface": place.interface, "qr_svg": f"/qr/{n}/{code}.svg"}
+            for n, place in enumerate(self._all_places())
+        ]
+        return jsonify(urls=urls, reached=self._reached)
+
+    def _qr(self, n: int, code: str) -> Response:
+        found = self._all_places()
+        if n >= len(found) or self._rooms.find(code) is None:
+            abort(404)
+        return Response(qr_svg(join_url(found[n], code)), mimetype="image/svg+xml")
+
+    def _list_rooms(self) -> Response:
+        self._instructor_only()
+        listed = []
+        for kept in self._store.rooms():
+            opened = datetime.datetime.fromtimestamp(kept.opened_room_ms / 1000.0).astimezone()
+            room = self._rooms.find(kept.code)
+            title = room.state.title if room else ""
+            listed.append(
+                {"code": kept.code, "title": title, "opened": opened.isoformat(), "seats": kept.seats}
+            )
+        return jsonify(listed)
+
+    def _open_room(self) -> Response:
+        self._instructor_only()
+        body = request.get_json(silent=True)
+        title = body.get("title", "") if isinstance(body, dict) else ""
+        return jsonify(code=self._rooms.open(title[:60] if isinstance(title, str) else ""))
+
+    def _erase_room(self, code: str) -> Response:
+        self._instructor_only()
+        if self._rooms.find(code) is None:
+            abort(404)
+        self._sockets.erased(code)
+        self._rooms.erase(code)
+        return jsonify(ok=True)

@@ -1,0 +1,3 @@
+"""Schema changes, in order. The last revision is `HEAD`."""
+
+HEAD = "0001"

@@ -1,0 +1,132 @@
+"""The rooms of this process: loaded from their journals, fed with events, their effects carried out."""
+
+from __future__ import annotations
+
+import logging
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from copyroom import wire
+from copyroom.room import events as ev
+from copyroom.room.effects import Listening, Save, Seated, Send, Unseat, WakeAt
+from copyroom.room.room import Room
+from copyroom.shell.clock import RoomClock
+from copyroom.shell.outbox import Outbox, Outgoing
+from copyroom.shell.secret import room_code
+from copyroom.shell.store import Record, Store
+
+log = logging.getLogger(__name__)
+
+TICK_SID = ""
+
+
+@dataclass(slots=True)
+class _Running:
+    room: Room
+    lock: threading.RLock = field(default_factory=threading.RLock)
+
+
+@dataclass(slots=True)
+class Hooks:
+    """What the sockets do for a room: bind a connection to a seat, open its ears, let it go; run later."""
+
+    seated: Callable[[str, str, int], None]
+    listening: Callable[[str, int], None]
+    unseat: Callable[[str, int], None]
+    later: Callable[[float, Callable[[], None]], None]
+
+
+class Rooms:
+    """All rooms by their code."""
+
+    def __init__(self, store: Store, clock: RoomClock, outbox: Outbox, words: tuple[str, ...]) -> None:
+        self._store, self._clock, self._outbox, self._words = store, clock, outbox, words
+        self._running: dict[str, _Running] = {}
+        self._loading = threading.RLock()
+        self.hooks: Hooks | None = None
+
+    # -------------------------------------------------------------- which rooms there are
+
+    def open(self, title: str = "") -> str:
+        """Open a new room; its code."""
+        code = room_code()
+        while self.find(code):
+            code = room_code()
+        self._store.open_room(code, self._clock.now_ms())
+        self._running[code] = _Running(Room(code, self._words))
+        if title.strip():
+            self.receive(code, ev.SetTitle(title))
+        return code
+
+    def find(self, code: str) -> Room | None:
+        """The running room of that code (spelled with any case), loaded from disk if it is there."""
+        code = code.strip().upper()
+        with self._loading:
+            if code not in self._running and any(kept.code == code for kept in self._store.rooms()):
+                self._load(code)
+        running = self._running.get(code)
+        return running.room if running else None
+
+    def latest(self) -> str:
+        """The code of the newest room; opens the first one."""
+        newest = next((kept.code for kept in self._store.rooms()), None)
+        return newest if newest and self.find(newest) else self.open()
+
+    def _load(self, code: str) -> None:
+        room = Room(code, self._words)
+        records = self._store.journal(code)
+        room.replay((wire.from_record(record.name, record.body), record.at_room_ms) for record in records)
+        self._running[code] = _Running(room)
+        log.info("room=loaded records=%d", len(records))
+
+    def erase(self, code: str) -> None:
+        """Erase a room from memory and disk."""
+        self._running.pop(code, None)
+        self._store.erase([code])
+
+    def erase_untouched(self, keep_days: int) -> int:
+        """Erase the rooms that nothing has happened in for so many days; how many there were."""
+        oldest_ms = self._clock.now_ms() - keep_days * 86_400_000.0
+        old = [kept.code for kept in self._store.rooms() if kept.last_room_ms < oldest_ms]
+        if old:
+            self._store.erase(old)
+        return len(old)
+
+    # -------------------------------------------------------------- events in, effects out
+
+    def receive(self, code: str, event: ev.Event, sid: str = TICK_SID) -> None:
+        """Give an event from connection `sid` to a room, and carry out what it asks for."""
+        running = self._running.get(code)
+        if running is None:
+            return
+        with running.lock:  # also keeps the order of what rooms let out
+            effects = running.room.receive(event, self._clock.now_ms())
+            records: list[Record] = []
+            sends: list[Send] = []
+            for effect in effects:
+                match effect:
+                    case Save(saved, at_room_ms):
+                        records.append(Record(code, at_room_ms, *wire.to_record(saved)))
+                    case Send():
+                        sends.append(effect)
+                    case WakeAt(room_ms):
+                        self._wake(code, room_ms)
+                    case Seated(seat):
+                        self._hooks.seated(code, sid, seat)
+                    case Listening(seat):
+                        self._hooks.listening(code, seat)
+                    case Unseat(seat):
+                        self._hooks.unseat(code, seat)
+            if records or sends:
+                self._outbox.put(Outgoing(code, sid, records, sends))
+
+    @property
+    def _hooks(self) -> Hooks:
+        if self.hooks is None:
+            raise RuntimeError("rooms are not tied to sockets yet")
+        return self.hooks
+
+    def _wake(self, code: str, room_ms: float) -> None:
+        delay_s = max(0.0, (room_ms - self._clock.now_ms()) / 1000.0)
+        self._hooks.later(delay_s, lambda: self.receive(code, ev.Tick()))

@@ -1,0 +1,195 @@
+"""Connections: who speaks for whom, untrusted messages in, messages out.
+
+Handlers sit on the Socket.IO server itself, not on Flask-SocketIO's wrapper: a request context and a
+session for each stroke cost a third of the server's time per event.
+"""
+
+from __future__ import annotations
+
+import logging
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass
+from http.cookies import SimpleCookie
+from typing import Any
+
+from copyroom import wire
+from copyroom.room import events as ev
+from copyroom.room.effects import CONSOLE, SEATS, SENDER, WALL, Send
+from copyroom.shell.clock import RoomClock
+from copyroom.shell.outbox import Outgoing
+from copyroom.shell.rooms import Hooks, Rooms
+from copyroom.shell.secret import ConsolePass, seed, token
+
+log = logging.getLogger(__name__)
+
+COOKIE = "copyroom_console"
+WRONG_CODE_WAIT_S = 0.2
+"""Between two answers to wrong codes, over all connections: guessing is slow, a right code never waits."""
+
+
+@dataclass(slots=True)
+class _Person:
+    """What a connection is known to be."""
+
+    instructor: bool
+    code: str = ""
+    seat: int | None = None
+
+
+class Sockets:
+    """The Socket.IO side of all rooms.
+
+    Parameters
+    ----------
+    server : a socketio.Server; its `emit`, rooms and background tasks are all that is used.
+    """
+
+    def __init__(
+        self, server: Any, rooms: Rooms, clock: RoomClock, console_pass: ConsolePass, test_mode: bool
+    ) -> None:
+        self._server, self._rooms, self._clock, self._pass = server, rooms, clock, console_pass
+        self._test_mode = test_mode
+        self._people: dict[str, _Person] = {}
+        self._sids: dict[tuple[str, int], set[str]] = {}
+        self._wrong_codes = threading.Lock()
+        self.malformed = 0
+        rooms.hooks = Hooks(self._seated, self._listening, self._unseat, self._later)
+        server.on("connect", self._connect)
+        server.on("disconnect", self._disconnect)
+        server.on("clock", self._tell_time)
+        for name in wire.TO_SERVER:
+            server.on(name, self._handler(name))
+
+    # -------------------------------------------------------------- connections
+
+    def _connect(self, sid: str, environ: dict[str, Any], auth: object = None) -> None:
+        cookie = SimpleCookie(environ.get("HTTP_COOKIE", "")).get(COOKIE)
+        self._people[sid] = _Person(instructor=cookie is not None and self._pass.valid(cookie.value))
+
+    def _disconnect(self, sid: str, reason: object = None) -> None:
+        person = self._people.pop(sid, None)
+        if person is not None and person.seat is not None:
+            self._let_go(sid, person)
+
+    def _let_go(self, sid: str, person: _Person) -> None:
+        """End a connection's word for its seat; the seat is away when it was the last one."""
+        assert person.seat is not None
+        key = (person.code, person.seat)
+        sids = self._sids.get(key, set())
+        sids.discard(sid)
+        if not sids:
+            self._sids.pop(key, None)
+            self._rooms.receive(person.code, ev.Leave(person.seat))
+        person.seat = None
+
+    def _seated(self, code: str, sid: str, seat: int) -> None:
+        person = self._people.get(sid)
+        if person is None:
+            return  # gone while its message was under way
+        if person.seat is not None and (person.code, person.seat) != (code, seat):
+            self._server.leave_room(sid, _address(code, SEATS))
+            self._server.leave_room(sid, _address(person.code, person.seat))
+            self._let_go(sid, person)
+        person.code, person.seat = code, seat
+        self._sids.setdefault((code, seat), set()).add(sid)
+        self._server.enter_room(sid, _address(code, seat))
+
+    def _listening(self, code: str, seat: int) -> None:
+        for sid in self._sids.get((code, seat), ()):
+            self._server.enter_room(sid, _address(code, SEATS))
+
+    def _unseat(self, code: str, seat: int) -> None:
+        for sid in self._sids.pop((code, seat), set()):
+            self._server.leave_room(sid, _address(code, SEATS))
+            if person := self._people.get(sid):
+                person.seat = None
+
+    def _later(self, delay_s: float, call: Callable[[], None]) -> None:
+        def wait() -> None:
+            self._server.sleep(delay_s)
+            call()
+
+        self._server.start_background_task(wait)
+
+    # -------------------------------------------------------------- messages in
+
+    def _tell_time(self, sid: str, payload: object = None) -> dict[str, Any]:
+        received_room_ms = self._clock.now_ms()
+        return {
+            "received_room_ms": received_room_ms,
+            "sent_room_ms": self._clock.now_ms(),
+            "epoch": self._clock.epoch,
+        }
+
+    def _handler(self, name: str) -> Callable[..., None]:
+        def handle(sid: str, payload: object = None, *_more: object) -> None:
+            person = self._people.get(sid)
+            if person is None:
+                return
+            try:
+                sender = wire.Sender(person.instructor, person.seat, token(), seed())
+                event = wire.decode(name, payload, sender)
+                code = self._room_of(name, payload, person)
+            except wire.WireError as error:
+                self.malformed += 1
+                log.info("event=%s refused=%s", name if name in wire.TO_SERVER else "?", error)
+                self._server.emit("refused", {"sentence": str(error)}, to=sid)
+                return
+            if name == "watch":
+                self._watch(sid, person, code, event)
+            self._rooms.receive(code, event, sid)
+
+        return handle
+
+    def _room_of(self, name: str, payload: Any, person: _Person) -> str:
+        """The room a message is for: join and watch name it, after that the connection is in it."""
+        if name not in ("join", "watch"):
+            if not person.code:
+                raise wire.WireError("Join a room first.")
+            return person.code
+        wanted = payload["code"] or self._rooms.latest()
+        room = self._rooms.find(wanted)
+        if room is None:
+            with self._wrong_codes:
+                self._server.sleep(WRONG_CODE_WAIT_S)
+            raise wire.WireError("There is no room with that code. Look at the wall, or ask your instructor.")
+        return room.state.code
+
+    def _watch(self, sid: str, person: _Person, code: str, event: ev.Event) -> None:
+        assert isinstance(event, ev.Watch)
+        for view in (CONSOLE, WALL):
+            if person.code:
+                self._server.leave_room(sid, _address(person.code, view))
+        person.code = code
+        self._server.enter_room(sid, _address(code, CONSOLE if event.view == "console" else WALL))
+
+    # -------------------------------------------------------------- messages out
+
+    def emit(self, outgoing: Outgoing) -> None:
+        """Send the messages of one receive, in order."""
+        for send in outgoing.sends:
+            self._emit(outgoing, send)
+
+    def _emit(self, outgoing: Outgoing, send: Send) -> None:
+        to = outgoing.sid if send.to == SENDER else _address(outgoing.code, send.to)
+        if not to:
+            return
+        payload = send.payload
+        if self._test_mode and send.name == "welcome":
+            payload = payload | {"test_mode": True}
+        self._server.emit(send.name, payload, to=to)
+
+    def erased(self, code: str) -> None:
+        """Tell everybody in a room that it is gone, and forget them."""
+        for address in (SEATS, CONSOLE, WALL):
+            self._server.emit(
+                "removed", {"sentence": "This room was erased by the instructor."}, to=_address(code, address)
+            )
+        for key in [key for key in self._sids if key[0] == code]:
+            self._unseat(*key)
+
+
+def _address(code: str, to: int | str) -> str:
+    """The Socket.IO room of an address within a room."""
+    return f"{code}/{to}"

@@ -1,0 +1,172 @@
+"""The journal on disk. Nothing in it is ever changed; rooms are only added to, or erased.
+
+Durable means: committed, with SQLite's write-ahead log and synchronous=FULL. One writer owns one
+connection; it logs nothing, because it works in a real thread beside cooperative ones.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+import threading
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import sqlalchemy as sa
+
+from copyroom.shell.migrations import HEAD
+
+RunBlocking = Callable[..., Any]
+"""Calls a function where it may block: a real thread under eventlet, in place otherwise."""
+
+_META = sa.MetaData()
+ROOMS = sa.Table(
+    "rooms",
+    _META,
+    sa.Column("code", sa.String(24), primary_key=True),
+    sa.Column("opened_room_ms", sa.Float, nullable=False),
+)
+EVENTS = sa.Table(
+    "events",
+    _META,
+    sa.Column("id", sa.Integer, primary_key=True, autoincrement=True),
+    sa.Column("code", sa.String(24), nullable=False),
+    sa.Column("at_room_ms", sa.Float, nullable=False),
+    sa.Column("name", sa.String(40), nullable=False),
+    sa.Column("body", sa.Text, nullable=False),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Record:
+    """One durable event of one room."""
+
+    code: str
+    at_room_ms: float
+    name: str
+    body: str
+
+
+@dataclass(frozen=True, slots=True)
+class KeptRoom:
+    """A room on disk; `last_room_ms` is its last event's time."""
+
+    code: str
+    opened_room_ms: float
+    last_room_ms: float
+    seats: int
+
+
+def _sqlite_pragmas(connection: Any, _record: Any) -> None:
+    if isinstance(connection, sqlite3.Connection):
+        cursor = connection.cursor()
+        for pragma in ("journal_mode=WAL", "synchronous=FULL", "secure_delete=ON", "busy_timeout=5000"):
+            cursor.execute(f"PRAGMA {pragma}")
+        cursor.close()
+
+
+class Store:
+    """Rooms and their journals in one database.
+
+    Parameters
+    ----------
+    url : SQLAlchemy URL.
+    run_blocking : how to call what may block.
+    """
+
+    def __init__(self, url: str, run_blocking: RunBlocking) -> None:
+        arguments = {"check_same_thread": False} if url.startswith("sqlite") else {}
+        self._engine = sa.create_engine(url, connect_args=arguments, poolclass=sa.pool.StaticPool)
+        sa.event.listen(self._engine, "connect", _sqlite_pragmas)
+        self._connection = self._engine.connect()
+        self._migrate()
+        self._run_blocking = run_blocking
+        self._one_at_a_time = threading.Lock()
+
+    def _migrate(self) -> None:
+        """Bring an older file up to date; a file that already is costs one query."""
+        with self._connection.begin():
+            if sa.inspect(self._connection).has_table("alembic_version"):
+                found = self._connection.execute(sa.text("select version_num from alembic_version")).scalar()
+                if found == HEAD:
+                    return
+        from alembic import command
+        from alembic.config import Config
+
+        config = Config()
+        config.set_main_option("script_location", "copyroom.shell:migrations")
+        config.attributes["connection"] = self._connection
+        with self._connection.begin():
+            command.upgrade(config, HEAD)
+
+    def close(self) -> None:
+        self._connection.close()
+        self._engine.dispose()
+
+    def _call(self, function: Callable[..., Any], *arguments: Any) -> Any:
+        with self._one_at_a_time:
+            return self._run_blocking(function, *arguments)
+
+    def append(self, records: Sequence[Record]) -> None:
+        """Make these records durable, all or none."""
+        self._call(self._append, records)
+
+    def _append(self, records: Sequence[Record]) -> None:
+        rows = [{"code": r.code, "at_room_ms": r.at_room_ms, "name": r.name, "body": r.body} for r in records]
+        with self._connection.begin():
+            self._connection.execute(EVENTS.insert(), rows)
+
+    def open_room(self, code: str, opened_room_ms: float) -> None:
+        self._call(self._open_room, code, opened_room_ms)
+
+    def _open_room(self, code: str, opened_room_ms: float) -> None:
+        with self._connection.begin():
+            self._connection.execute(ROOMS.insert(), {"code": code, "opened_room_ms": opened_room_ms})
+
+    def erase(self, codes: Iterable[str]) -> None:
+        """Take these rooms and all they hold off the disk."""
+        self._call(self._erase, list(codes))
+
+    def _erase(self, codes: list[str]) -> None:
+        with self._connection.begin():
+            self._connection.execute(EVENTS.delete().where(EVENTS.c.code.in_(codes)))
+            self._connection.execute(ROOMS.delete().where(ROOMS.c.code.in_(codes)))
+        if self._engine.dialect.name == "sqlite":
+            # What was written stays in the write-ahead log until it is folded back.
+            self._connection.exec_driver_sql("PRAGMA wal_checkpoint(TRUNCATE)")
+            self._connection.rollback()
+
+    def rooms(self) -> list[KeptRoom]:
+        """All rooms, the newest first."""
+        kept: list[KeptRoom] = self._call(self._rooms)
+        return kept
+
+    def _rooms(self) -> list[KeptRoom]:
+        new_seat = sa.and_(EVENTS.c.name.in_(["Join", "AddSeat"]), ~EVENTS.c.body.like('%"token":"_%'))
+        query = (
+            sa.select(
+                ROOMS.c.code,
+                ROOMS.c.opened_room_ms,
+                sa.func.coalesce(sa.func.max(EVENTS.c.at_room_ms), ROOMS.c.opened_room_ms),
+                sa.func.count(sa.case((new_seat, 1))),
+            )
+            .outerjoin_from(ROOMS, EVENTS, ROOMS.c.code == EVENTS.c.code)
+            .group_by(ROOMS.c.code, ROOMS.c.opened_room_ms)
+            .order_by(ROOMS.c.opened_room_ms.desc())
+        )
+        with self._connection.begin():
+            return [KeptRoom(*row) for row in self._connection.execute(query)]
+
+    def journal(self, code: str) -> list[Record]:
+        """A room's records in the order they were made."""
+        records: list[Record] = self._call(self._journal, code)
+        return records
+
+    def _journal(self, code: str) -> list[Record]:
+        query = (
+            sa.select(EVENTS.c.code, EVENTS.c.at_room_ms, EVENTS.c.name, EVENTS.c.body)
+            .where(EVENTS.c.code == code)
+            .order_by(EVENTS.c.id)
+        )
+        with self._connection.begin():
+            return [Record(*row) for row in self._connection.execute(query)]

@@ -1,0 +1,538 @@
+// Generated from server/copyroom/wire by scripts/generate_wire.py. Do not edit.
+
+/**
+ * One clock exchange; answered at once by the acknowledgement `ClockOut`.
+ * @typedef {Object} ClockIn
+ * @property {number} page_ms
+ */
+
+/**
+ * Take a seat in the room of that code, or take it again with its token.
+ * @typedef {Object} JoinIn
+ * @property {string} code
+ * @property {string} name
+ * @property {string} token
+ */
+
+/**
+ * A console or a wall (by the instructor's cookie) follows a room; "" is the latest one.
+ * @typedef {Object} WatchIn
+ * @property {string} code
+ * @property {"console"|"wall"} view
+ */
+
+/**
+ * @typedef {Object} ChooseWayIn
+ * @property {"typing"|"paper"} way
+ */
+
+/**
+ * sound: "off" before the tap, "on", "lost" (suspended), "silent" (no sound by choice).
+ * @typedef {Object} ReportDeviceIn
+ * @property {"off"|"on"|"lost"|"silent"} sound
+ * @property {number} uncertainty_ms
+ * @property {number} lead_ms
+ * @property {boolean} visible
+ */
+
+/**
+ * @typedef {Object} KeyIn
+ * @property {number} at_ms
+ * @property {string} sign
+ * @property {number} change
+ * @property {number} before
+ * @property {number} erase
+ */
+
+/**
+ * Strokes numbered from `first`; acknowledged by `kept`. `seat` only from the console (0 = own).
+ * @typedef {Object} WriteKeysIn
+ * @property {number} push
+ * @property {number} first
+ * @property {KeyIn[]} keys
+ * @property {number} seat
+ */
+
+/**
+ * Symbols [start, stop) of a push that sounded here.
+ * @typedef {Object} ReportSoundedIn
+ * @property {number} push
+ * @property {number[][]} spans
+ */
+
+/**
+ * @typedef {Object} HandInIn
+ * @property {number} push
+ * @property {number} seat
+ */
+
+/**
+ * An event without fields.
+ * @typedef {Object} NothingIn
+ */
+
+/**
+ * @typedef {Object} SetTitleIn
+ * @property {string} title
+ */
+
+/**
+ * @typedef {Object} SetSoundIn
+ * @property {number} wpm
+ * @property {number} overall_wpm
+ * @property {number} pitch_hz
+ * @property {number} lead_in_s
+ * @property {number} tidy_s
+ */
+
+/**
+ * `source`: with one loudspeaker, the seat whose browser sounds; 0 is the console.
+ * @typedef {Object} SetHearingIn
+ * @property {"every"|"loudspeaker"|"headphones"|"home"} way
+ * @property {number} source
+ */
+
+/**
+ * @typedef {Object} SetSymbolsIn
+ * @property {string} symbols
+ */
+
+/**
+ * @typedef {Object} SetWaitingRoomIn
+ * @property {boolean} on
+ */
+
+/**
+ * Answered by `proposal`; nothing is sent to learners.
+ * @typedef {Object} ComposeIn
+ * @property {"one"|"apart"|"mix"|"words"|"calls"|"own"} purpose
+ * @property {string} symbols
+ * @property {number} count
+ * @property {number} group
+ * @property {string} text
+ * @property {number} seed
+ */
+
+/**
+ * An empty text is composed from purpose, symbols, count, group and seed.
+ * @typedef {Object} SendTextIn
+ * @property {"one"|"apart"|"mix"|"words"|"calls"|"own"} purpose
+ * @property {string} symbols
+ * @property {number} count
+ * @property {number} group
+ * @property {string} text
+ * @property {boolean} name_shown
+ * @property {boolean} counted
+ * @property {number} seed
+ */
+
+/**
+ * @typedef {Object} SeatIn
+ * @property {number} seat
+ */
+
+/**
+ * @typedef {Object} RenameIn
+ * @property {number} seat
+ * @property {string} name
+ */
+
+/**
+ * @typedef {Object} AddSeatIn
+ * @property {string} name
+ */
+
+/**
+ * `sent` "" = extra marks, `written` "" = missed. Answered by `cell`.
+ * @typedef {Object} ShowCellIn
+ * @property {string} sent
+ * @property {string} written
+ * @property {"run"|"evening"} scope
+ */
+
+/**
+ * Acknowledgement of `clock`; a new epoch is a new server.
+ * @typedef {Object} ClockOut
+ * @property {number} received_room_ms
+ * @property {number} sent_room_ms
+ * @property {string} epoch
+ */
+
+/**
+ * After a pause: symbols from `first` on come so much later than the edges say; the last entry wins.
+ * @typedef {Object} Shift
+ * @property {number} first
+ * @property {number} shift_ms
+ */
+
+/**
+ * Tones on their way. `edges`: per symbol [on, off, on, off, ...] in ms after the start. `symbols`: the keys of the learner's grid. `shown`: the symbols' names, when they may be seen.
+ * @typedef {Object} PushOut
+ * @property {number} push
+ * @property {number} start_room_ms
+ * @property {number} pitch_hz
+ * @property {number[][]} edges
+ * @property {Shift[]} shifts
+ * @property {string} symbols
+ * @property {number} tidy_ms
+ * @property {boolean} counted
+ * @property {string} shown
+ */
+
+/**
+ * All sound ends now. `sent`: how many symbols the run has when it was stopped for good.
+ * @typedef {Object} HaltOut
+ * @property {number} push
+ * @property {number} at_room_ms
+ * @property {boolean} for_good
+ * @property {number} sent
+ */
+
+/**
+ * A paused run goes on.
+ * @typedef {Object} ShiftOut
+ * @property {number} push
+ * @property {Shift[]} shifts
+ */
+
+/**
+ * @typedef {Object} ClosedOut
+ * @property {number} push
+ */
+
+/**
+ * A seat's own copy so far. A mark is [sign, at_ms or null].
+ * @typedef {Object} CopyOut
+ * @property {"typing"|"paper"} way
+ * @property {number} kept
+ * @property {((string|number|null)[])[]} marks
+ * @property {boolean} handed_in
+ */
+
+/**
+ * The own copy under what was sent. marks : signs of the copy; answers : per mark the index of the sent symbol, or null for an extra mark. sent : symbols of the text that belong to the run (fewer when it was stopped). unheard : indices that this browser did not sound; outside the count. taken : [sent, written, how often], all_right : symbols of which none was lost.
+ * @typedef {Object} RevealOut
+ * @property {number} push
+ * @property {string} text
+ * @property {number} sent
+ * @property {string} marks
+ * @property {(number|null)[]} answers
+ * @property {number[]} unheard
+ * @property {number} right
+ * @property {number} of
+ * @property {((string|number)[])[]} taken
+ * @property {string} all_right
+ */
+
+/**
+ * @typedef {Object} ClassOut
+ * @property {string} title
+ * @property {"every"|"loudspeaker"|"headphones"|"home"} hearing
+ * @property {number} source
+ * @property {number} pitch_hz
+ * @property {number} wpm
+ */
+
+/**
+ * @typedef {Object} WelcomeOut
+ * @property {string} code
+ * @property {number} seat
+ * @property {string} name
+ * @property {string} token
+ * @property {boolean} admitted
+ * @property {"typing"|"paper"} way
+ * @property {ClassOut} class
+ * @property {PushOut|null} push
+ * @property {string} phase
+ * @property {HaltOut|null} halt
+ * @property {CopyOut|null} copy
+ * @property {RevealOut|null} reveal
+ * @property {boolean} [test_mode]
+ */
+
+/**
+ * This seat's copy holds `kept` strokes, on disk.
+ * @typedef {Object} KeptOut
+ * @property {number} push
+ * @property {number} seat
+ * @property {number} kept
+ */
+
+/**
+ * @typedef {Object} HandedInOut
+ * @property {number} push
+ * @property {number} seat
+ */
+
+/**
+ * @typedef {Object} RenamedOut
+ * @property {string} name
+ */
+
+/**
+ * Something was refused, or ended, for this reason.
+ * @typedef {Object} SentenceOut
+ * @property {string} sentence
+ */
+
+/**
+ * @typedef {Object} SoundOut
+ * @property {number} wpm
+ * @property {number} overall_wpm
+ * @property {number} pitch_hz
+ * @property {number} lead_in_s
+ * @property {number} tidy_s
+ */
+
+/**
+ * @typedef {Object} RunSummary
+ * @property {number} push
+ * @property {string} title
+ * @property {"one"|"apart"|"mix"|"words"|"calls"|"own"} purpose
+ * @property {string} symbols
+ * @property {boolean} counted
+ * @property {number} right
+ * @property {number} of
+ */
+
+/**
+ * @typedef {Object} RoomOut
+ * @property {string} code
+ * @property {string} title
+ * @property {SoundOut} sound
+ * @property {"every"|"loudspeaker"|"headphones"|"home"} hearing
+ * @property {number} source
+ * @property {string} symbols
+ * @property {boolean} waiting_room
+ * @property {RunSummary[]} runs
+ */
+
+/**
+ * @typedef {Object} SeatOut
+ * @property {number} seat
+ * @property {string} name
+ * @property {"typing"|"paper"} way
+ * @property {boolean} device
+ * @property {boolean} admitted
+ * @property {boolean} here
+ * @property {"off"|"on"|"lost"|"silent"} sound
+ * @property {number} uncertainty_ms
+ * @property {boolean} visible
+ * @property {boolean} asks_help
+ */
+
+/**
+ * @typedef {Object} SeatsOut
+ * @property {SeatOut[]} seats
+ */
+
+/**
+ * @typedef {Object} RunDetail
+ * @property {number} push
+ * @property {number} start_room_ms
+ * @property {number} pitch_hz
+ * @property {number[][]} edges
+ * @property {Shift[]} shifts
+ * @property {string} symbols
+ * @property {number} tidy_ms
+ * @property {boolean} counted
+ * @property {string} shown
+ * @property {"one"|"apart"|"mix"|"words"|"calls"|"own"} purpose
+ * @property {string} title
+ * @property {string} text
+ * @property {string} phase
+ * @property {number} wpm
+ * @property {number} overall_wpm
+ * @property {number[]} start_ms
+ * @property {number[]} end_ms
+ * @property {number|null} halted_room_ms
+ * @property {number} sent
+ */
+
+/**
+ * @typedef {Object} RunOut
+ * @property {RunDetail|null} run
+ */
+
+/**
+ * @typedef {Object} CopyProgress
+ * @property {number} seat
+ * @property {"typing"|"paper"} way
+ * @property {number} written
+ * @property {number|null} last_at_ms
+ * @property {number} heard
+ * @property {boolean} handed_in
+ */
+
+/**
+ * answered, right: per sent symbol, how many learners wrote something, and the right thing.
+ * @typedef {Object} ProgressOut
+ * @property {number} push
+ * @property {string} phase
+ * @property {CopyProgress[]} copies
+ * @property {number[]} answered
+ * @property {number[]} right
+ */
+
+/**
+ * Cells [sent, written, count] over 0: sent "" = extra mark, written "" = missed, "_" = blank.
+ * @typedef {Object} TableOut
+ * @property {number} push
+ * @property {((string|number)[])[]} run
+ * @property {number} run_copies
+ * @property {((string|number)[])[]} evening
+ * @property {boolean} final
+ */
+
+/**
+ * @typedef {Object} Sending
+ * @property {number} push
+ * @property {number} seat
+ * @property {string} name
+ * @property {number|null} place
+ * @property {string} around
+ */
+
+/**
+ * @typedef {Object} CellOut
+ * @property {string} sent
+ * @property {string} written
+ * @property {"run"|"evening"} scope
+ * @property {Sending[]} sendings
+ * @property {number} all
+ */
+
+/**
+ * @typedef {Object} ProposalOut
+ * @property {string} text
+ * @property {number} sounds
+ * @property {number} seconds
+ */
+
+/**
+ * @typedef {Object} WallOut
+ * @property {string} code
+ * @property {string} title
+ * @property {number} here
+ * @property {string} phase
+ * @property {string} prompt
+ * @property {number} start_room_ms
+ * @property {number} end_room_ms
+ * @property {number} end_tidy_room_ms
+ * @property {string} shown
+ * @property {number} written
+ * @property {number} expected
+ * @property {string} symbols
+ * @property {((string|number)[])[]} cells
+ * @property {number} copies
+ */
+
+/**
+ * What a browser may send, by event name.
+ * @typedef {Object} ToServer
+ * @property {JoinIn} join
+ * @property {WatchIn} watch
+ * @property {ChooseWayIn} choose_way
+ * @property {ReportDeviceIn} report_device
+ * @property {WriteKeysIn} write_keys
+ * @property {ReportSoundedIn} report_sounded
+ * @property {HandInIn} hand_in
+ * @property {NothingIn} cannot_hear
+ * @property {SetTitleIn} set_title
+ * @property {SetSoundIn} set_sound
+ * @property {SetHearingIn} set_hearing
+ * @property {SetSymbolsIn} set_symbols
+ * @property {SetWaitingRoomIn} set_waiting_room
+ * @property {ComposeIn} compose
+ * @property {SendTextIn} send_text
+ * @property {NothingIn} pause
+ * @property {NothingIn} go_on
+ * @property {NothingIn} stop
+ * @property {NothingIn} repeat
+ * @property {NothingIn} close
+ * @property {NothingIn} reveal
+ * @property {SeatIn} admit
+ * @property {RenameIn} rename
+ * @property {SeatIn} remove_seat
+ * @property {AddSeatIn} add_seat
+ * @property {SeatIn} seen_help
+ * @property {ShowCellIn} show_cell
+ */
+
+/**
+ * What a browser may be told, by event name.
+ * @typedef {Object} ToBrowser
+ * @property {WelcomeOut} welcome
+ * @property {ClassOut} class
+ * @property {PushOut} push
+ * @property {HaltOut} halt
+ * @property {ShiftOut} shift
+ * @property {KeptOut} kept
+ * @property {HandedInOut} handed_in
+ * @property {ClosedOut} closed
+ * @property {RevealOut} reveal
+ * @property {RenamedOut} renamed
+ * @property {SentenceOut} removed
+ * @property {SentenceOut} refused
+ * @property {RoomOut} room
+ * @property {SeatsOut} seats
+ * @property {RunOut} run
+ * @property {ProgressOut} progress
+ * @property {TableOut} table
+ * @property {CellOut} cell
+ * @property {ProposalOut} proposal
+ * @property {WallOut} wall
+ */
+
+export const TO_SERVER = Object.freeze([
+  "join",
+  "watch",
+  "choose_way",
+  "report_device",
+  "write_keys",
+  "report_sounded",
+  "hand_in",
+  "cannot_hear",
+  "set_title",
+  "set_sound",
+  "set_hearing",
+  "set_symbols",
+  "set_waiting_room",
+  "compose",
+  "send_text",
+  "pause",
+  "go_on",
+  "stop",
+  "repeat",
+  "close",
+  "reveal",
+  "admit",
+  "rename",
+  "remove_seat",
+  "add_seat",
+  "seen_help",
+  "show_cell",
+]);
+
+export const TO_BROWSER = Object.freeze([
+  "welcome",
+  "class",
+  "push",
+  "halt",
+  "shift",
+  "kept",
+  "handed_in",
+  "closed",
+  "reveal",
+  "renamed",
+  "removed",
+  "refused",
+  "room",
+  "seats",
+  "run",
+  "progress",
+  "table",
+  "cell",
+  "proposal",
+  "wall",
+]);
