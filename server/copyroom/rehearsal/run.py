@@ -1,0 +1,60 @@
+"""A run as one simulated learner knows it: what sounds when, what was heard, what was written."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from copyroom.rehearsal.learner import signs_of
+
+
+@dataclass(slots=True)
+class Run:
+    """The push at hand.
+
+    unshifted_ms, end_ms : ends of its symbols after its start, as sent and with its pauses.
+    strokes, kept : everything written, and how many of it the server has acknowledged.
+    heard : indices of the symbols that sounded here. sheet : what stands on paper, not keyed in yet.
+    """
+
+    push: int
+    start_room_ms: float
+    signs: str
+    unshifted_ms: list[float]
+    in_play: str
+    tidy_ms: float
+    end_ms: list[float] = field(default_factory=list)
+    strokes: list[dict[str, Any]] = field(default_factory=list)
+    kept: int = 0
+    heard: set[int] = field(default_factory=set)
+    sheet: list[str] = field(default_factory=list)
+    last_at_ms: float = -math.inf
+    done: bool = False
+    handed_in: bool = False
+
+    @staticmethod
+    def of(push: dict[str, Any], wpm: float) -> Run:
+        """The run of a `push` event. Raises ValueError for tones that are no symbols."""
+        return Run(
+            push=push["push"],
+            start_room_ms=push["start_room_ms"],
+            signs=signs_of(push["edges"], 1200.0 / wpm),
+            unshifted_ms=[own[-1] for own in push["edges"]],
+            in_play=push["symbols"],
+            tidy_ms=push["tidy_ms"],
+        )
+
+    def shift(self, shifts: Sequence[dict[str, Any]]) -> None:
+        self.end_ms = list(self.unshifted_ms)
+        for entry in shifts:
+            first = entry["first"]
+            self.end_ms[first:] = [end + entry["shift_ms"] for end in self.unshifted_ms[first:]]
+
+    def spans(self) -> list[list[int]]:
+        """What sounded, as runs [start, stop)."""
+        groups = itertools.groupby(enumerate(sorted(self.heard)), key=lambda item: item[1] - item[0])
+        runs = [[i for _, i in group] for _, group in groups]
+        return [[run[0], run[-1] + 1] for run in runs]
