@@ -104,8 +104,9 @@ def bench(name: str = "", *args: str) -> int:
     names = sorted(path.stem for path in BENCHES.glob("[!_]*.py"))
     if name not in names:
         raise environment.Trouble(f"There is no bench {name!r}; there are: {', '.join(names)}.")
-    code = f"import sys; sys.path.insert(0, 'tests'); from bench.{name} import main; sys.exit(main(sys.argv[1:]))"
-    return _python(environment.active(), "-c", code, *args)
+    paths = "import sys; sys.path.insert(0, 'tests')"
+    run = f"from bench.{name} import main; sys.exit(main(sys.argv[1:]))"
+    return _python(environment.active(), "-c", f"{paths}; {run}", *args)
 
 
 def lock() -> int:

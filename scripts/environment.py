@@ -46,8 +46,13 @@ def make(*extras: str) -> Path:
     _pip("install", *_BUILD)
     project = f"{ROOT}[{','.join(wanted)}]" if wanted else str(ROOT)
     _pip("install", "--no-build-isolation", "--editable", project)
-    _STAMP.write_text(" ".join([_fingerprint(), *wanted]), "utf-8")
+    write_stamp(wanted)
     return PYTHON
+
+
+def write_stamp(extras: list[str]) -> None:
+    """Say that the environment is complete, with these extras."""
+    _STAMP.write_text(" ".join([_fingerprint(), *extras]), "utf-8")
 
 
 def active() -> Path:
@@ -118,8 +123,8 @@ def _create() -> None:
 
 def _pip(*args: str) -> None:
     """Run pip quietly, keeping what it says in a log."""
-    command = [str(PYTHON), "-m", "pip", *args, "--constraint", str(CONSTRAINTS)]
-    settings = {**os.environ, "PIP_USER": "0", "PIP_NO_INPUT": "1", "PIP_RETRIES": "2"}
+    command = [str(PYTHON), "-m", "pip", *args, "--constraint", str(CONSTRAINTS), "--retries=2"]
+    settings = {**os.environ, "PIP_USER": "0", "PIP_NO_INPUT": "1"}
     ran = subprocess.run(
         command, env=settings, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=subprocess.STDOUT
     )
@@ -127,7 +132,7 @@ def _pip(*args: str) -> None:
     _LOG.write_text(said, "utf-8")
     if ran.returncode == 0:
         return
-    if re.search(r"NewConnectionError|NameResolution|Timeout|Max retries|Network is unreachable", said):
+    if re.search(r"connection broken|NewConnectionError|NameResolution|Timeout|Max retries", said):
         raise Trouble("The libraries could not be fetched: connect to the internet and try again.")
     errors = [line for line in said.splitlines() if line.startswith("ERROR")] or ["no reason given"]
     raise Trouble(f"The libraries could not be installed: {errors[-1]} (all of it: {_LOG})")

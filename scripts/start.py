@@ -10,7 +10,7 @@ into .venv; later ones do not touch the network. Standard library only.
 import os
 import sys
 
-if sys.version_info < (3, 11):
+if sys.version_info < (3, 11):  # noqa: UP036
     # Old grammar until here, so that an old Python gets as far as this line.
     sys.exit("Copyroom needs Python 3.11 or newer; this is Python %d.%d." % sys.version_info[:2])  # noqa: UP031
 

@@ -1,0 +1,47 @@
+"""What is vendored is what the packages gave, with a licence each, and small."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import re
+
+import vendor
+from repo.tree import ROOT
+
+BUDGET_BYTES = 200_000
+"""All that a first visit can load of others' work, licences included: under two seconds at 1 Mbit/s."""
+
+ROWS = vendor.read_table((vendor.VENDOR / vendor.TABLE).read_text("utf-8"))
+
+
+def test_vendored_files_are_those_of_the_table():
+    sums = {name: hashlib.sha256(content).hexdigest() for name, content in vendor.on_disk().items()}
+    del sums[vendor.TABLE]
+    assert sums == {row.file: row.sha256 for row in ROWS}
+
+
+def test_vendored_versions_are_those_that_are_pinned():
+    pinned = json.loads((ROOT / "tests" / "web" / "package.json").read_text("utf-8"))["dependencies"]
+    assert {row.package: row.version for row in ROWS} == pinned
+
+
+def test_every_vendored_folder_has_its_licence():
+    folders = {row.file.split("/")[0] for row in ROWS}
+    assert folders
+    for folder in folders:
+        assert "permission" in (vendor.VENDOR / folder / "LICENSE").read_text("utf-8").lower()
+
+
+def test_vendored_files_stay_within_their_budget():
+    assert sum(map(len, vendor.on_disk().values())) < BUDGET_BYTES
+
+
+def test_vendored_scripts_import_by_path_and_evaluate_no_text():
+    scripts = [path for path in vendor.VENDOR.rglob("*.js")]
+    assert scripts
+    for path in scripts:
+        text = path.read_text("utf-8")
+        sources = re.findall(r"""(?:\bfrom|\bimport)\s*["']([^"']+)["']""", text)
+        assert [source for source in sources if not (path.parent / source).is_file()] == []
+        assert not re.search(r"\beval\(|new Function\(", text)
