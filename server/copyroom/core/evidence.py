@@ -102,11 +102,18 @@ def beta_cdf(x: float, a: float, b: float) -> float:
 
 
 def beta_quantile(p: float, a: float, b: float) -> float:
-    """The x with P(Beta(a, b) <= x) = p, by halving (0 < p < 1)."""
+    """The x with P(Beta(a, b) <= x) = p, 0 < p < 1, by Newton's method kept inside a shrinking bracket."""
     low, high = 0.0, 1.0
-    while (middle := (low + high) / 2) not in (low, high):
-        low, high = (middle, high) if beta_cdf(middle, a, b) < p else (low, middle)
-    return middle
+    x, log_norm = a / (a + b), lgamma(a + b) - lgamma(a) - lgamma(b)
+    for _ in range(200):
+        error = beta_cdf(x, a, b) - p
+        low, high = (x, high) if error < 0 else (low, x)
+        density = exp(log_norm + (a - 1.0) * log(x) + (b - 1.0) * log1p(-x))
+        step = x - error / density if density > 0.0 else low
+        x, before = step if low < step < high else (low + high) / 2, x
+        if abs(x - before) <= 1e-12 * x:
+            break
+    return x
 
 
 def binomial_tail(k: int, n: int, p: float) -> float:
