@@ -293,6 +293,7 @@
  * @property {boolean} counted
  * @property {number} right
  * @property {number} of
+ * @property {number} settled_anew
  */
 
 /**
@@ -304,6 +305,7 @@
  * @property {number} source
  * @property {string} symbols
  * @property {boolean} waiting_room
+ * @property {string} alike
  * @property {RunSummary[]} runs
  */
 
@@ -385,6 +387,44 @@
  */
 
 /**
+ * A pair worth teaching: `sent` heard as `written`, n of so many sendings, and the other way round.
+ * @typedef {Object} PairOut
+ * @property {string} sent
+ * @property {string} written
+ * @property {number} n
+ * @property {number} sendings
+ * @property {number} learners
+ * @property {number} back
+ * @property {number} back_sendings
+ */
+
+/**
+ * recall: [sign, right, sendings, low, high, enough] per symbol; `enough` False: too few copies.
+ * @typedef {Object} EvidenceOut
+ * @property {number} copies
+ * @property {((string|number|number|boolean)[])[]} recall
+ * @property {PairOut[]} pairs
+ * @property {boolean} enough
+ */
+
+/**
+ * What the tables say, with how sure it is; told when copies became final.
+ * @typedef {Object} FindingsOut
+ * @property {number} push
+ * @property {EvidenceOut} run
+ * @property {EvidenceOut} evening
+ */
+
+/**
+ * One learner's sheets of this evening, for the instructor alone.
+ * @typedef {Object} SheetOut
+ * @property {number} seat
+ * @property {string} name
+ * @property {RevealOut[]} sheets
+ * @property {((string|number|number|boolean)[])[]} recall
+ */
+
+/**
  * @typedef {Object} Sending
  * @property {number} push
  * @property {number} seat
@@ -457,6 +497,7 @@
  * @property {AddSeatIn} add_seat
  * @property {SeatIn} seen_help
  * @property {ShowCellIn} show_cell
+ * @property {SeatIn} show_sheet
  */
 
 /**
@@ -479,6 +520,8 @@
  * @property {RunOut} run
  * @property {ProgressOut} progress
  * @property {TableOut} table
+ * @property {FindingsOut} findings
+ * @property {SheetOut} sheet
  * @property {CellOut} cell
  * @property {ProposalOut} proposal
  * @property {WallOut} wall
@@ -512,6 +555,7 @@ export const TO_SERVER = Object.freeze([
   "add_seat",
   "seen_help",
   "show_cell",
+  "show_sheet",
 ]);
 
 export const TO_BROWSER = Object.freeze([
@@ -532,6 +576,8 @@ export const TO_BROWSER = Object.freeze([
   "run",
   "progress",
   "table",
+  "findings",
+  "sheet",
   "cell",
   "proposal",
   "wall",

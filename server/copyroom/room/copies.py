@@ -46,6 +46,7 @@ class Copy:
 
     @property
     def written(self) -> str:
+        """The signs in order, without times."""
         return "".join(mark.sign for mark in self.marks)
 
     def hear(self, spans: tuple[tuple[int, int], ...]) -> None:

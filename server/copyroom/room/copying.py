@@ -53,6 +53,7 @@ def write_keys(state: State, event: ev.WriteKeys, now_ms: float) -> list[Effect]
 
 
 def report_sounded(state: State, event: ev.ReportSounded, now_ms: float) -> list[Effect]:
+    """Note which symbols this seat heard: only these count for it."""
     push, seat, copy = _open_copy(state, event.seat, event.push)
     copy.hear(event.spans)
     if copy.marks:
@@ -61,6 +62,7 @@ def report_sounded(state: State, event: ev.ReportSounded, now_ms: float) -> list
 
 
 def hand_in(state: State, event: ev.HandIn, now_ms: float) -> list[Effect]:
+    """Nothing more will be written; the instructor sees it."""
     push, _, copy = _open_copy(state, event.seat, event.push)
     copy.handed_in = True
     state.changed.add("progress")

@@ -109,6 +109,8 @@ class CannotHear:
 
 @dataclass(frozen=True, slots=True)
 class SetTitle:
+    """What the class is called."""
+
     title: str
 
 
@@ -140,6 +142,8 @@ class SetSymbols:
 
 @dataclass(frozen=True, slots=True)
 class SetWaitingRoom:
+    """Whether newcomers wait until they are let in."""
+
     on: bool
 
 
@@ -207,11 +211,15 @@ class Reveal:
 
 @dataclass(frozen=True, slots=True)
 class Admit:
+    """Let a waiting learner in."""
+
     seat: int
 
 
 @dataclass(frozen=True, slots=True)
 class Rename:
+    """Give a seat another nickname."""
+
     seat: int
     name: str
 
@@ -245,6 +253,13 @@ class ShowCell:
     sent: str
     written: str
     scope: str
+
+
+@dataclass(frozen=True, slots=True)
+class ShowSheet:
+    """Ask for one learner's sheets of this evening."""
+
+    seat: int
 
 
 # ------------------------------------------------------------------ from the shell
@@ -290,6 +305,7 @@ Event = (
     | AddSeat
     | SeenHelp
     | ShowCell
+    | ShowSheet
     | Watch
     | Tick
 )

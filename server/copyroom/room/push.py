@@ -78,7 +78,7 @@ class Push:
         return float(self.end_ms[self.sent_count - 1])
 
     def phase(self, now_ms: float) -> str:
-        """ "counting in", "sounding", "paused", "tidying", "closed" or "revealed"."""
+        """One of "counting in", "sounding", "paused", "tidying", "closed" and "revealed"."""
         if self.revealed:
             return "revealed"
         if self.closed:

@@ -13,6 +13,7 @@ from typing import Any
 from copyroom.room import copying, running, seating, settings
 from copyroom.room import events as ev
 from copyroom.room.effects import CONSOLE, SENDER, WALL, Effect, Refused, Save, Send, WakeAt
+from copyroom.room.findings import findings
 from copyroom.room.scoring import count_live, mark_run
 from copyroom.room.state import State
 from copyroom.room.views import (
@@ -83,6 +84,8 @@ class Room:
             return self._watch(event, now_ms)
         if isinstance(event, ev.ShowCell):
             return [Send(SENDER, "cell", cell_view(self.state, event.sent, event.written, event.scope))]
+        if isinstance(event, ev.ShowSheet):
+            return seating.show_sheet(self.state, event)
         try:
             event = running.resolve(self.state, event, now_ms)
             effects = _HANDLERS[type(event)](self.state, event, now_ms)
@@ -153,4 +156,9 @@ class Room:
             "run": lambda: run_view(state, now_ms),
             "progress": lambda: progress_view(state, now_ms),
             "table": lambda: table_view(state),
+            "findings": lambda: {
+                "push": state.run.id if state.run else 0,
+                "run": findings(state, "run"),
+                "evening": findings(state, "evening"),
+            },
         }

@@ -122,6 +122,7 @@ def _sounding(state: State, now_ms: float, phases: tuple[str, ...]) -> Push:
 
 
 def pause(state: State, event: ev.Pause, now_ms: float) -> list[Effect]:
+    """End all sound now; the run can go on."""
     push = _sounding(state, now_ms, ("counting in", "sounding"))
     push.halted_room_ms = now_ms
     state.changed.add("run")
@@ -129,6 +130,7 @@ def pause(state: State, event: ev.Pause, now_ms: float) -> list[Effect]:
 
 
 def go_on(state: State, event: ev.GoOn, now_ms: float) -> list[Effect]:
+    """Sound what is left, from the symbol that was cut off."""
     push = _sounding(state, now_ms, ("paused",))
     push.go_on(event.start_room_ms)
     state.changed.add("run")
@@ -136,6 +138,7 @@ def go_on(state: State, event: ev.GoOn, now_ms: float) -> list[Effect]:
 
 
 def stop(state: State, event: ev.Stop, now_ms: float) -> list[Effect]:
+    """End all sound now, for good."""
     push = _sounding(state, now_ms, ("counting in", "sounding", "paused"))
     if push.halted_room_ms is None:
         push.halted_room_ms = now_ms

@@ -48,14 +48,25 @@ def mark_run(state: State, push: Push) -> Generator[None]:
     seats = [s for s in state.seats if (c := state.copies.get((push.id, s))) and c.marks]
     inputs = [_final_input(push, state.copies[push.id, s], state.habits.get(s)) for s in seats]
     end_s = [t / 1000.0 for t in push.end_ms]
+    settled_anew = 0
     for seat, aligned in zip(
         seats, (yield from al.align_class_in_slices(push.sent, end_s, inputs)), strict=True
     ):
         if copy := state.copies.get((push.id, seat)):
             copy.alignment = aligned.alignment
             state.habits[seat] = aligned.habits
+            if push is state.run and (live := state.live_found.get(seat)):
+                settled_anew += _differing(live, aligned.alignment)
+    state.settled_anew[push.id] = settled_anew
     state.tables.pop(push.id, None)
-    state.changed |= {"table", "progress", "room"}
+    state.changed |= {"table", "findings", "progress", "room"}
+
+
+def _differing(live: Alignment, final: Alignment) -> int:
+    """Marks that the final alignment attributes otherwise; none of a copy tidied up since."""
+    if len(live.attribution) != len(final.attribution):
+        return 0
+    return sum(a != b for a, b in zip(live.attribution, final.attribution, strict=True))
 
 
 def mark_late_copy(state: State, push: Push, seat: int) -> None:
@@ -66,7 +77,7 @@ def mark_late_copy(state: State, push: Push, seat: int) -> None:
         0
     ].alignment
     state.tables.pop(push.id, None)
-    state.changed |= {"table", "progress", "room"}
+    state.changed |= {"table", "findings", "progress", "room"}
 
 
 def _provisional(
@@ -96,6 +107,7 @@ def heard_only(copy: Copy, found: Alignment) -> tuple[str, Alignment]:
 
 
 def count_copy(push: Push, copy: Copy, found: Alignment, pending: Iterable[int] = ()) -> Counts:
+    """One copy's counts over what its seat heard."""
     written, heard = heard_only(copy, found)
     return tally(push.sent, written, heard, pending)
 
@@ -142,6 +154,7 @@ def run_table(state: State, push: Push) -> Counts:
 
 
 def evening_runs(state: State) -> list[Push]:
+    """The runs that make up the evening's table."""
     return [push for push in state.runs if push.counted]
 
 

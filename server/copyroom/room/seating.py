@@ -5,7 +5,7 @@ from __future__ import annotations
 from copyroom.room import events as ev
 from copyroom.room.effects import SENDER, Effect, Listening, Refused, Seated, Send, Unseat
 from copyroom.room.state import MAX_SEATS, Seat, State
-from copyroom.room.views import removed_view, welcome_view
+from copyroom.room.views import removed_view, sheet_view, welcome_view
 
 
 def told_apart(name: str, others: set[str]) -> str:
@@ -54,6 +54,7 @@ def add_seat(state: State, event: ev.AddSeat, now_ms: float) -> list[Effect]:
 
 
 def leave(state: State, event: ev.Leave, now_ms: float) -> list[Effect]:
+    """The seat stays; only its browser is away."""
     if event.seat in state.seats:
         seat = state.seats[event.seat]
         seat.here, seat.sound = False, "off"
@@ -74,6 +75,7 @@ def choose_way(state: State, event: ev.ChooseWay, now_ms: float) -> list[Effect]
 
 
 def report_device(state: State, event: ev.ReportDevice, now_ms: float) -> list[Effect]:
+    """How the seat's browser stands. Sound that came on needs no help any more."""
     seat = state.seat(event.seat)
     seat.sound, seat.visible = event.sound, event.visible
     seat.uncertainty_ms, seat.lead_ms = event.uncertainty_ms, event.lead_ms
@@ -84,18 +86,21 @@ def report_device(state: State, event: ev.ReportDevice, now_ms: float) -> list[E
 
 
 def cannot_hear(state: State, event: ev.CannotHear, now_ms: float) -> list[Effect]:
+    """The console shows who asked for help."""
     state.seat(event.seat).asks_help = True
     state.changed.add("seats")
     return []
 
 
 def seen_help(state: State, event: ev.SeenHelp, now_ms: float) -> list[Effect]:
+    """The instructor has been there."""
     state.seat(event.seat).asks_help = False
     state.changed.add("seats")
     return []
 
 
 def admit(state: State, event: ev.Admit, now_ms: float) -> list[Effect]:
+    """Let the seat in, and show it what is going on."""
     seat = state.seat(event.seat)
     seat.admitted = True
     state.changed.add("seats")
@@ -103,6 +108,7 @@ def admit(state: State, event: ev.Admit, now_ms: float) -> list[Effect]:
 
 
 def rename(state: State, event: ev.Rename, now_ms: float) -> list[Effect]:
+    """Another nickname, told apart from the others."""
     seat = state.seat(event.seat)
     if not event.name.split():
         raise Refused("A name needs at least one letter or figure.")
@@ -120,5 +126,13 @@ def remove_seat(state: State, event: ev.RemoveSeat, now_ms: float) -> list[Effec
     for per_seat in (state.live, state.habits):
         per_seat.pop(seat.id, None)
     state.tables.clear()
-    state.changed |= {"seats", "progress", "table", "room"}
+    state.changed |= {"seats", "progress", "table", "findings", "room"}
     return [Send(seat.id, "removed", removed_view()), Unseat(seat.id)]
+
+
+def show_sheet(state: State, event: ev.ShowSheet) -> list[Effect]:
+    """One learner's sheets, for the console that asked."""
+    seat = state.seats.get(event.seat)
+    if seat is None:
+        return [Send(SENDER, "refused", {"sentence": "That seat is not in this room any more."})]
+    return [Send(SENDER, "sheet", sheet_view(state, seat))]

@@ -16,6 +16,7 @@ def _tell_class(state: State) -> list[Effect]:
 
 
 def set_title(state: State, event: ev.SetTitle, now_ms: float) -> list[Effect]:
+    """What the class is called, on every page."""
     if not event.title.strip():
         raise Refused("The class needs a title.")
     state.title = " ".join(event.title.split())
@@ -33,6 +34,7 @@ def set_sound(state: State, event: ev.SetSound, now_ms: float) -> list[Effect]:
 
 
 def set_hearing(state: State, event: ev.SetHearing, now_ms: float) -> list[Effect]:
+    """Which browsers sound, from the next run on."""
     if event.source != ev.CONSOLE:
         state.seat(event.source)
     state.hearing, state.source = event.way, event.source
@@ -50,6 +52,7 @@ def set_symbols(state: State, event: ev.SetSymbols, now_ms: float) -> list[Effec
 
 
 def set_waiting_room(state: State, event: ev.SetWaitingRoom, now_ms: float) -> list[Effect]:
+    """Whether newcomers wait until they are let in."""
     state.waiting_room = event.on
     state.changed.add("room")
     return []

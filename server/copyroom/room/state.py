@@ -55,6 +55,7 @@ class State:
     marking : the closed runs whose copies are being aligned for good, a slice at each tick.
     habits : per seat, what its closed runs taught of its lag and level.
     tables : per closed run, the class table, until a copy changes.
+    settled_anew : per closed run, how many marks the final alignment attributed otherwise than the live one.
     changed : the parts that console and wall have not been told of yet.
     """
 
@@ -77,6 +78,7 @@ class State:
     marking: list[Generator[None]] = field(default_factory=list)
     habits: dict[int, Habits] = field(default_factory=dict)
     tables: dict[int, Counts] = field(default_factory=dict)
+    settled_anew: dict[int, int] = field(default_factory=dict)
     changed: set[str] = field(default_factory=set)
     wake_at_ms: float | None = None
 

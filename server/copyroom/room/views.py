@@ -9,8 +9,11 @@ from collections import Counter
 from typing import Any
 
 from copyroom.core.alphabet import BLANK, SYMBOLS
+from copyroom.core.evidence import recall
+from copyroom.core.similarity import alike_order
 from copyroom.core.tally import BLANK_COLUMN, MISSED_COLUMN, NOTHING_SENT, Counts
 from copyroom.room.copies import Copy
+from copyroom.room.findings import recall_view, seat_counts
 from copyroom.room.push import Push
 from copyroom.room.scoring import (
     answers,
@@ -48,10 +51,12 @@ def push_view(push: Push) -> Payload:
 
 
 def halt_view(push: Push, now_ms: float) -> Payload:
+    """All sound ends; for good, the run has only what sounded."""
     return {"push": push.id, "at_room_ms": now_ms, "for_good": push.stopped, "sent": push.sent_count}
 
 
 def shift_view(push: Push) -> Payload:
+    """A paused run goes on with these shifts."""
     return {
         "push": push.id,
         "shifts": [{"first": first, "shift_ms": shift} for first, shift in push.shifts],
@@ -59,10 +64,12 @@ def shift_view(push: Push) -> Payload:
 
 
 def closed_view(push: Push) -> Payload:
+    """Copies of this push are final."""
     return {"push": push.id}
 
 
 def removed_view() -> Payload:
+    """Why this page has ended."""
     return {"sentence": "Your instructor has taken this seat out of the room."}
 
 
@@ -156,6 +163,7 @@ def room_view(state: State) -> Payload:
         "source": state.source,
         "symbols": state.symbols,
         "waiting_room": state.waiting_room,
+        "alike": alike_order(),
         "runs": [_summary(state, push) for push in state.runs],
     }
 
@@ -170,10 +178,12 @@ def _summary(state: State, push: Push) -> Payload:
         "counted": push.counted,
         "right": int(counts[:-1, :-2].trace()) if counts is not None else 0,
         "of": int(counts[:-1].sum()) if counts is not None else 0,
+        "settled_anew": state.settled_anew.get(push.id, 0),
     }
 
 
 def seats_view(state: State) -> Payload:
+    """Who is in, and how each browser stands."""
     return {
         "seats": [
             {
@@ -265,6 +275,20 @@ def table_view(state: State) -> Payload:
         "run_copies": len(run_copies(state, push)) if push else 0,
         "evening": cells_of(evening_table(state)),
         "final": push is None or (push.closed and not state.marking),
+    }
+
+
+def sheet_view(state: State, seat: Seat) -> Payload:
+    """One learner's sheets of this evening and what they say, for the instructor alone."""
+    runs = [push for push in state.runs if push.closed and (push.id, seat.id) in state.copies]
+    counts = seat_counts(state, [push for push in runs if push.counted]).get(seat.id)
+    return {
+        "seat": seat.id,
+        "name": seat.name,
+        "sheets": [
+            reveal_view(state, push, seat.id) for push in runs if state.copies[push.id, seat.id].marks
+        ],
+        "recall": recall_view(recall(counts)) if counts is not None else [],
     }
 
 

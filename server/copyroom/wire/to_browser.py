@@ -156,6 +156,7 @@ class RunSummary(TypedDict):
     counted: bool
     right: int
     of: int
+    settled_anew: int
 
 
 class RoomOut(TypedDict):
@@ -166,6 +167,7 @@ class RoomOut(TypedDict):
     source: int
     symbols: str
     waiting_room: bool
+    alike: str
     runs: list[RunSummary]
 
 
@@ -232,6 +234,44 @@ class TableOut(TypedDict):
     final: bool
 
 
+class PairOut(TypedDict):
+    """A pair worth teaching: `sent` heard as `written`, n of so many sendings, and the other way round."""
+
+    sent: str
+    written: str
+    n: int
+    sendings: int
+    learners: int
+    back: int
+    back_sendings: int
+
+
+class EvidenceOut(TypedDict):
+    """recall: [sign, right, sendings, low, high, enough] per symbol; `enough` False: too few copies."""
+
+    copies: int
+    recall: list[list[str | int | float | bool]]
+    pairs: list[PairOut]
+    enough: bool
+
+
+class FindingsOut(TypedDict):
+    """What the tables say, with how sure it is; told when copies became final."""
+
+    push: int
+    run: EvidenceOut
+    evening: EvidenceOut
+
+
+class SheetOut(TypedDict):
+    """One learner's sheets of this evening, for the instructor alone."""
+
+    seat: int
+    name: str
+    sheets: list[RevealOut]
+    recall: list[list[str | int | float | bool]]
+
+
 class Sending(TypedDict):
     push: int
     seat: int
@@ -289,6 +329,8 @@ TO_BROWSER: dict[str, Any] = {
     "run": RunOut,
     "progress": ProgressOut,
     "table": TableOut,
+    "findings": FindingsOut,
+    "sheet": SheetOut,
     "cell": CellOut,
     "proposal": ProposalOut,
     "wall": WallOut,
