@@ -103,20 +103,31 @@ def serve(
         test_mode=test_mode,
         threading=threading,
     )
-    run(settings, run_blocking, _listen_eventlet if not threading else None, with_learners, verbose)
+    run(settings, run_blocking, None if threading else _bind_eventlet, with_learners, verbose)
 
 
 def _call(function: Callable[..., Any], *arguments: Any) -> Any:
     return function(*arguments)
 
 
-def _listen_eventlet(host: str, port: int, app: Any) -> None:
-    """Serve until interrupted. A second server on the port is refused instead of taking half the class."""
+def _bind_eventlet(host: str, port: int) -> Callable[[Any], None]:
+    """Take the port; the function that serves an app on it until interrupted.
+
+    Without `reuse_port` a second server on the port is refused instead of taking half the class.
+    """
+    import socket
+
     import eventlet
     import eventlet.wsgi
 
     listener = eventlet.listen((host, port), backlog=2048, reuse_port=False)
-    eventlet.wsgi.server(listener, app, max_size=4096, log_output=False, debug=False)
+    listener.setsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)  # accepted sockets inherit it
+
+    def serve_app(app: Any) -> None:
+        # Above max_size eventlet would let newcomers hang; the sockets refuse them in words before that.
+        eventlet.wsgi.server(listener, app, max_size=4096, log_output=False, debug=False)
+
+    return serve_app
 
 
 if __name__ == "__main__":

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
+MOST_CONNECTIONS = 4000
+
 
 @dataclass(frozen=True, slots=True)
 class Settings:
@@ -16,6 +18,7 @@ class Settings:
     public_url : where learners reach the server when a proxy stands before it; "" without one.
     keep_days : rooms untouched for so long are erased at the next start.
     test_mode : a learner's page may choose a pitch for measurements; never in a class.
+    max_connections : newcomers beyond this are turned away in words.
     threading : real threads and the development server instead of eventlet.
     """
 
@@ -28,6 +31,7 @@ class Settings:
     keep_days: int = 60
     test_mode: bool = False
     threading: bool = False
+    max_connections: int = MOST_CONNECTIONS
 
     @property
     def database(self) -> str:

@@ -3,37 +3,43 @@
 from __future__ import annotations
 
 import atexit
-import errno
 import gc
 import logging
+import socket
 import subprocess
 import sys
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 import click
 
 from copyroom.app import Server, create
 from copyroom.cli.greeting import greet
-from copyroom.settings import Settings
+from copyroom.settings import MOST_CONNECTIONS, Settings
 
-Listen = Callable[[str, int, Any], None]
+Bind = Callable[[str, int], Callable[[Any], None]]
+"""Takes a port, or raises OSError; gives the function that serves an app on it."""
+
+SPARE_DESCRIPTORS = 200
+"""Kept for the database, pages and files."""
 
 
 def run(
     settings: Settings,
     run_blocking: Callable[..., Any],
-    listen: Listen | None,
+    bind: Bind | None,
     with_learners: int,
     verbose: bool,
 ) -> None:
-    """Serve until interrupted; `listen` None is Socket.IO's threaded server."""
+    """Serve until interrupted; `bind` None is Socket.IO's threaded server."""
     logging.basicConfig(
         level=logging.INFO if verbose else logging.WARNING, format="%(levelname)s %(name)s %(message)s"
     )
     logging.getLogger("alembic").setLevel(logging.WARNING)
-    _raise_descriptor_limit()
-    server = create(settings, run_blocking, "eventlet" if listen else "threading")
+    settings = replace(settings, max_connections=_descriptors() - SPARE_DESCRIPTORS)
+    serve_app = _take_port(settings, bind)
+    server = create(settings, run_blocking, "eventlet" if bind else "threading")
     code = server.rooms.latest()
     greet(settings, code, server.console_secret)
     if with_learners:
@@ -43,23 +49,30 @@ def run(
     gc.freeze()
     gc.set_threshold(50_000, 20, 100)
     try:
-        _listen(settings, server, listen)
+        if serve_app:
+            serve_app(server.flask)
+        else:
+            _serve_threads(settings, server)
     except KeyboardInterrupt:
         click.echo("\nThe server has ended. What the class wrote is kept.")
+
+
+def _take_port(settings: Settings, bind: Bind | None) -> Callable[[Any], None] | None:
+    """Take the port before anything is opened or printed; one clear line when it is taken already."""
+    try:
+        if bind:
+            return bind(settings.listen_host, settings.port)
+        socket.create_server((settings.listen_host, settings.port)).close()
     except OSError as error:
-        if error.errno not in (errno.EADDRINUSE, errno.EACCES, errno.EADDRNOTAVAIL):
-            raise
         click.echo(f"Cannot listen on port {settings.port}: {error.strerror}. Try --port.", err=True)
         sys.exit(2)
+    return None
 
 
-def _listen(settings: Settings, server: Server, listen: Listen | None) -> None:
-    if listen:
-        listen(settings.listen_host, settings.port, server.flask)
-    else:
-        server.socketio.run(
-            server.flask, settings.listen_host, settings.port, allow_unsafe_werkzeug=True, log_output=False
-        )
+def _serve_threads(settings: Settings, server: Server) -> None:
+    server.socketio.run(
+        server.flask, settings.listen_host, settings.port, allow_unsafe_werkzeug=True, log_output=False
+    )
 
 
 def _start_class(settings: Settings, code: str, learners: int) -> None:
@@ -70,13 +83,14 @@ def _start_class(settings: Settings, code: str, learners: int) -> None:
     atexit.register(process.terminate)
 
 
-def _raise_descriptor_limit() -> None:
-    """A connection is a descriptor; running out of them would end the server."""
+def _descriptors() -> int:
+    """Raise the limit of open descriptors as far as it goes; the limit. A connection takes one of them."""
     try:
         import resource
-    except ImportError:  # Windows has no such limit
-        return
-    soft, hard = resource.getrlimit(resource.RLIMIT_NOFILE)
-    wanted = 65_536 if hard == resource.RLIM_INFINITY else min(hard, 65_536)
-    if soft < wanted:
-        resource.setrlimit(resource.RLIMIT_NOFILE, (wanted, hard))
+    except ImportError:  # Windows sets none that a class would reach
+        return MOST_CONNECTIONS + SPARE_DESCRIPTORS
+    _, hard = resource.getrlimit(resource.RLIMIT_NOFILE)
+    wanted = MOST_CONNECTIONS + SPARE_DESCRIPTORS
+    allowed = wanted if hard == resource.RLIM_INFINITY else min(hard, wanted)
+    resource.setrlimit(resource.RLIMIT_NOFILE, (allowed, hard))
+    return allowed

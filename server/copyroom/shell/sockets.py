@@ -13,9 +13,12 @@ from dataclasses import dataclass
 from http.cookies import SimpleCookie
 from typing import Any
 
+from socketio.exceptions import ConnectionRefusedError
+
 from copyroom import wire
 from copyroom.room import events as ev
 from copyroom.room.effects import CONSOLE, SEATS, SENDER, WALL, Send
+from copyroom.settings import Settings
 from copyroom.shell.clock import RoomClock
 from copyroom.shell.outbox import Outgoing
 from copyroom.shell.rooms import Hooks, Rooms
@@ -46,10 +49,10 @@ class Sockets:
     """
 
     def __init__(
-        self, server: Any, rooms: Rooms, clock: RoomClock, console_pass: ConsolePass, test_mode: bool
+        self, server: Any, rooms: Rooms, clock: RoomClock, console_pass: ConsolePass, settings: Settings
     ) -> None:
         self._server, self._rooms, self._clock, self._pass = server, rooms, clock, console_pass
-        self._test_mode = test_mode
+        self._test_mode, self._max_connections = settings.test_mode, settings.max_connections
         self._people: dict[str, _Person] = {}
         self._sids: dict[tuple[str, int], set[str]] = {}
         self._wrong_codes = threading.Lock()
@@ -64,6 +67,8 @@ class Sockets:
     # -------------------------------------------------------------- connections
 
     def _connect(self, sid: str, environ: dict[str, Any], auth: object = None) -> None:
+        if len(self._people) >= self._max_connections:
+            raise ConnectionRefusedError("This server is full. Try again when somebody has left.")
         cookie = SimpleCookie(environ.get("HTTP_COOKIE", "")).get(COOKIE)
         self._people[sid] = _Person(instructor=cookie is not None and self._pass.valid(cookie.value))
 
