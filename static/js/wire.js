@@ -105,7 +105,7 @@
 /**
  * Answered by `proposal`; nothing is sent to learners.
  * @typedef {Object} ComposeIn
- * @property {"one"|"apart"|"mix"|"words"|"calls"|"own"} purpose
+ * @property {"listen"|"one"|"meet"|"apart"|"mix"|"words"|"calls"|"own"} purpose
  * @property {string} symbols
  * @property {number} count
  * @property {number} group
@@ -116,7 +116,7 @@
 /**
  * An empty text is composed from purpose, symbols, count, group and seed.
  * @typedef {Object} SendTextIn
- * @property {"one"|"apart"|"mix"|"words"|"calls"|"own"} purpose
+ * @property {"listen"|"one"|"meet"|"apart"|"mix"|"words"|"calls"|"own"} purpose
  * @property {string} symbols
  * @property {number} count
  * @property {number} group
@@ -169,6 +169,7 @@
  * Tones on their way. `edges`: per symbol [on, off, on, off, ...] in ms after the start. `symbols`: the keys of the learner's grid. `shown`: the symbols' names, when they may be seen.
  * @typedef {Object} PushOut
  * @property {number} push
+ * @property {"listen"|"one"|"meet"|"apart"|"mix"|"words"|"calls"|"own"} purpose
  * @property {number} start_room_ms
  * @property {number} pitch_hz
  * @property {number[][]} edges
@@ -288,7 +289,7 @@
  * @typedef {Object} RunSummary
  * @property {number} push
  * @property {string} title
- * @property {"one"|"apart"|"mix"|"words"|"calls"|"own"} purpose
+ * @property {"listen"|"one"|"meet"|"apart"|"mix"|"words"|"calls"|"own"} purpose
  * @property {string} symbols
  * @property {boolean} counted
  * @property {number} right
@@ -331,6 +332,7 @@
 /**
  * @typedef {Object} RunDetail
  * @property {number} push
+ * @property {"listen"|"one"|"meet"|"apart"|"mix"|"words"|"calls"|"own"} purpose
  * @property {number} start_room_ms
  * @property {number} pitch_hz
  * @property {number[][]} edges
@@ -339,7 +341,6 @@
  * @property {number} tidy_ms
  * @property {boolean} counted
  * @property {string} shown
- * @property {"one"|"apart"|"mix"|"words"|"calls"|"own"} purpose
  * @property {string} title
  * @property {string} text
  * @property {string} phase

@@ -11,6 +11,7 @@ from copyroom.core.alphabet import SYMBOLS
 from copyroom.core.composition import (
     figures,
     known_words,
+    meet,
     mixed_groups,
     one_symbol,
     practice_calls,
@@ -194,3 +195,12 @@ def test_text_of_no_sounds_is_refused(count):
 def test_choice_that_makes_no_sense_is_refused(symbols, weights):
     with pytest.raises(ValueError, match=r"distinct symbols|not a symbol|one weight"):
         mixed_groups(symbols, 10, rng(0), weights=weights)
+
+
+def test_meeting_a_sound_starts_with_it_and_never_puts_two_odd_ones_together():
+    for seed in range(50):
+        sent = meet("V", "VAE", 24, np.random.default_rng(seed)).replace(" ", "")
+        assert sent.startswith("VVV")
+        assert all(a == "V" or b == "V" for a, b in pairwise(sent))
+        assert set(sent) <= set("VAE")
+    assert meet("V", "", 5, np.random.default_rng(0)) == "VVVVV"

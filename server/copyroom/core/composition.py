@@ -61,6 +61,24 @@ def one_symbol(sign: str, count: int, *, group: int = 5) -> str:
     return _grouped([symbol(sign).sign] * _checked_count(count), group)
 
 
+def meet(sign: str, others: str, count: int, rng: np.random.Generator, *, group: int = 5) -> str:
+    """A sound to be met by ear: it comes many times, with a different one now and then to keep ears open.
+
+    The first three are always the new sound. After that about one in six is one of `others`, never
+    where it could be foreseen and never two together (many repeats with attention, and one odd one
+    among them: Pierpont, The Art and Skill of Radio-Telegraphy, ch. 3).
+
+    Raises ValueError when `sign` is not one symbol.
+    """
+    new = symbol(sign).sign
+    odd_ones = [other for other in others if other != new]
+    signs: list[str] = []
+    for _ in range(_checked_count(count)):
+        odd = odd_ones and len(signs) >= 3 and signs[-1] == new and rng.random() < 0.2
+        signs.append(str(rng.choice(odd_ones)) if odd else new)
+    return _grouped(signs, group)
+
+
 def figures(count: int, rng: np.random.Generator, *, group: int = 5) -> str:
     """Groups of figures."""
     return mixed_groups(FIGURES, count, rng, group=group)

@@ -17,13 +17,20 @@ from copyroom.core.bursts import Bursts, Speed, bursts
 GRACE_MS = 2000.0
 """A stroke made as the tidy-up time ends may be stamped a little late by an unsure clock."""
 
+OTHER_TITLES = {
+    "listen": "Listen to the room",
+    "words": "Words",
+    "calls": "Practice calls",
+    "own": "Own text",
+}
+
 
 @dataclass(slots=True)
 class Push:
     """One text on its way to every browser.
 
     id : 1, 2, ... within the room.
-    purpose : "one", "apart", "mix", "words", "calls" or "own".
+    purpose : "listen", "one", "meet", "apart", "mix", "words", "calls" or "own".
     symbols : the symbols in play, in table order: a learner's keys.
     text : signs, with a space between groups.
     name_shown : learners may see which symbol sounds (a first meeting); never with `counted`.
@@ -117,12 +124,13 @@ class Push:
     def title(self) -> str:
         """What the instructor and the wall call it; names the symbols, so it is not for learners."""
         count = len(self.symbols)
-        if self.purpose == "one":
-            return f"The sound {self.sent[0]}" if self.name_shown else "One sound by ear"
-        if self.purpose == "apart":
-            return (
-                f"{', '.join(self.symbols[:-1])} and {self.symbols[-1]} apart" if count > 1 else self.symbols
-            )
-        if self.purpose == "mix":
-            return f"{count} sounds mixed" if count != 1 else f"{self.symbols} alone"
-        return {"words": "Words", "calls": "Practice calls"}.get(self.purpose, "Own text")
+        match self.purpose:
+            case "one":
+                return f"The sound {self.sent[0]}" if self.name_shown else "One sound by ear"
+            case "meet":
+                return f"Meet {self.sent[0]}"
+            case "apart" if count > 1:
+                return f"{', '.join(self.symbols[:-1])} and {self.symbols[-1]} apart"
+            case "apart" | "mix":
+                return f"{count} sounds mixed" if count > 1 else f"{self.symbols} alone"
+        return OTHER_TITLES[self.purpose]

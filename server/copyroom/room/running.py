@@ -17,6 +17,8 @@ from copyroom.room.scoring import mark_run
 from copyroom.room.state import State
 from copyroom.room.views import Payload, closed_view, halt_view, push_view, reveal_view, shift_view
 
+LISTEN = "EEE T EE"
+"""A few short sounds at uneven distances: ears hear at once whether the room sounds as one."""
 LONGEST_TEXT = 1000
 """Sounds in one run: about an hour at beginners' spacing."""
 
@@ -37,6 +39,8 @@ def composed(state: State, event: ev.Compose | ev.SendText) -> str:
 
 
 def _compose(state: State, event: ev.Compose | ev.SendText) -> str:
+    if event.purpose == "listen":
+        return LISTEN
     if event.purpose == "own":
         raise Refused("Write the text to be sent first.")
     if not event.symbols:
@@ -45,6 +49,8 @@ def _compose(state: State, event: ev.Compose | ev.SendText) -> str:
     match event.purpose:
         case "one":
             return composition.one_symbol(event.symbols[0], event.count, group=event.group)
+        case "meet":
+            return composition.meet(event.symbols[0], state.symbols, event.count, rng, group=event.group)
         case "apart":
             return composition.tell_apart(event.symbols, event.count, rng, group=event.group)
         case "words":
@@ -101,6 +107,9 @@ def send_text(state: State, event: ev.SendText, now_ms: float) -> list[Effect]:
         counted=event.counted,
     )
     state.runs.append(push)
+    if push.purpose == "meet":
+        state.symbols += "".join(sign for sign in event.symbols[:1] if sign not in state.symbols)
+        state.changed.add("room")
     for seat in state.seats.values():
         state.copy(push, seat)
     for per_seat in (state.live, state.live_counts, state.live_found, state.due):

@@ -36,6 +36,7 @@ def push_view(push: Push) -> Payload:
     tones = [push.bursts.tones(i) for i in range(len(push.sent))]
     return {
         "push": push.id,
+        "purpose": push.purpose,
         "start_room_ms": push.start_room_ms,
         "pitch_hz": push.pitch_hz,
         "edges": [
@@ -211,7 +212,6 @@ def run_view(state: State, now_ms: float) -> Payload:
     return {
         "run": push_view(push)
         | {
-            "purpose": push.purpose,
             "title": push.title(),
             "text": push.text,
             "phase": push.phase(now_ms),

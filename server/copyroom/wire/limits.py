@@ -31,6 +31,6 @@ Span = Annotated[list[Annotated[int, Meta(ge=0, le=1000)]], Meta(min_length=2, m
 Way = Literal["typing", "paper"]
 SoundState = Literal["off", "on", "lost", "silent"]
 Hearing = Literal["every", "loudspeaker", "headphones", "home"]
-Purpose = Literal["one", "apart", "mix", "words", "calls", "own"]
+Purpose = Literal["listen", "one", "meet", "apart", "mix", "words", "calls", "own"]
 View = Literal["console", "wall"]
 Scope = Literal["run", "evening"]

@@ -29,6 +29,7 @@ class PushOut(TypedDict):
     """
 
     push: int
+    purpose: Purpose
     start_room_ms: float
     pitch_hz: float
     edges: list[list[float]]
@@ -189,7 +190,6 @@ class SeatsOut(TypedDict):
 
 
 class RunDetail(PushOut):
-    purpose: Purpose
     title: str
     text: str
     phase: str
