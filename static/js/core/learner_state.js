@@ -1,0 +1,217 @@
+/**
+ * What a learner's page knows: a fold over what the server told, what the learner did and how the device stands. Pure.
+ * Which screen that makes, at one moment of room time, is `screenAt`.
+ */
+import { grouped, signOf, signsOf, written } from './copy.js';
+import { phaseAt } from './moment.js';
+
+/** @typedef {import('./copy.js').Mark} Mark */
+/** @typedef {import('../wire.js').KeyIn} Key */
+/** @typedef {'typing' | 'paper'} Way */
+/** @typedef {'locked' | 'running' | 'suspended' | 'interrupted' | 'closed'} AudioState */
+/** @typedef {'join' | 'waiting' | 'sound' | 'way' | 'ready' | 'meeting' | 'run' | 'paper' | 'closed' | 'reveal' | 'gone' |
+ *   'elsewhere'} Screen */
+
+/**
+ * @typedef {object} Learner
+ * @property {'connecting' | 'connected' | 'lost'} connection
+ * @property {'' | 'joining' | 'returning'} asking  a join on its way, for a new seat or an old one
+ * @property {string} code
+ * @property {{ number: number, name: string, token: string, admitted: boolean } | null} seat
+ * @property {import('../wire.js').ClassOut | null} class
+ * @property {boolean} testMode
+ * @property {boolean} soundDone  the sound check is behind us
+ * @property {boolean} wayDone  typing or paper was chosen on this device
+ * @property {Way} way
+ * @property {import('../wire.js').PushOut | null} push
+ * @property {import('../wire.js').HaltOut | null} halt
+ * @property {boolean} closed
+ * @property {Way} copyWay  the way of the open copy: `way` holds from the next run on
+ * @property {readonly Mark[]} marks
+ * @property {boolean} handedIn
+ * @property {number | null} place  the mark chosen in the tidy-up time; null is the end of the copy
+ * @property {boolean} inserting
+ * @property {import('../wire.js').RevealOut | null} reveal
+ * @property {AudioState} audio
+ * @property {boolean} askedHelp  the instructor was told that nothing can be heard
+ * @property {{ sentence: string, n: number }} word  a quiet word; `n` tells one from the same one again
+ * @property {string} gone  why this seat is no more
+ * @property {boolean} elsewhere  another page of this browser holds the seat
+ */
+
+/** @type {Learner} */
+export const NEW = Object.freeze({
+  connection: 'connecting', asking: '', code: '', seat: null, class: null, testMode: false, soundDone: false,
+  wayDone: false, way: 'typing', push: null, halt: null, closed: false, copyWay: 'typing', marks: [], handedIn: false,
+  place: null, inserting: false, reveal: null, audio: 'locked', askedHelp: false, word: { sentence: '', n: 0 },
+  gone: '', elsewhere: false,
+});
+
+/**
+ * @typedef {(
+ *   | { type: 'told', name: string, payload: any, waiting?: readonly Key[] }
+ *   | { type: 'wrote', keys: readonly Key[] }
+ *   | { type: 'chose_place', place: number | null }
+ *   | { type: 'said', sentence: string }
+ *   | { type: 'set', changed: Partial<Learner> }
+ *   | { type: 'left' }
+ * )} Action  `waiting`: strokes of the pushed copy that the server does not hold yet
+ */
+
+/** @param {Learner} state @param {Action} action @returns {Learner} */
+export function reduce(state, action) {
+  switch (action.type) {
+    case 'told':
+      return TOLD[action.name]?.(state, action.payload, action.waiting ?? []) ?? state;
+    case 'wrote':
+      return { ...state, ...afterKeys(state, action.keys), handedIn: false, word: silenced(state.word) };
+    case 'chose_place':
+      return { ...state, place: action.place, inserting: action.place !== null && state.inserting };
+    case 'said':
+      return withWord(state, action.sentence);
+    case 'set':
+      return { ...state, ...action.changed };
+    case 'left':
+      return { ...NEW, connection: state.connection, audio: state.audio, code: state.code };
+    default:
+      return state;
+  }
+}
+
+/** @type {Record<string, (state: Learner, payload: any, waiting: readonly Key[]) => Learner>} */
+const TOLD = {
+  welcome: (state, payload, waiting) => welcomed(state, payload, waiting),
+  class: (state, payload) => ({ ...state, class: payload }),
+  push: (state, payload) => ({ ...state, ...pushed(state, payload) }),
+  halt: (state, payload) => (payload.push === state.push?.push ? { ...state, halt: payload } : state),
+  shift: (state, { push, shifts }) =>
+    (state.push !== null && state.push.push === push
+      ? { ...state, halt: null, push: { ...state.push, shifts } } : state),
+  handed_in: (state, { push }) => (state.push?.push === push ? { ...state, handedIn: true } : state),
+  closed: (state, { push }) => (state.push?.push === push ? { ...state, closed: true } : state),
+  reveal: (state, payload) =>
+    (payload.push === state.push?.push ? { ...state, closed: true, reveal: payload } : state),
+  renamed: (state, { name }) => (state.seat ? { ...state, seat: { ...state.seat, name } } : state),
+  removed: (state, { sentence }) => ({ ...state, gone: sentence, push: null }),
+  refused: (state, { sentence }) =>
+    withWord({ ...state, asking: state.seat === null ? '' : state.asking }, sentence),
+};
+
+/** @param {Learner} state @param {import('../wire.js').PushOut} push @returns {Partial<Learner>} */
+function pushed(state, push) {
+  return {
+    push, halt: null, closed: false, copyWay: state.way, marks: [], handedIn: false, place: null, inserting: false,
+    reveal: null, word: silenced(state.word),
+  };
+}
+
+/**
+ * @param {Learner} state
+ * @param {import('../wire.js').WelcomeOut} told
+ * @param {readonly Key[]} waiting
+ * @returns {Learner}
+ */
+function welcomed(state, told, waiting) {
+  const { push, copy } = told;
+  const same = push !== null && state.push?.push === push.push;
+  const held = (copy?.marks ?? []).map(([sign, at_ms]) => /** @type {Mark} */ ({ sign, at_ms }));
+  const marks = waiting.reduce(written, /** @type {readonly Mark[]} */ (held));
+  return {
+    ...state,
+    asking: '', gone: '', code: told.code, class: told.class, testMode: told.test_mode ?? false, way: told.way,
+    seat: { number: told.seat, name: told.name, token: told.token, admitted: told.admitted },
+    push, halt: told.halt, closed: told.phase === 'closed' || told.phase === 'revealed', reveal: told.reveal,
+    copyWay: copy?.way ?? told.way, marks,
+    handedIn: (copy?.handed_in ?? false) || (same && state.handedIn),
+    place: same && state.place !== null && state.place < marks.length ? state.place : null,
+    word: state.seat === null ? silenced(state.word) : state.word,
+  };
+}
+
+/** Marks and chosen place after strokes. @param {Learner} state @param {readonly Key[]} keys */
+function afterKeys({ marks, place }, keys) {
+  const next = keys.reduce(written, marks);
+  const last = keys[keys.length - 1];
+  if (place === null) return { marks: next, place };
+  if (last?.before !== undefined) return { marks: next, place: place + 1 };
+  return { marks: next, place: place < next.length ? place : null };
+}
+
+/** @param {Learner} state @param {string} sentence @returns {Learner} */
+const withWord = (state, sentence) => ({ ...state, word: { sentence, n: state.word.n + 1 } });
+
+/** @param {Learner['word']} word */
+const silenced = (word) => (word.sentence === '' ? word : { sentence: '', n: word.n });
+
+/** The run at hand. @param {Learner} state @returns {import('./moment.js').Run | null} */
+export const runOf = ({ push, halt }) => (push === null ? null : { push, halt });
+
+/**
+ * @param {Learner} state
+ * @returns {Screen}
+ */
+export function screenOf(state) {
+  if (state.elsewhere) return 'elsewhere';
+  if (state.gone !== '') return 'gone';
+  if (state.seat === null) return 'join';
+  if (!state.seat.admitted) return 'waiting';
+  if (!state.soundDone) return 'sound';
+  if (!state.wayDone) return 'way';
+  if (state.push === null) return 'ready';
+  if (state.push.shown !== '') return state.closed ? 'ready' : 'meeting';
+  if (state.reveal !== null) return tookPart(state.reveal) ? 'reveal' : 'ready';
+  if (state.copyWay === 'paper') return state.closed && state.handedIn ? 'closed' : 'paper';
+  return state.closed ? 'closed' : 'run';
+}
+
+/** @param {import('../wire.js').RevealOut} reveal */
+const tookPart = ({ marks, of }) => marks !== '' || of > 0;
+
+/** @param {Learner} state @param {number} roomMs @returns {import('./moment.js').Phase | 'closed' | ''} */
+export function phaseOf(state, roomMs) {
+  const run = runOf(state);
+  if (run === null) return '';
+  return state.closed ? 'closed' : phaseAt(run, roomMs);
+}
+
+/** Whether this page is to stay silent because another one sounds for the whole room. @param {Learner} state */
+export function leavesSoundToOthers({ class: told, seat }) {
+  return told?.hearing === 'loudspeaker' && told.source !== seat?.number;
+}
+
+/**
+ * What a key press writes now, or why it writes nothing.
+ * @param {Learner} state
+ * @param {string} character  a typed character, or a sign
+ * @param {number} roomMs
+ * @returns {{ key?: Key, why?: string }}
+ */
+export function strokeFor(state, character, roomMs) {
+  const sign = signOf(character);
+  const phase = phaseOf(state, roomMs);
+  if (state.push === null || sign === '') return {};
+  if (phase === 'counting in') return { why: 'The sound has not started yet.' };
+  if (phase === 'closed' || phase === 'over') return { why: 'The time for this copy is over.' };
+  const atMs = roomMs - state.push.start_room_ms;
+  if (phase !== 'tidying' || state.place === null) return { key: { at_ms: atMs, sign } };
+  if (state.inserting) return { key: { at_ms: atMs, sign, before: state.place } };
+  return { key: { at_ms: atMs, sign, change: state.place } };
+}
+
+/**
+ * What erasing does now: the chosen mark, or the last one.
+ * @param {Learner} state
+ * @param {number} roomMs
+ * @returns {{ key?: Key, why?: string }}
+ */
+export function erasureFor(state, roomMs) {
+  const phase = phaseOf(state, roomMs);
+  if (phase === 'sounding' || phase === 'paused') {
+    return { why: 'No going back while the sound runs: you can tidy up afterwards.' };
+  }
+  if (phase !== 'tidying' || state.push === null || state.marks.length === 0) return {};
+  return { key: { at_ms: roomMs - state.push.start_room_ms, erase: state.place ?? state.marks.length - 1 } };
+}
+
+/** A keyed-in sheet as it would have been typed: groups of five. @param {Learner} state */
+export const sheetText = ({ marks }) => grouped([...signsOf(marks)]).map((group) => group.join('')).join(' ');
