@@ -134,5 +134,5 @@ def _pip(*args: str) -> None:
         return
     if re.search(r"connection broken|NewConnectionError|NameResolution|Timeout|Max retries", said):
         raise Trouble("The libraries could not be fetched: connect to the internet and try again.")
-    errors = [line for line in said.splitlines() if line.startswith("ERROR")] or ["no reason given"]
+    errors = re.findall(r"\b\w*(?:Error|ERROR): .*", said) or ["no reason given"]
     raise Trouble(f"The libraries could not be installed: {errors[-1]} (all of it: {_LOG})")

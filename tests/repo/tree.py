@@ -22,11 +22,14 @@ def project_files() -> list[Path]:
     return [ROOT / name for name in names if name and (ROOT / name).is_file()]
 
 
+WRITTEN_BY_TOOLS = {"package-lock.json", "wire.js"}
+
+
 def own_files(*suffixes: str) -> list[Path]:
     """The project's own files with these suffixes: not what is vendored or written by a tool."""
     vendored = STATIC / "vendor"
     return [
         path
         for path in project_files()
-        if path.suffix in suffixes and vendored not in path.parents and path.name != "package-lock.json"
+        if path.suffix in suffixes and vendored not in path.parents and path.name not in WRITTEN_BY_TOOLS
     ]

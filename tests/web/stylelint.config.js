@@ -1,5 +1,3 @@
-const TOKENS = "**/static/css/tokens.css";
-
 /** @type {import("stylelint").Config} */
 export default {
   extends: "stylelint-config-standard",
@@ -21,7 +19,7 @@ export default {
   overrides: [
     {
       // The one home of raw colours.
-      files: [TOKENS],
+      files: ["../../static/css/tokens.css"],
       rules: { "color-no-hex": null, "color-named": null, "function-disallowed-list": null },
     },
   ],
