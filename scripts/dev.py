@@ -101,7 +101,7 @@ def build() -> int:
 
 
 def bench(name: str = "", *args: str) -> int:
-    names = sorted(path.stem for path in BENCHES.glob("[!_]*.py"))
+    names = sorted(path.stem for path in BENCHES.glob("*.py") if "\ndef main(" in path.read_text("utf-8"))
     if name not in names:
         raise environment.Trouble(f"There is no bench {name!r}; there are: {', '.join(names)}.")
     paths = "import sys; sys.path.insert(0, 'tests')"
