@@ -147,7 +147,7 @@
  * @typedef {Object} ShowCellIn
  * @property {string} sent
  * @property {string} written
- * @property {"run"|"evening"} scope
+ * @property {"run"|"evening"|"course"} scope
  */
 
 /**
@@ -298,6 +298,14 @@
  */
 
 /**
+ * `day` counts local days since 1970-01-01.
+ * @typedef {Object} MeetingOut
+ * @property {number} day
+ * @property {number} runs
+ */
+
+/**
+ * `runs` are those of the last meeting, the one at hand.
  * @typedef {Object} RoomOut
  * @property {string} code
  * @property {string} title
@@ -307,6 +315,7 @@
  * @property {string} symbols
  * @property {boolean} waiting_room
  * @property {string} alike
+ * @property {MeetingOut[]} meetings
  * @property {RunSummary[]} runs
  */
 
@@ -384,6 +393,7 @@
  * @property {((string|number)[])[]} run
  * @property {number} run_copies
  * @property {((string|number)[])[]} evening
+ * @property {((string|number)[])[]} course
  * @property {boolean} final
  */
 
@@ -414,6 +424,7 @@
  * @property {number} push
  * @property {EvidenceOut} run
  * @property {EvidenceOut} evening
+ * @property {EvidenceOut} course
  */
 
 /**
@@ -438,7 +449,7 @@
  * @typedef {Object} CellOut
  * @property {string} sent
  * @property {string} written
- * @property {"run"|"evening"} scope
+ * @property {"run"|"evening"|"course"} scope
  * @property {Sending[]} sendings
  * @property {number} all
  */
@@ -479,6 +490,7 @@
  * @property {ReportSoundedIn} report_sounded
  * @property {HandInIn} hand_in
  * @property {NothingIn} cannot_hear
+ * @property {NothingIn} open_meeting
  * @property {SetTitleIn} set_title
  * @property {SetSoundIn} set_sound
  * @property {SetHearingIn} set_hearing
@@ -537,6 +549,7 @@ export const TO_SERVER = Object.freeze([
   "report_sounded",
   "hand_in",
   "cannot_hear",
+  "open_meeting",
   "set_title",
   "set_sound",
   "set_hearing",

@@ -108,6 +108,13 @@ class CannotHear:
 
 
 @dataclass(frozen=True, slots=True)
+class OpenMeeting:
+    """A new evening of the course begins: its runs make a table of their own. `day` counts local days."""
+
+    day: int
+
+
+@dataclass(frozen=True, slots=True)
 class SetTitle:
     """What the class is called."""
 
@@ -286,6 +293,7 @@ Event = (
     | ReportSounded
     | HandIn
     | CannotHear
+    | OpenMeeting
     | SetTitle
     | SetSound
     | SetHearing
@@ -316,6 +324,7 @@ DURABLE = (
     WriteKeys,
     ReportSounded,
     HandIn,
+    OpenMeeting,
     SetTitle,
     SetSound,
     SetHearing,

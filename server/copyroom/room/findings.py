@@ -10,7 +10,7 @@ from copyroom.core.alphabet import SYMBOLS
 from copyroom.core.evidence import Interval, Pair, pairs_worth_teaching, recall
 from copyroom.core.tally import Counts, empty
 from copyroom.room.push import Push
-from copyroom.room.scoring import evening_runs, run_copies
+from copyroom.room.scoring import run_copies, runs_in
 from copyroom.room.state import State
 
 
@@ -59,6 +59,5 @@ def _pair_view(pair: Pair) -> dict[str, Any]:
 
 
 def findings(state: State, scope: str) -> dict[str, Any]:
-    """The evidence of the run at hand ("run") or of the evening's counted runs."""
-    runs = evening_runs(state) if scope == "evening" else [push for push in [state.run] if push]
-    return evidence_view(seat_counts(state, runs))
+    """The evidence of a scope: "run", "evening" or "course"."""
+    return evidence_view(seat_counts(state, runs_in(state, scope)))

@@ -46,6 +46,7 @@ _HANDLERS: dict[type, Callable[[State, Any, float], list[Effect]]] = {
     ev.WriteKeys: copying.write_keys,
     ev.ReportSounded: copying.report_sounded,
     ev.HandIn: copying.hand_in,
+    ev.OpenMeeting: running.open_meeting,
     ev.SetTitle: settings.set_title,
     ev.SetSound: settings.set_sound,
     ev.SetHearing: settings.set_hearing,
@@ -160,5 +161,6 @@ class Room:
                 "push": state.run.id if state.run else 0,
                 "run": findings(state, "run"),
                 "evening": findings(state, "evening"),
+                "course": findings(state, "course"),
             },
         }

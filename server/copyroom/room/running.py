@@ -14,7 +14,7 @@ from copyroom.room import events as ev
 from copyroom.room.effects import CONSOLE, SEATS, SENDER, Effect, Refused, Send
 from copyroom.room.push import Push
 from copyroom.room.scoring import mark_run
-from copyroom.room.state import State
+from copyroom.room.state import Meeting, State
 from copyroom.room.views import Payload, closed_view, halt_view, push_view, reveal_view, shift_view
 
 LISTEN = "EEE T EE"
@@ -116,6 +116,16 @@ def send_text(state: State, event: ev.SendText, now_ms: float) -> list[Effect]:
         per_seat.clear()
     state.changed |= {"run", "progress", "table"}
     return [*effects, *_to_all("push", push_view(push))]
+
+
+def open_meeting(state: State, event: ev.OpenMeeting, now_ms: float) -> list[Effect]:
+    """A new evening: seats, symbols and settings stay, the evening's table starts empty."""
+    effects = close(state, ev.Close(), now_ms) if state.open_run else []
+    if state.meetings and state.meetings[-1].first_push > len(state.runs):
+        state.meetings.pop()  # nothing was sent in it
+    state.meetings.append(Meeting(event.day, len(state.runs) + 1))
+    state.changed |= {"room", "run", "progress", "table", "findings"}
+    return effects
 
 
 def _to_all(name: str, payload: Payload) -> list[Effect]:

@@ -153,15 +153,18 @@ def run_table(state: State, push: Push) -> Counts:
     return total
 
 
-def evening_runs(state: State) -> list[Push]:
-    """The runs that make up the evening's table."""
-    return [push for push in state.runs if push.counted]
+def runs_in(state: State, scope: str) -> list[Push]:
+    """The runs that a table is made of: the "run" at hand, or all counted ones of "evening" or "course"."""
+    if scope == "run":
+        return [state.run] if state.run else []
+    runs = state.runs if scope == "course" else state.meeting_runs()
+    return [push for push in runs if push.counted]
 
 
-def evening_table(state: State) -> Counts:
-    """The class table of all counted runs of this room, the open one included."""
+def table_of(state: State, scope: str) -> Counts:
+    """The class table of a scope, the open run included."""
     total = empty()
-    for push in evening_runs(state):
+    for push in runs_in(state, scope):
         total += run_table(state, push)
     return total
 

@@ -46,6 +46,14 @@ class Seat:
     asks_help: bool = False
 
 
+@dataclass(frozen=True, slots=True)
+class Meeting:
+    """One evening of the course; its runs begin with push number `first_push`."""
+
+    day: int
+    first_push: int
+
+
 @dataclass
 class State:
     """A room's whole state.
@@ -67,6 +75,7 @@ class State:
     source: int = CONSOLE
     symbols: str = ""
     waiting_room: bool = False
+    meetings: list[Meeting] = field(default_factory=list)
     seats: dict[int, Seat] = field(default_factory=dict)
     next_seat: int = 1
     runs: list[Push] = field(default_factory=list)
@@ -86,6 +95,14 @@ class State:
     def run(self) -> Push | None:
         """The last run sent, closed or not."""
         return self.runs[-1] if self.runs else None
+
+    def meeting_runs(self, number: int | None = None) -> list[Push]:
+        """The runs of one meeting, 1 = the first; None is the one at hand."""
+        if not self.meetings:
+            return self.runs
+        at = len(self.meetings) - 1 if number is None else number - 1
+        last = self.meetings[at + 1].first_push - 1 if at + 1 < len(self.meetings) else len(self.runs)
+        return self.runs[self.meetings[at].first_push - 1 : last]
 
     @property
     def open_run(self) -> Push | None:

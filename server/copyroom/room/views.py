@@ -17,12 +17,12 @@ from copyroom.room.findings import recall_view, seat_counts
 from copyroom.room.push import Push
 from copyroom.room.scoring import (
     answers,
-    evening_runs,
-    evening_table,
     found_in,
     heard_only,
     run_copies,
     run_table,
+    runs_in,
+    table_of,
 )
 from copyroom.room.state import Seat, State
 
@@ -165,7 +165,11 @@ def room_view(state: State) -> Payload:
         "symbols": state.symbols,
         "waiting_room": state.waiting_room,
         "alike": alike_order(),
-        "runs": [_summary(state, push) for push in state.runs],
+        "meetings": [
+            {"day": meeting.day, "runs": len(state.meeting_runs(number))}
+            for number, meeting in enumerate(state.meetings, start=1)
+        ],
+        "runs": [_summary(state, push) for push in state.meeting_runs()],
     }
 
 
@@ -266,14 +270,15 @@ def _sign(i: int) -> str:
 
 
 def table_view(state: State) -> Payload:
-    """The class tables: of the run at hand and of all counted runs of this room."""
+    """The class tables: of the run at hand, of the evening, of the course."""
     push = state.run
-    run = run_table(state, push) if push else None
+    evening = cells_of(table_of(state, "evening"))
     return {
         "push": push.id if push else 0,
-        "run": cells_of(run) if run is not None else [],
+        "run": cells_of(table_of(state, "run")),
         "run_copies": len(run_copies(state, push)) if push else 0,
-        "evening": cells_of(evening_table(state)),
+        "evening": evening,
+        "course": cells_of(table_of(state, "course")) if len(state.meetings) > 1 else evening,
         "final": push is None or (push.closed and not state.marking),
     }
 
@@ -294,7 +299,7 @@ def sheet_view(state: State, seat: Seat) -> Payload:
 
 def cell_view(state: State, sent: str, written: str, scope: str) -> Payload:
     """The sendings behind one cell: in which run, at which place, by whom, after and before which sounds."""
-    runs = evening_runs(state) if scope == "evening" else [r for r in [state.run] if r]
+    runs = runs_in(state, scope)
     found: list[Payload] = []
     for push in runs:
         for seat in state.seats.values():

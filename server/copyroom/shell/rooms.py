@@ -55,6 +55,7 @@ class Rooms:
             code = room_code()
         self._store.open_room(code, self._clock.now_ms())
         self._running[code] = _Running(Room(code, self._words))
+        self.receive(code, ev.OpenMeeting(self._clock.day()))
         if title.strip():
             self.receive(code, ev.SetTitle(title))
         return code

@@ -133,7 +133,7 @@ class Sockets:
             if person is None:
                 return
             try:
-                sender = wire.Sender(person.instructor, person.seat, token(), seed())
+                sender = wire.Sender(person.instructor, person.seat, token(), self._clock.day(), seed())
                 event = wire.decode(name, payload, sender)
                 code = self._room_of(name, payload, person)
             except wire.WireError as error:

@@ -58,6 +58,8 @@ class Sender:
     seat: int | None
     token: str = ""
     """A fresh secret, should this message found a seat."""
+    day: int = 0
+    """Local days since 1970-01-01."""
     seed: int = 0
     """Fresh chance, should this message compose a text without a seed of its own."""
 
@@ -122,6 +124,10 @@ def _composing(kind: type[ev.Event]) -> Decoder:
     return decoder
 
 
+def _open_meeting(fields: dict[str, Any], sender: Sender) -> ev.Event:
+    return _instructor(ev.OpenMeeting)({"day": sender.day}, sender)
+
+
 def _add_seat(fields: dict[str, Any], sender: Sender) -> ev.Event:
     return _instructor(ev.AddSeat)(fields | {"fresh_token": sender.token}, sender)
 
@@ -135,6 +141,7 @@ TO_SERVER: dict[str, tuple[Any, Decoder]] = {
     "report_sounded": (ReportSoundedIn, _report_sounded),
     "hand_in": (HandInIn, _hand_in),
     "cannot_hear": (NothingIn, _learner(ev.CannotHear)),
+    "open_meeting": (NothingIn, _open_meeting),
     "set_title": (SetTitleIn, _instructor(ev.SetTitle)),
     "set_sound": (SetSoundIn, _instructor(ev.SetSound)),
     "set_hearing": (SetHearingIn, _instructor(ev.SetHearing)),

@@ -160,7 +160,16 @@ class RunSummary(TypedDict):
     settled_anew: int
 
 
+class MeetingOut(TypedDict):
+    """`day` counts local days since 1970-01-01."""
+
+    day: int
+    runs: int
+
+
 class RoomOut(TypedDict):
+    """`runs` are those of the last meeting, the one at hand."""
+
     code: str
     title: str
     sound: SoundOut
@@ -169,6 +178,7 @@ class RoomOut(TypedDict):
     symbols: str
     waiting_room: bool
     alike: str
+    meetings: list[MeetingOut]
     runs: list[RunSummary]
 
 
@@ -231,6 +241,7 @@ class TableOut(TypedDict):
     run: list[list[str | int]]
     run_copies: int
     evening: list[list[str | int]]
+    course: list[list[str | int]]
     final: bool
 
 
@@ -261,6 +272,7 @@ class FindingsOut(TypedDict):
     push: int
     run: EvidenceOut
     evening: EvidenceOut
+    course: EvidenceOut
 
 
 class SheetOut(TypedDict):
