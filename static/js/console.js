@@ -1,0 +1,78 @@
+/** The instructor's console: entry, wiring, nothing else. */
+import { html, render } from '../vendor/preact.js';
+import { EMPTY, reduce } from './core/console_state.js';
+import { phaseAt } from './core/run_now.js';
+import { createStore } from './core/store.js';
+import * as api from './shell/console_api.js';
+import { listenToKeys } from './shell/console_keys.js';
+import { createConsoleSound } from './shell/console_sound.js';
+import { connect } from './shell/socket.js';
+import { ConsolePage } from './view/console/page.js';
+import { PrintSheet } from './view/console/print_sheet.js';
+import { Stranger } from './view/console/stranger.js';
+
+const PARTS = ['room', 'seats', 'run', 'progress', 'table', 'findings', 'cell', 'sheet', 'proposal', 'refused'];
+const page = /** @type {HTMLElement} */ (document.getElementById('page'));
+const paper = /** @type {HTMLElement} */ (document.getElementById('paper'));
+
+/** @param {string} code  "" for the latest room */
+function goToRoom(code) {
+  location.assign(code === '' ? location.pathname : `${location.pathname}?room=${encodeURIComponent(code)}`);
+}
+
+function start() {
+  const code = new URLSearchParams(location.search).get('room') ?? '';
+  const store = createStore(reduce, EMPTY);
+  const socket = connect({
+    greeting: () => ({ name: 'watch', payload: { code, view: 'console' } }),
+    onConnection: (connection) => store.dispatch({ type: 'connection', connection }),
+  });
+  const sound = createConsoleSound({
+    roomToPage: socket.roomToPage, onChange: () => store.dispatch({ type: 'sound told' }),
+  });
+  for (const name of PARTS) socket.on(name, (payload) => store.dispatch({ type: 'told', name, payload }));
+  followSound(socket, store, sound);
+
+  const send = (/** @type {string} */ name, /** @type {object} */ payload = {}) => {
+    const sent = socket.send(name, payload);
+    if (!sent) store.dispatch({ type: 'noticed', sentence: 'Not sent: the connection is lost. Try again when it is back.' });
+    return sent;
+  };
+  const roomMs = () => socket.roomMs();
+  const hearBoth = (/** @type {string} */ a, /** @type {string} */ b) => {
+    const settings = store.get().room?.sound;
+    if (settings) sound.pair(a, b, settings).then((sounds) => sounds || store.dispatch({
+      type: 'noticed', sentence: 'That cannot be heard now: the class is sounding, or this computer’s sound is blocked.',
+    }));
+  };
+  const desk = { store, dispatch: store.dispatch, send, roomMs, hearBoth, sound, api, goToRoom };
+
+  listenToKeys(() => {
+    const phase = phaseAt(store.get().run, roomMs());
+    if (phase === 'sounding' || phase === 'counting in' || phase === 'paused') send('stop');
+  });
+  window.addEventListener('beforeprint', () => render(html`<${PrintSheet} desk=${desk} />`, paper));
+  window.addEventListener('afterprint', () => render(null, paper));
+  render(html`<${ConsolePage} desk=${desk} />`, page);
+}
+
+/**
+ * Tones go from the socket straight to the sound.
+ * @param {ReturnType<typeof connect>} socket
+ * @param {import('./core/store.js').Store<any, any>} store
+ * @param {import('./shell/console_sound.js').ConsoleSound} sound
+ */
+function followSound(socket, store, sound) {
+  socket.on('push', sound.play);
+  socket.on('halt', sound.halt);
+  socket.on('shift', sound.goOn);
+  // A console opened in the middle of a run learns of it here.
+  socket.on('run', ({ run }) => run !== null && ['counting in', 'sounding'].includes(run.phase) && sound.play(run));
+  store.subscribe(() => {
+    const { room } = store.get();
+    sound.beLoudspeaker(room?.hearing === 'loudspeaker' && room.source === 0);
+  });
+}
+
+if (await api.enter()) start();
+else render(html`<${Stranger} />`, page);

@@ -1,0 +1,205 @@
+/**
+ * What the console knows and shows: a fold over what the server told and what the instructor chose. Pure.
+ *
+ * The server's parts (`room`, `seats`, `run`, `progress`, `table`) are kept as they came; everything that follows from
+ * them, such as the phase at this moment, is a function below. What the instructor is composing is the `draft`.
+ */
+
+/** @typedef {import('../wire.js').RoomOut} RoomOut */
+/** @typedef {import('../wire.js').SeatOut} SeatOut */
+/** @typedef {import('../wire.js').RunDetail} RunDetail */
+/** @typedef {import('../wire.js').RunSummary} RunSummary */
+/** @typedef {import('../wire.js').CopyProgress} CopyProgress */
+/** @typedef {import('../wire.js').ProgressOut} ProgressOut */
+/** @typedef {import('../wire.js').TableOut} TableOut */
+/** @typedef {import('../wire.js').FindingsOut} FindingsOut */
+/** @typedef {import('../wire.js').CellOut} CellOut */
+/** @typedef {import('../wire.js').SheetOut} SheetOut */
+/** @typedef {import('../wire.js').ProposalOut} ProposalOut */
+
+/** @typedef {import('../wire.js').RunSummary['purpose']} Purpose */
+
+/**
+ * @typedef {object} Draft
+ * @property {Purpose} purpose
+ * @property {string} symbols  chosen signs
+ * @property {number} count
+ * @property {number} group
+ * @property {string} text  the own text; "" for the other purposes
+ * @property {boolean} named  learners see the name of what sounds; only where it is not counted
+ * @property {boolean} counted
+ * @property {number} seed
+ */
+
+/**
+ * @typedef {object} TableChoice
+ * @property {'run' | 'evening' | 'course'} scope
+ * @property {'counts' | 'shares'} figures
+ * @property {'alphabet' | 'likeness'} order
+ * @property {boolean} inPlayOnly
+ */
+
+/**
+ * @typedef {object} ConsoleState
+ * @property {'connecting' | 'connected' | 'lost'} connection
+ * @property {RoomOut | null} room
+ * @property {readonly SeatOut[]} seats
+ * @property {RunDetail | null} run
+ * @property {ProgressOut | null} progress
+ * @property {TableOut | null} table
+ * @property {FindingsOut | null} findings
+ * @property {CellOut | null} cell
+ * @property {SheetOut | null} sheet
+ * @property {ProposalOut | null} proposal
+ * @property {number} asked  proposals asked for and not yet answered
+ * @property {string} objection  why the draft cannot be sent
+ * @property {Draft} draft
+ * @property {boolean} composing  the draft is on the table although a run stands there
+ * @property {TableChoice} choice
+ * @property {readonly { id: number, sentence: string }[]} notices
+ * @property {number} nextNotice
+ * @property {number} soundTold  changes when this computer's own sound does
+ * @property {string} dialog  the open dialog, "" for none
+ * @property {number} dialogSeat  the seat that it is about
+ */
+
+/** @type {Readonly<Record<Purpose, { name: string, hint: string, count: number }>>} */
+export const PURPOSES = Object.freeze({
+  listen: { name: 'Sound check', hint: 'A few short sounds: does the whole room hear them as one?', count: 6 },
+  meet: { name: 'New sound', hint: 'To meet a sound by ear: it comes many times, another one now and then. It joins the known ones.', count: 12 },
+  one: { name: 'One sound', hint: 'The same sound a few times, now.', count: 3 },
+  apart: { name: 'Tell apart', hint: 'Two or three sounds that get mixed up, close together.', count: 40 },
+  mix: { name: 'Mix', hint: 'The chosen sounds in groups, each about equally often.', count: 60 },
+  words: { name: 'Words', hint: 'Words made of the chosen sounds alone.', count: 60 },
+  calls: { name: 'Calls', hint: 'Invented call signs made of the chosen sounds. For practice, not for the air.', count: 40 },
+  own: { name: 'Own text', hint: 'What you write here is sent as it stands.', count: 1 },
+});
+
+/** Sent to be met, not to be copied: not counted, and the name may be seen. @param {Purpose} purpose */
+export const isShown = (purpose) => purpose === 'listen' || purpose === 'meet' || purpose === 'one';
+
+/** @param {Purpose} purpose */
+export const takesOne = (purpose) => purpose === 'meet' || purpose === 'one';
+
+/** @param {Purpose} purpose */
+const takesMany = (purpose) => purpose === 'mix' || purpose === 'words' || purpose === 'calls';
+
+/** @type {Draft} */
+const FIRST_DRAFT = Object.freeze({
+  purpose: 'meet', symbols: '', count: PURPOSES.meet.count, group: 5, text: '', named: true, counted: false, seed: 1,
+});
+
+/** @type {ConsoleState} */
+export const EMPTY = Object.freeze({
+  connection: 'connecting', room: null, seats: Object.freeze([]), run: null, progress: null, table: null, findings: null,
+  cell: null, sheet: null,
+  proposal: null, asked: 0, objection: '', draft: FIRST_DRAFT, composing: false,
+  choice: Object.freeze({ scope: 'run', figures: 'counts', order: 'alphabet', inPlayOnly: false }),
+  notices: Object.freeze([]), nextNotice: 1, soundTold: 0, dialog: '', dialogSeat: 0,
+});
+
+/**
+ * @typedef {{ type: 'told', name: string, payload: any }
+ *   | { type: 'connection', connection: ConsoleState['connection'] }
+ *   | { type: 'drafted', change: Partial<Draft> }
+ *   | { type: 'asked' }
+ *   | { type: 'composing', on: boolean }
+ *   | { type: 'chose', change: Partial<TableChoice> }
+ *   | { type: 'noticed', sentence: string }
+ *   | { type: 'dismissed', id: number }
+ *   | { type: 'sound told' }
+ *   | { type: 'dialog', dialog: string, seat?: number }} ConsoleEvent
+ */
+
+const MOST_NOTICES = 4;
+
+/**
+ * @param {ConsoleState} state
+ * @param {ConsoleEvent} event
+ * @returns {ConsoleState}
+ */
+export function reduce(state, event) {
+  switch (event.type) {
+    case 'told': return told(state, event.name, event.payload);
+    case 'connection': return { ...state, connection: event.connection };
+    case 'drafted': return { ...state, draft: redrafted(state.draft, event.change, state.room?.symbols ?? '') };
+    case 'asked': return { ...state, asked: state.asked + 1, objection: '' };
+    case 'composing': return { ...state, composing: event.on };
+    case 'chose': return { ...state, choice: { ...state.choice, ...event.change } };
+    case 'noticed': return noticed(state, event.sentence);
+    case 'dismissed': return { ...state, notices: state.notices.filter((notice) => notice.id !== event.id) };
+    case 'sound told': return { ...state, soundTold: state.soundTold + 1 };
+    case 'dialog': return { ...state, dialog: event.dialog, dialogSeat: event.seat ?? 0, cell: null, sheet: null };
+  }
+}
+
+/** @param {ConsoleState} state @param {string} name @param {any} payload @returns {ConsoleState} */
+function told(state, name, payload) {
+  switch (name) {
+    case 'room': return { ...state, room: payload };
+    case 'seats': return { ...state, seats: payload.seats };
+    case 'run': return withRun(state, payload.run);
+    case 'progress': return { ...state, progress: payload };
+    case 'table': return { ...state, table: payload };
+    case 'findings': return { ...state, findings: payload };
+    case 'cell': return { ...state, cell: payload };
+    case 'sheet': return { ...state, sheet: payload };
+    case 'proposal': return { ...state, proposal: payload, asked: Math.max(0, state.asked - 1), objection: '' };
+    case 'refused': return refused(state, payload.sentence);
+    default: return state;
+  }
+}
+
+/** A run that was not here before takes the table. @param {ConsoleState} state @param {RunDetail | null} run */
+function withRun(state, run) {
+  const isNew = run !== null && run.push !== state.run?.push;
+  return { ...state, run, composing: isNew ? false : state.composing };
+}
+
+/** A refusal answers the draft when one was asked about, and anything else otherwise.
+ * @param {ConsoleState} state @param {string} sentence @returns {ConsoleState} */
+function refused(state, sentence) {
+  if (state.asked === 0) return noticed(state, sentence);
+  return { ...state, asked: state.asked - 1, proposal: null, objection: sentence };
+}
+
+/** @param {ConsoleState} state @param {string} sentence @returns {ConsoleState} */
+function noticed(state, sentence) {
+  const notices = [...state.notices.filter((notice) => notice.sentence !== sentence), { id: state.nextNotice, sentence }];
+  return { ...state, notices: notices.slice(-MOST_NOTICES), nextNotice: state.nextNotice + 1 };
+}
+
+/**
+ * The draft after a change. A new purpose brings its usual length, and the known sounds where it needs more than one.
+ * @param {Draft} draft
+ * @param {Partial<Draft>} change
+ * @param {string} known
+ * @returns {Draft}
+ */
+function redrafted(draft, change, known) {
+  const next = { ...draft, ...change };
+  const { purpose } = next;
+  if (purpose !== draft.purpose) {
+    next.count = PURPOSES[purpose].count;
+    next.counted = !isShown(purpose);
+    if (change.symbols === undefined && takesMany(purpose)) next.symbols = known;
+    if (purpose !== 'own') next.text = '';
+  }
+  if (takesOne(purpose)) next.symbols = next.symbols.slice(-1);
+  return next;
+}
+
+/**
+ * What `compose` and `send_text` carry of a draft.
+ * @param {Draft} draft
+ */
+export function composed({ purpose, symbols, count, group, text, seed }) {
+  return { purpose, symbols, count, group, text: purpose === 'own' ? text : '', seed };
+}
+
+/** Whether a draft has what its purpose needs. @param {Draft} draft */
+export function isComplete({ purpose, symbols, text }) {
+  if (purpose === 'listen') return true;
+  if (purpose === 'own') return text.trim() !== '';
+  return purpose === 'apart' ? symbols.length > 1 : symbols.length > 0;
+}

@@ -1,0 +1,84 @@
+/**
+ * What the console says of each learner and of the class, in words. Pure.
+ *
+ * "Urgent" is what needs the instructor now: it is the only text in red.
+ */
+
+/** @typedef {import('../wire.js').SeatOut} SeatOut */
+/** @typedef {import('../wire.js').CopyProgress} CopyProgress */
+/** @typedef {import('./run_now.js').Phase} Phase */
+
+/**
+ * @typedef {object} SeatNews
+ * @property {string} words
+ * @property {boolean} urgent  needs the instructor now
+ * @property {number} written  part of what sounded so far, 0 to 1
+ * @property {boolean} onPaper
+ */
+
+const SILENT_S = 10;
+
+/**
+ * What the room's panel says of one seat.
+ * @param {SeatOut} seat
+ * @param {CopyProgress | undefined} copy
+ * @param {{ hearing: string, phase: Phase, begun: number, sent: number, sinceStartMs: number, counted: boolean }} now
+ * @returns {SeatNews}
+ */
+export function newsOf(seat, copy, now) {
+  const onPaper = (copy?.way ?? seat.way) === 'paper';
+  const written = copy === undefined || now.sent === 0 ? 0 : Math.min(1, copy.written / now.sent);
+  const [words, urgent] = wordsOf(seat, copy, onPaper, now);
+  return { words, urgent, written, onPaper };
+}
+
+/**
+ * @param {SeatOut} seat
+ * @param {CopyProgress | undefined} copy
+ * @param {boolean} onPaper
+ * @param {Parameters<typeof newsOf>[2]} now
+ * @returns {[string, boolean]}
+ */
+function wordsOf(seat, copy, onPaper, now) {
+  if (!seat.admitted) return ['waits outside', true];
+  if (seat.asks_help) return ['cannot hear', true];
+  if (!seat.here) return ['away', false];
+  if (needsSound(seat, now.hearing) && seat.sound === 'off') return ['sound not on', true];
+  if (needsSound(seat, now.hearing) && seat.sound === 'lost') return ['sound lost', true];
+  if (now.phase === '' || !now.counted || copy === undefined) return [readiness(seat, onPaper), false];
+  if (copy.handed_in) return [`${copy.written} handed in`, false];
+  if (onPaper) return [copy.written > 0 ? `${copy.written} keyed in` : 'on paper', false];
+  const silentS = Math.floor((now.sinceStartMs - (copy.last_at_ms ?? 0)) / 1000);
+  if (now.phase === 'sounding' && silentS >= SILENT_S && copy.written < now.begun) return [`silent ${silentS} s`, true];
+  return [`${copy.written} written`, false];
+}
+
+/** With one loudspeaker the learners' own browsers stay silent. @param {SeatOut} seat @param {string} hearing */
+function needsSound(seat, hearing) {
+  return seat.device && hearing !== 'loudspeaker';
+}
+
+/** @param {SeatOut} seat @param {boolean} onPaper */
+function readiness(seat, onPaper) {
+  if (!seat.device) return 'no device';
+  return onPaper ? 'on paper' : 'ready';
+}
+
+/**
+ * The header's sentence on the class and its sound.
+ * @param {readonly SeatOut[]} seats
+ * @param {string} hearing
+ * @returns {{ here: number, words: string, good: boolean }}
+ */
+export function soundStatus(seats, hearing) {
+  const here = seats.filter((seat) => seat.here && seat.admitted);
+  const sounding = here.filter((seat) => needsSound(seat, hearing));
+  const notOn = sounding.filter((seat) => seat.sound === 'off' || seat.sound === 'lost').length;
+  if (here.length === 0) return { here: 0, words: 'nobody here yet', good: false };
+  if (hearing === 'loudspeaker') return { here: here.length, words: 'one loudspeaker', good: true };
+  if (notOn > 0) return { here: here.length, words: `sound not on for ${notOn}`, good: false };
+  const on = sounding.filter((seat) => seat.sound === 'on');
+  if (on.length === 0) return { here: here.length, words: 'no browser sounds', good: true };
+  const withinMs = Math.max(1, Math.ceil(Math.max(...on.map((seat) => seat.uncertainty_ms))));
+  return { here: here.length, words: `sounding within ${withinMs} ms`, good: true };
+}

@@ -1,0 +1,52 @@
+/** The few things that the console asks for over HTTP instead of the socket. Each throws an Error with one sentence. */
+
+/** @typedef {import('../view/console/desk.js').Place} Place */
+/** @typedef {import('../view/console/desk.js').RoomEntry} RoomEntry */
+
+const NO_ANSWER = 'The server does not answer. Is it still running?';
+
+/**
+ * @param {string} path
+ * @param {object} [body]  posted when given
+ * @returns {Promise<any>}
+ */
+async function ask(path, body) {
+  const options = body === undefined ? {} : {
+    method: 'POST', headers: { 'Content-Type': 'application/json' }, body: JSON.stringify(body),
+  };
+  const answer = await fetch(path, { ...options, cache: 'no-store' }).catch(() => null);
+  if (answer === null) throw new Error(NO_ANSWER);
+  const said = await answer.json().catch(() => ({}));
+  if (!answer.ok) throw new Error(said.error ?? `The server refused that (${answer.status}).`);
+  return said;
+}
+
+/**
+ * Exchange the secret after "#" for a cookie, and take it out of the address bar.
+ * @returns {Promise<boolean>} whether this browser may be here
+ */
+export async function enter() {
+  const secret = location.hash.slice(1);
+  if (secret === '') return mayStay();
+  history.replaceState(null, '', location.pathname + location.search);
+  return ask('/enter', { secret }).then(() => true, mayStay);
+}
+
+function mayStay() {
+  return ask('/api/rooms').then(() => true, () => false);
+}
+
+/** @param {string} code @returns {Promise<{ urls: Place[], reached: boolean }>} */
+export const places = (code) => ask(`/api/places?code=${encodeURIComponent(code)}`);
+
+/** @returns {Promise<RoomEntry[]>} */
+export const rooms = () => ask('/api/rooms');
+
+/** @param {string} title @returns {Promise<{ code: string }>} */
+export const openRoom = (title) => ask('/api/rooms', { title });
+
+/** @param {string} code */
+export const eraseRoom = (code) => ask(`/api/rooms/${encodeURIComponent(code)}/erase`, {});
+
+/** @returns {Promise<{ keep_days: number, version: string }>} */
+export const about = () => ask('/api/about');

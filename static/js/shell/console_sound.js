@@ -1,0 +1,76 @@
+/**
+ * The console's own sound: it is the class's loudspeaker, or the instructor listens in, or wants to hear two sounds.
+ * It follows every push, and stays silent unless one of these holds.
+ */
+import { inTurn } from '../core/tones.js';
+import { createAudio } from './audio.js';
+
+/** @typedef {import('../wire.js').PushOut} PushOut */
+/** @typedef {ReturnType<typeof createConsoleSound>} ConsoleSound */
+
+/**
+ * @param {object} wiring
+ * @param {(roomMs: number) => number} wiring.roomToPage
+ * @param {() => void} wiring.onChange  the sound's state is another one
+ */
+export function createConsoleSound({ roomToPage, onChange }) {
+  const audio = createAudio({ roomToPage, onState: onChange });
+  let isLoudspeaker = false;
+  let listensIn = false;
+  let volume = 0.3;
+  /** @type {PushOut | null} */
+  let push = null;
+  audio.set({ silent: true, volume });
+
+  const settle = () => {
+    audio.set({ silent: !isLoudspeaker && !listensIn });
+    onChange();
+  };
+
+  /** @param {PushOut} next */
+  function play(next) {
+    push = next;
+    const shifts = next.shifts.map(({ first, shift_ms }) => ({ first, from: first, shift_ms }));
+    audio.play({ ...next, shifts, level: 1 });
+  }
+
+  /** @param {import('../wire.js').ShiftOut} shifted */
+  function goOn({ push: number, shifts }) {
+    if (push?.push === number) play({ ...push, shifts });
+  }
+
+  /** From a tap. @param {boolean} on */
+  async function listenIn(on) {
+    listensIn = on;
+    if (on) await audio.unlock();
+    settle();
+  }
+
+  /** From a tap; false when there is no sound now. @param {string} a @param {string} b @param {import('../wire.js').SoundOut} sound */
+  async function pair(a, b, sound) {
+    await audio.unlock();
+    return audio.sample(inTurn(a + b, sound.wpm).edges, sound.pitch_hz);
+  }
+
+  return Object.freeze({
+    play,
+    goOn,
+    halt: audio.halt,
+    pair,
+    listenIn,
+    unlock: () => audio.unlock().then(settle),
+    /** @param {boolean} on */
+    beLoudspeaker: (on) => {
+      if (on === isLoudspeaker) return;
+      isLoudspeaker = on;
+      settle();
+    },
+    /** @param {number} level  0 to 1 */
+    setVolume: (level) => {
+      volume = level;
+      audio.set({ volume });
+      onChange();
+    },
+    status: () => ({ listensIn, isLoudspeaker, volume, running: audio.status().state === 'running' }),
+  });
+}

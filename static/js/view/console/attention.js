@@ -1,0 +1,47 @@
+/** With more symbols than fit: the rows that lost most, in words, and the way to the whole table. */
+import { html } from '../../../vendor/preact.js';
+import { EXTRA, losses } from '../../core/matrix.js';
+import { useConsole, useDesk, useDialog } from './desk.js';
+import { RecallLine } from '../matrix.js';
+import { Sign, spoken } from '../parts/sign.js';
+
+const ROW_PX = 36;
+const HEAD_PX = 44;
+
+/** @param {{ table: import('../../core/matrix.js').Table, known: Map<string, import('../../core/findings.js').Recall>, height: number }} props */
+export function Attention({ table, known, height }) {
+  const open = useDialog();
+  const shown = Math.max(4, Math.floor((height - HEAD_PX) / ROW_PX));
+  const lost = table.rows.filter((row) => row.sent !== EXTRA && row.right < row.of)
+    .sort((a, b) => (b.of - b.right) - (a.of - a.right));
+  return html`<div class="attention">
+    <div class="attention-head">
+      <span>${lost.length === 0 ? 'Everything was heard right.' : `Where most was lost, ${Math.min(shown, lost.length)} of ${table.rows.length} sounds`}</span>
+      <button type="button" class="button" data-size="small" onClick=${() => open('table')}>The whole table</button>
+    </div>
+    <ul role="list">
+      ${lost.slice(0, shown).map((row) => html`<${LostRow} key=${row.sent} row=${row} known=${known.get(row.sent)} />`)}
+    </ul>
+  </div>`;
+}
+
+/** @param {{ row: import('../../core/matrix.js').Row, known: import('../../core/findings.js').Recall | undefined }} props */
+function LostRow({ row, known }) {
+  const { dispatch, send } = useDesk();
+  const scope = useConsole((state) => state.choice.scope);
+  const show = (/** @type {string} */ written) => {
+    dispatch({ type: 'dialog', dialog: 'cell' });
+    send('show_cell', { sent: row.sent, written, scope });
+  };
+  return html`<li class="lost">
+    <span class="lost-sign"><${Sign} sign=${row.sent} /></span>
+    <span class="lost-recall"><${RecallLine} row=${row} known=${known} /></span>
+    <span class="lost-of">${row.right} of ${row.of}</span>
+    <span class="lost-to">
+      ${losses(row).slice(0, 5).map(({ column, count, kind, level }) => html`<button type="button" class="chip" key=${column.kind + column.sign}
+        data-kind=${kind} data-level=${level || undefined} disabled=${column.kind === 'other'}
+        aria-label=${`${spoken(row.sent)}, ${column.kind === 'symbol' ? `written ${spoken(column.sign)}` : column.kind}: ${count}`}
+        onClick=${() => show(column.sign)}>${column.kind === 'symbol' ? html`<${Sign} sign=${column.sign} />` : column.kind} ${count}</button>`)}
+    </span>
+  </li>`;
+}

@@ -1,0 +1,151 @@
+/** What the class wrote: the table in the figures, order and extent asked for, as large as its place allows. */
+import { html, useLayoutEffect, useMemo, useRef, useState } from '../../../vendor/preact.js';
+import { evidenceFor, pairFigures, recallOf } from '../../core/findings.js';
+import { cellSize, signsOf, tableOf, worstCell } from '../../core/matrix.js';
+import { inOrder } from '../../core/orders.js';
+import { Matrix, cellWords } from '../matrix.js';
+import { spoken } from '../parts/sign.js';
+import { Attention } from './attention.js';
+import { Choice } from './choice.js';
+import { useConsole, useDesk, useDialog } from './desk.js';
+import { plainly } from './signs.js';
+
+/** @typedef {import('../../core/console_state.js').TableChoice} TableChoice */
+/** @typedef {import('../../core/matrix.js').Table} Table */
+/** @typedef {ReturnType<typeof useTable>} Shown */
+
+export function ClassTable() {
+  const shown = useTable();
+  const { table, caption, choice } = shown;
+  const open = useDialog();
+  const empty = table.rows.length === 0;
+  return html`<section class="class-table" aria-labelledby="table-title">
+    <div class="panel-head">
+      <h2 id="table-title">What the class wrote <span class="soft">${caption}</span></h2>
+      ${!empty && html`<span class="table-tools">
+        <button type="button" class="button" data-kind="bare" data-size="small" onClick=${() => open('table')}>Whole page</button>
+        <button type="button" class="button" data-kind="bare" data-size="small" onClick=${() => window.print()}>Print</button>
+      </span>`}
+    </div>
+    <${TableChoices} />
+    ${empty ? html`<p class="soft empty">${emptyWords(choice)}</p>` : html`<${Fitted} shown=${shown} /><${Findings} shown=${shown} />`}
+  </section>`;
+}
+
+/** The table as it is chosen now, what is known of it, and a few words on what it covers. */
+export function useTable() {
+  const told = useConsole((state) => state.table);
+  const findings = useConsole((state) => state.findings);
+  const choice = useConsole((state) => state.choice);
+  const inPlay = useConsole((state) => state.run?.symbols ?? '');
+  const alike = useConsole((state) => state.room?.alike ?? '');
+  const cells = told?.[choice.scope] ?? [];
+  const table = useMemo(() => {
+    const seen = signsOf(cells);
+    const signs = choice.inPlayOnly ? inPlay : choice.scope === 'run' ? [...seen, ...inPlay] : seen;
+    return tableOf(cells, cells.length === 0 ? [] : inOrder(signs, choice.order, alike));
+  }, [cells, choice, inPlay, alike]);
+  const evidence = evidenceFor(findings, told, choice.scope);
+  const known = useMemo(() => recallOf(evidence), [evidence]);
+  const marked = useMemo(() => new Set((evidence?.pairs ?? []).map((pair) => pair.sent + pair.written)), [evidence]);
+  return { table, choice, evidence, known, marked, caption: captionOf(table, choice, told) };
+}
+
+const SCOPES = Object.freeze({ run: 'in this run', evening: 'this evening', course: 'in this course' });
+
+/** @param {Table} table @param {TableChoice} choice @param {import('../../wire.js').TableOut | null} told */
+function captionOf(table, choice, told) {
+  if (table.rows.length === 0 || told === null) return '';
+  const copies = choice.scope === 'run' ? `${told.run_copies} ${told.run_copies === 1 ? 'copy' : 'copies'}, ` : '';
+  return `${SCOPES[choice.scope]}, ${copies}${table.copied} sounds${
+    choice.scope === 'run' && !told.final ? ' so far' : ''}`;
+}
+
+/** @param {TableChoice} choice */
+function emptyWords({ scope }) {
+  return scope === 'run'
+    ? 'Nothing written in this run yet. Each mark shows up here as it comes in.'
+    : 'No counted run yet.';
+}
+
+export function TableChoices() {
+  const choice = useConsole((state) => state.choice);
+  const course = useConsole((state) => (state.room?.meetings.length ?? 0) > 1);
+  const { dispatch } = useDesk();
+  const set = (/** @type {Partial<TableChoice>} */ change) => dispatch({ type: 'chose', change });
+  return html`<div class="table-choices">
+    <${Choice} label="Which runs" value=${choice.scope} options=${[['run', 'This run'], ['evening', 'This evening'], ...(course ? [['course', 'Course']] : [])]}
+      onChoose=${(/** @type {TableChoice['scope']} */ scope) => set({ scope })} />
+    <${Choice} label="Figures" value=${choice.figures} options=${[['counts', 'Counts'], ['shares', 'Shares %']]}
+      onChoose=${(/** @type {'counts' | 'shares'} */ figures) => set({ figures })} />
+    <${Choice} label="Order" value=${choice.order} options=${[['alphabet', 'A to Z'], ['likeness', 'By likeness']]}
+      onChoose=${(/** @type {'alphabet' | 'likeness'} */ order) => set({ order })} />
+    <label class="switch" data-size="small"><input type="checkbox" checked=${choice.inPlayOnly}
+      onChange=${(/** @type {any} */ event) => set({ inPlayOnly: event.target.checked })} /> In play only</label>
+  </div>`;
+}
+
+/** The table with cells as large as its place allows; where they would be too small, the rows to look at.
+ * @param {{ shown: Shown }} props */
+function Fitted({ shown }) {
+  const { table } = shown;
+  const box = useRef(/** @type {HTMLElement | null} */ (null));
+  const [room, setRoom] = useState({ width: 0, height: 0 });
+  useLayoutEffect(() => {
+    const element = /** @type {HTMLElement} */ (box.current);
+    const look = () => setRoom({ width: element.clientWidth, height: element.clientHeight });
+    const observer = new ResizeObserver(look);
+    observer.observe(element);
+    look();
+    return () => observer.disconnect();
+  }, []);
+  const size = cellSize(room, table.rows.length, table.columns.length);
+  return html`<div class="matrix-box" ref=${box}>
+    ${room.width > 0 && (size === null ? html`<${Attention} table=${table} known=${shown.known} height=${room.height} />`
+      : html`<div class="matrix-fit" style=${{ '--cell-width': `${size.width}px`, '--cell-height': `${size.height}px` }}>
+        <${Grid} shown=${shown} /></div>`)}
+  </div>`;
+}
+
+/** The grid that answers to clicks. @param {{ shown: Shown }} props */
+export function Grid({ shown: { table, choice, caption, known, marked } }) {
+  const { dispatch, send } = useDesk();
+  const show = (/** @type {string} */ sent, /** @type {string} */ written) => {
+    dispatch({ type: 'dialog', dialog: 'cell' });
+    send('show_cell', { sent, written, scope: choice.scope });
+  };
+  return html`<${Matrix} table=${table} figures=${choice.figures} caption=${`What the class wrote ${caption}`}
+    known=${known} marked=${marked} onCell=${show} />`;
+}
+
+/** What the figures say, with how sure it is; while copies come in, the plain count and nothing more.
+ * @param {{ shown: Shown }} props */
+function Findings({ shown: { table, evidence } }) {
+  if (evidence === null) return html`<${Count} table=${table} />`;
+  if (evidence.pairs.length === 0) {
+    return html`<div class="findings"><p class="soft">${evidence.enough
+      ? 'No two sounds are mixed up more often than chance gives.' : 'Too few copies yet to say what is mixed up.'}</p></div>`;
+  }
+  return html`<div class="findings"><p><strong>Mixed up here:</strong></p>
+    ${evidence.pairs.slice(0, 2).map((pair) => html`<p class="pair" key=${pair.sent + pair.written}>
+      ${plainly(pair.sent)} heard as ${plainly(pair.written)} <span class="soft">(${pairFigures(pair)})</span>
+      <${HearBoth} sent=${pair.sent} written=${pair.written} /></p>`)}
+  </div>`;
+}
+
+/** @param {{ table: Table }} props */
+function Count({ table }) {
+  const worst = worstCell(table);
+  if (worst === null) return html`<div class="findings"></div>`;
+  return html`<div class="findings">
+    <p class="pair"><strong>Most often so far:</strong> ${cellWords(worst.sent, worst.written)} <span class="soft">(${worst.count} of ${worst.of})</span>
+      <${HearBoth} sent=${worst.sent} written=${worst.written} /></p>
+  </div>`;
+}
+
+/** @param {{ sent: string, written: string }} props */
+function HearBoth({ sent, written }) {
+  const { hearBoth } = useDesk();
+  return html`<button type="button" class="button" data-size="small" aria-label=${`Hear both, ${spoken(sent)} and ${spoken(written)}`}
+    onClick=${() => hearBoth(sent, written)}>Hear both</button>`;
+}

@@ -1,0 +1,140 @@
+/** What comes next: a run composed by its purpose, looked at, and sent. */
+import { html, useEffect } from '../../../vendor/preact.js';
+import { PURPOSES, composed, isComplete, isShown, takesOne } from '../../core/console_state.js';
+import { clockFace } from '../../core/moment.js';
+import { Choice } from './choice.js';
+import { useConsole, useDesk } from './desk.js';
+import { OwnText, Symbols } from './compose_parts.js';
+import { SentText } from './signs.js';
+import { SoundFacts } from './sound_facts.js';
+
+/** @typedef {import('../../core/console_state.js').Purpose} Purpose */
+
+const LENGTHS = [3, 6, 12, 20, 40, 60, 80, 100, 150, 200, 300, 500];
+const ASK_AFTER_MS = 200;
+
+export function Composer() {
+  const draft = useConsole((state) => state.draft);
+  const hasRun = useConsole((state) => state.run !== null);
+  const { dispatch } = useDesk();
+  useProposal();
+  const change = (/** @type {Partial<import('../../core/console_state.js').Draft>} */ part) =>
+    dispatch({ type: 'drafted', change: part });
+  const hasSymbols = draft.purpose !== 'own' && draft.purpose !== 'listen';
+  const purposes = /** @type {[Purpose, string][]} */ (Object.entries(PURPOSES).map(([key, { name }]) => [key, name]));
+  return html`<section class="sheet now composer" aria-labelledby="composer-title">
+    <div class="panel-head">
+      <h2 id="composer-title">What comes next</h2>
+      ${hasRun && html`<button type="button" class="button" data-kind="bare" data-size="small"
+        onClick=${() => dispatch({ type: 'composing', on: false })}>Back to the last run</button>`}
+    </div>
+    <${Choice} label="Purpose" value=${draft.purpose} options=${purposes}
+      onChoose=${(/** @type {Purpose} */ purpose) => change({ purpose })} />
+    <p class="help">${PURPOSES[draft.purpose].hint}</p>
+    ${draft.purpose === 'own' && html`<${OwnText} draft=${draft} change=${change} />`}
+    ${hasSymbols && html`<${Symbols} draft=${draft} change=${change} />`}
+    <div class="compose-line">
+      ${hasSymbols && html`<${Length} draft=${draft} change=${change} />`}
+      <${Counting} draft=${draft} change=${change} />
+      <${SoundFacts} />
+    </div>
+    <${Preview} change=${change} />
+  </section>`;
+}
+
+/** Ask for a text whenever the draft changes, and when the class's sound does: the time follows from it. */
+function useProposal() {
+  const draft = useConsole((state) => state.draft);
+  const sound = useConsole((state) => state.room?.sound);
+  const connection = useConsole((state) => state.connection);
+  const { dispatch, send } = useDesk();
+  const wanted = isComplete(draft) ? JSON.stringify(composed(draft)) : '';
+  useEffect(() => {
+    if (wanted === '' || connection !== 'connected') return undefined;
+    const timer = setTimeout(() => {
+      if (send('compose', JSON.parse(wanted))) dispatch({ type: 'asked' });
+    }, ASK_AFTER_MS);
+    return () => clearTimeout(timer);
+  }, [wanted, sound, connection]);
+}
+
+/** @param {{ draft: any, change: (part: any) => void }} props */
+function Length({ draft, change }) {
+  const lengths = LENGTHS.includes(draft.count) ? LENGTHS : [...LENGTHS, draft.count].sort((a, b) => a - b);
+  const grouped = draft.purpose !== 'words' && draft.purpose !== 'calls';
+  return html`<label class="inline-field">Sounds
+      <select class="input" value=${draft.count}
+        onChange=${(/** @type {any} */ event) => change({ count: Number(event.target.value) })}>
+        ${lengths.map((n) => html`<option key=${n} value=${n}>${n}</option>`)}
+      </select></label>
+    ${grouped && html`<label class="inline-field">in groups of
+      <select class="input" value=${draft.group}
+        onChange=${(/** @type {any} */ event) => change({ group: Number(event.target.value) })}>
+        ${[1, 2, 3, 4, 5, 6, 8, 10].map((n) => html`<option key=${n} value=${n}>${n}</option>`)}
+      </select></label>`}`;
+}
+
+/** @param {{ draft: any, change: (part: any) => void }} props */
+function Counting({ draft, change }) {
+  if (draft.purpose === 'listen') return null;
+  if (isShown(draft.purpose)) {
+    return html`<label class="switch"><input type="checkbox" checked=${draft.named}
+      onChange=${(/** @type {any} */ event) => change({ named: event.target.checked })} />
+      Learners see its name</label>`;
+  }
+  return html`<label class="switch"><input type="checkbox" checked=${draft.counted}
+    onChange=${(/** @type {any} */ event) => change({ counted: event.target.checked })} />
+    Count it in the table</label>`;
+}
+
+/** @param {{ change: (part: any) => void }} props */
+function Preview({ change }) {
+  const { dispatch, send } = useDesk();
+  const draft = useConsole((state) => state.draft);
+  const proposal = useConsole((state) => state.proposal);
+  const objection = useConsole((state) => state.objection);
+  const pending = useConsole((state) => state.asked > 0);
+  const connected = useConsole((state) => state.connection === 'connected');
+  const ready = isComplete(draft) && objection === '' && proposal !== null;
+  const start = () => {
+    const shown = isShown(draft.purpose);
+    send('send_text', { ...composed(draft), name_shown: shown && draft.named, counted: !shown && draft.counted });
+    dispatch({ type: 'drafted', change: { seed: draft.seed + 1 } });
+  };
+  return html`<div class="preview">
+    <div class="preview-text" aria-live="polite" aria-busy=${pending ? 'true' : 'false'} aria-label="Preview" role="group">
+      ${preview(draft, ready, proposal, objection)}
+    </div>
+    <div class="actions">
+      ${drawsLots(draft.purpose) && html`<button type="button" class="button"
+        disabled=${!ready} onClick=${() => change({ seed: draft.seed + 1 })}>Another text</button>`}
+      <button type="button" class="button" data-kind="primary" data-action="primary" disabled=${!ready || !connected}
+        onClick=${start}>Send to the class <kbd class="kbd">Ctrl ⏎</kbd></button>
+    </div>
+  </div>`;
+}
+
+/**
+ * @param {import('../../core/console_state.js').Draft} draft
+ * @param {boolean} ready
+ * @param {import('../../wire.js').ProposalOut | null} proposal
+ * @param {string} objection
+ */
+function preview(draft, ready, proposal, objection) {
+  if (objection !== '') return html`<p class="objection">${objection}</p>`;
+  if (!isComplete(draft)) return html`<p class="soft">${missing(draft)}</p>`;
+  if (!ready || proposal === null) return html`<p class="soft">Composing …</p>`;
+  return html`<${SentText} text=${proposal.text} />
+    <p class="soft">${proposal.sounds} ${proposal.sounds === 1 ? 'sound' : 'sounds'}, ${clockFace(proposal.seconds * 1000)} min</p>`;
+}
+
+/** Whether another seed gives another text. @param {Purpose} purpose */
+const drawsLots = (purpose) => !['listen', 'one', 'own'].includes(purpose);
+
+/** @param {import('../../core/console_state.js').Draft} draft */
+function missing({ purpose, symbols }) {
+  if (purpose === 'own') return 'Write the text first.';
+  if (takesOne(purpose)) return 'Choose the sound first.';
+  if (purpose === 'apart') return symbols.length === 0 ? 'Choose two or three sounds.' : 'Choose one more sound.';
+  return 'Choose the sounds first.';
+}

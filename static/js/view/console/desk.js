@@ -1,0 +1,45 @@
+/** What every part of the console can reach: the state, the room's time, and the ways to act. */
+import { createContext, useContext } from '../../../vendor/preact.js';
+import { useStore } from '../parts/use_store.js';
+
+/** @typedef {import('../../core/console_state.js').ConsoleState} ConsoleState */
+/** @typedef {import('../../core/console_state.js').ConsoleEvent} ConsoleEvent */
+/** @typedef {{ url: string, interface: string, qr_svg: string }} Place */
+/** @typedef {{ code: string, title: string, opened: string, seats: number, open: boolean }} RoomEntry */
+
+/**
+ * @typedef {object} Desk
+ * @property {import('../../core/store.js').Store<ConsoleState, ConsoleEvent>} store
+ * @property {(event: ConsoleEvent) => void} dispatch
+ * @property {(name: string, payload?: object) => boolean} send
+ * @property {() => number} roomMs
+ * @property {(a: string, b: string) => void} hearBoth
+ * @property {import('../../shell/console_sound.js').ConsoleSound} sound
+ * @property {typeof import('../../shell/console_api.js')} api
+ * @property {(code: string) => void} goToRoom
+ */
+
+export const DeskContext = createContext(/** @type {Desk | null} */ (null));
+
+/** @returns {Desk} */
+export function useDesk() {
+  const desk = useContext(DeskContext);
+  if (desk === null) throw new Error('the console has no desk here');
+  return desk;
+}
+
+/**
+ * A part of the console's state.
+ * @template Part
+ * @param {(state: ConsoleState) => Part} select
+ * @returns {Part}
+ */
+export function useConsole(select) {
+  return useStore(useDesk().store, select);
+}
+
+/** How to open a dialog. @returns {(dialog: string, seat?: number) => void} */
+export function useDialog() {
+  const { dispatch } = useDesk();
+  return (dialog, seat) => dispatch({ type: 'dialog', dialog, seat });
+}

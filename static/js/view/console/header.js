@@ -1,0 +1,57 @@
+/** The console's head: which class, how to join, how the class's sound stands, and where else to look. */
+import { html, useState } from '../../../vendor/preact.js';
+import { soundStatus } from '../../core/seat_news.js';
+import { useConsole, useDesk, useDialog } from './desk.js';
+
+export function Header() {
+  const code = useConsole((state) => state.room?.code ?? '');
+  const open = useDialog();
+  return html`<header class="top">
+    <${Title} />
+    <button type="button" class="button join-code" data-kind="bare" onClick=${() => open('join')}>
+      <span class="soft">join with</span> <span class="sign code">${code}</span>
+    </button>
+    <${Status} />
+    <nav class="places" aria-label="Console">
+      <a class="button" data-size="small" href=${`/wall?room=${encodeURIComponent(code)}`} target="_blank">Wall</a>
+      <button type="button" class="button" data-size="small" onClick=${() => open('rooms')}>Rooms</button>
+      <button type="button" class="button" data-size="small" onClick=${() => open('help')}>Help</button>
+    </nav>
+  </header>`;
+}
+
+function Title() {
+  const title = useConsole((state) => state.room?.title ?? '');
+  const { send } = useDesk();
+  const [editing, setEditing] = useState(false);
+  if (!editing) {
+    return html`<h1 class="class-title">
+      <button type="button" class="button" data-kind="bare" title="Change the title" onClick=${() => setEditing(true)}>
+        ${title}<span class="unseen">, change the title</span>
+      </button>
+    </h1>`;
+  }
+  const keep = (/** @type {string} */ wanted) => {
+    setEditing(false);
+    if (wanted.trim() !== '' && wanted !== title) send('set_title', { title: wanted });
+  };
+  return html`<form class="class-title" onSubmit=${(/** @type {SubmitEvent} */ event) => {
+    event.preventDefault();
+    keep(new FormData(/** @type {HTMLFormElement} */ (event.target)).get('title')?.toString() ?? '');
+  }}>
+    <input class="input" name="title" aria-label="Title of the class" maxlength="60" value=${title}
+      ref=${(/** @type {HTMLInputElement | null} */ input) => input?.focus()}
+      onKeyDown=${(/** @type {KeyboardEvent} */ event) => event.key === 'Escape' && setEditing(false)}
+      onBlur=${(/** @type {FocusEvent} */ event) => keep(/** @type {HTMLInputElement} */ (event.target).value)} />
+  </form>`;
+}
+
+function Status() {
+  const seats = useConsole((state) => state.seats);
+  const hearing = useConsole((state) => state.room?.hearing ?? 'every');
+  const { here, words, good } = soundStatus(seats, hearing);
+  return html`<p class="status" role="status">
+    <span class="dot" data-is=${here === 0 ? '' : good ? 'done' : 'alert'}></span>
+    <span>${here > 0 && html`<strong>${here} here</strong>, `}${words}</span>
+  </p>`;
+}

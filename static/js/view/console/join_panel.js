@@ -1,0 +1,62 @@
+/** How learners get in: the code in large, the addresses of this computer, and what to look at when no phone comes. */
+import { html, useEffect, useState } from '../../../vendor/preact.js';
+import { Dialog } from './dialog.js';
+import { useConsole, useDesk } from './desk.js';
+
+const LOOK_EVERY_MS = 3000;
+
+/** The addresses, looked at again for as long as no phone has come. */
+function usePlaces(/** @type {string} */ code) {
+  const { api, dispatch } = useDesk();
+  const [places, setPlaces] = useState(/** @type {{ urls: import('./desk.js').Place[], reached: boolean } | null} */ (null));
+  useEffect(() => {
+    let timer = 0;
+    const look = () => api.places(code).then((found) => {
+      setPlaces(found);
+      if (!found.reached) timer = window.setTimeout(look, LOOK_EVERY_MS);
+    }, (fault) => dispatch({ type: 'noticed', sentence: fault.message }));
+    look();
+    return () => clearTimeout(timer);
+  }, [code]);
+  return places;
+}
+
+export function JoinPanel() {
+  const code = useConsole((state) => state.room?.code ?? '');
+  const places = usePlaces(code);
+  const [chosen, setChosen] = useState(0);
+  const urls = places?.urls ?? [];
+  const place = urls[Math.min(chosen, urls.length - 1)];
+  return html`<div class="join">
+    <div class="join-now">
+      ${place && html`<img class="qr" src=${place.qr_svg} alt=${`QR code of ${place.url}`} width="200" height="200" />`}
+      <div class="join-words">
+        <p>Scan the code, or open ${place ? html`<strong class="url">${place.url}</strong>` : 'the address below'} and join with</p>
+        <p class="sign code big-code">${code}</p>
+        <${Reached} places=${places} />
+      </div>
+    </div>
+    ${urls.length > 1 && html`<fieldset class="addresses">
+      <legend class="label">Addresses of this computer</legend>
+      ${urls.map(({ url, interface: name }, i) => html`<label class="switch" key=${url}>
+        <input type="radio" name="place" checked=${i === chosen} onChange=${() => setChosen(i)} />
+        <span class="url">${url}</span> <span class="soft">${name}</span></label>`)}
+    </fieldset>`}
+  </div>`;
+}
+
+/** @param {{ places: { reached: boolean } | null }} props */
+function Reached({ places }) {
+  if (places === null) return html`<p class="soft">Looking for this computer’s addresses …</p>`;
+  if (places.reached) return html`<p class="reached"><span class="dot" data-is="done"></span> A learner’s browser has reached this address.</p>`;
+  return html`<p><span class="dot"></span> No phone has reached this address yet.</p>
+    <ul class="quiet-list soft">
+      <li>Is the phone in the same Wi-Fi as this computer, and its mobile data off?</li>
+      <li>A guest network often keeps its devices apart: use the main one, or this computer’s hot spot.</li>
+      <li>A firewall on this computer may ask, or silently refuse: allow this program in private networks.</li>
+    </ul>`;
+}
+
+export function JoinDialog() {
+  return html`<${Dialog} title="Join this class"><${JoinPanel} /><//>`;
+}

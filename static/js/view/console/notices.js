@@ -1,0 +1,41 @@
+/** What was refused or went wrong, and the state of the connection, in sentences. */
+import { html, useEffect } from '../../../vendor/preact.js';
+import { useConsole, useDesk } from './desk.js';
+
+const STAYS_MS = 8000;
+
+export function Notices() {
+  const notices = useConsole((state) => state.notices);
+  return html`<div class="notices" role="status" aria-live="polite">
+    ${notices.map((notice) => html`<${Notice} key=${notice.id} notice=${notice} />`)}
+  </div>`;
+}
+
+/** @param {{ notice: { id: number, sentence: string } }} props */
+function Notice({ notice }) {
+  const { dispatch } = useDesk();
+  const dismiss = () => dispatch({ type: 'dismissed', id: notice.id });
+  useEffect(() => {
+    const timer = setTimeout(dismiss, STAYS_MS);
+    return () => clearTimeout(timer);
+  }, []);
+  return html`<div class="notice">
+    <span>${notice.sentence}</span>
+    <button type="button" class="button" data-kind="bare" data-size="small" onClick=${dismiss}>Dismiss</button>
+  </div>`;
+}
+
+export function Banners() {
+  const connection = useConsole((state) => state.connection);
+  const { sound } = useDesk();
+  useConsole((state) => state.soundTold);
+  const { isLoudspeaker, running } = sound.status();
+  return html`
+    ${connection === 'lost' && html`<div class="banner" data-is="alert" role="alert">
+      <span><strong>The connection is lost.</strong> It comes back by itself. Sound on its way goes on; what learners write is kept on their devices.</span>
+    </div>`}
+    ${isLoudspeaker && !running && html`<div class="banner" data-is="alert" role="alert">
+      <span><strong>This computer is the class’s loudspeaker,</strong> and its sound is not on.</span>
+      <button type="button" class="button" data-size="small" onClick=${() => sound.unlock()}>Turn the sound on</button>
+    </div>`}`;
+}

@@ -1,0 +1,82 @@
+/** The console: this evening, now, the room. One page, no scrolling while a run sounds. */
+import { html, useState } from '../../../vendor/preact.js';
+import { CellDialog } from './cell_dialog.js';
+import { ClassTable } from './class_table.js';
+import { Composer } from './composer.js';
+import { DeskContext, useConsole } from './desk.js';
+import { Evening } from './evening.js';
+import { Header } from './header.js';
+import { HelpDialog } from './help_dialog.js';
+import { JoinDialog, JoinPanel } from './join_panel.js';
+import { Banners, Notices } from './notices.js';
+import { RoomPanel } from './room_panel.js';
+import { RoomsDialog } from './rooms_dialog.js';
+import { RunCard } from './run_card.js';
+import { HearingChoice, HearingDialog, KnownDialog, SoundDialog } from './settings_dialogs.js';
+import { SheetDialog } from './sheet_dialog.js';
+import { SheetsDialog } from './sheets_dialog.js';
+import { TableDialog } from './table_dialog.js';
+
+/** @param {{ desk: import('./desk.js').Desk }} props */
+export function ConsolePage({ desk }) {
+  return html`<${DeskContext.Provider} value=${desk}><${Desk} /><//>`;
+}
+
+function Desk() {
+  const told = useConsole((state) => state.room !== null);
+  if (!told) return html`<main class="waiting-page"><p class="soft" role="status">Looking for the room …</p></main><${Banners} />`;
+  return html`<div class="desk">
+      <${Header} />
+      <${Banners} />
+      <main class="middle"><${Middle} /></main>
+      <${Evening} />
+      <${RoomPanel} />
+    </div>
+    <${OpenDialog} />
+    <${Notices} />`;
+}
+
+function Middle() {
+  const run = useConsole((state) => state.run);
+  const composing = useConsole((state) => state.composing);
+  const nobody = useConsole((state) => state.seats.length === 0);
+  const code = useConsole((state) => state.room?.code ?? '');
+  const [settled, setSettled] = useState(hearingAsked(code));
+  if (run !== null && !composing) return html`<${RunCard} run=${run} /><${ClassTable} />`;
+  const firstQuestion = run === null && !settled;
+  return html`
+    ${firstQuestion ? html`<section class="sheet now first-question" aria-labelledby="hearing-title">
+      <h2 id="hearing-title">How does the class hear tonight?</h2>
+      <${HearingChoice} onChosen=${() => { rememberHearing(code); setSettled(true); }} /></section>` : html`<${Composer} />`}
+    ${nobody ? html`<section class="join-now-panel" aria-labelledby="join-title">
+      <h2 id="join-title">Nobody is in yet</h2><${JoinPanel} /></section>` : run !== null && html`<${ClassTable} />`}`;
+}
+
+/** Asked once an evening in this browser. @param {string} code */
+function hearingAsked(code) {
+  try {
+    return sessionStorage.getItem('copyroom.hearing_asked') === code;
+  } catch {
+    return false;
+  }
+}
+
+/** @param {string} code */
+function rememberHearing(code) {
+  try {
+    sessionStorage.setItem('copyroom.hearing_asked', code);
+  } catch {
+    // Storage is closed to this page: it asks again after a reload.
+  }
+}
+
+const DIALOGS = /** @type {Record<string, () => any>} */ ({
+  join: JoinDialog, sound: SoundDialog, hearing: HearingDialog, known: KnownDialog, rooms: RoomsDialog,
+  help: HelpDialog, cell: CellDialog, table: TableDialog, sheet: SheetDialog, sheets: SheetsDialog,
+});
+
+function OpenDialog() {
+  const dialog = useConsole((state) => state.dialog);
+  const Shown = DIALOGS[dialog];
+  return Shown === undefined ? null : html`<${Shown} key=${dialog} />`;
+}

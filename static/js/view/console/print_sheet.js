@@ -1,0 +1,24 @@
+/** The table on paper: black and white, with its title, date and legend, and without names. */
+import { html } from '../../../vendor/preact.js';
+import { Matrix } from '../matrix.js';
+import { DeskContext, useConsole } from './desk.js';
+import { useTable } from './class_table.js';
+import { Legend } from './legend.js';
+
+/** @param {{ desk: import('./desk.js').Desk }} props */
+export function PrintSheet({ desk }) {
+  return html`<${DeskContext.Provider} value=${desk}><${Sheet} /><//>`;
+}
+
+function Sheet() {
+  const { table, choice, caption, known, marked } = useTable();
+  const title = useConsole((state) => state.room?.title ?? '');
+  const run = useConsole((state) => state.run?.title ?? '');
+  const date = new Date().toLocaleDateString(undefined, { dateStyle: 'long' });
+  return html`<section class="print-sheet">
+    <h1>${title}: what the class wrote</h1>
+    <p>${date}. ${choice.scope === 'run' ? `${run}, ` : ''}${caption}. ${choice.figures === 'shares' ? 'Shares in percent of the row.' : 'Counts.'}</p>
+    <${Matrix} table=${table} figures=${choice.figures} caption="What the class wrote" known=${known} marked=${marked} />
+    <${Legend} />
+  </section>`;
+}

@@ -1,0 +1,105 @@
+/** The room: every learner with a thin bar of how far they have written, and what needs the instructor now. */
+import { html, useState } from '../../../vendor/preact.js';
+import { begunAt, phaseAt } from '../../core/run_now.js';
+import { newsOf } from '../../core/seat_news.js';
+import { useTicking } from '../parts/use_store.js';
+import { useConsole, useDesk, useDialog } from './desk.js';
+import { SeatRow } from './seat_row.js';
+
+/** @typedef {import('../../wire.js').SeatOut} SeatOut */
+
+const HEARING = /** @type {Record<string, string>} */ ({
+  every: 'Every browser sounds', loudspeaker: 'One loudspeaker', headphones: 'Headphones', home: 'Everyone at home',
+});
+
+export function RoomPanel() {
+  const seats = useConsole((state) => state.seats);
+  const run = useConsole((state) => state.run);
+  const progress = useConsole((state) => state.progress);
+  const hearing = useConsole((state) => state.room?.hearing ?? 'every');
+  const { roomMs } = useDesk();
+  const [opened, setOpened] = useState(0);
+  const second = useTicking(() => Math.floor(roomMs() / 1000), 250);
+  const now = momentOf(run, roomMs(), hearing, second);
+  const copies = new Map(progress !== null && progress.push === run?.push
+    ? progress.copies.map((copy) => [copy.seat, copy]) : []);
+  return html`<section class="room" aria-labelledby="room-title">
+    <div class="panel-head">
+      <h2 id="room-title">The room</h2>
+      <span class="soft">${ways(seats)}</span>
+    </div>
+    <${RoomSettings} hearing=${hearing} />
+    ${seats.length === 0 && html`<p class="soft empty">Nobody is in yet. Each learner appears here on joining.</p>`}
+    <ul role="list" class="seats">
+      ${inOrder(seats).map((seat) => html`<${SeatRow} key=${seat.seat} seat=${seat}
+        news=${newsOf(seat, copies.get(seat.seat), now)} copy=${copies.get(seat.seat)} opened=${opened === seat.seat}
+        onOpen=${() => setOpened(opened === seat.seat ? 0 : seat.seat)} />`)}
+    </ul>
+    <${AddSeat} />
+  </section>`;
+}
+
+/** @param {import('../../wire.js').RunDetail | null} run @param {number} roomMs @param {string} hearing @param {number} _second */
+function momentOf(run, roomMs, hearing, _second) {
+  return {
+    hearing,
+    phase: phaseAt(run, roomMs),
+    begun: run === null ? 0 : begunAt(run, roomMs),
+    sent: run?.sent ?? 0,
+    sinceStartMs: run === null ? 0 : roomMs - run.start_room_ms,
+    counted: run?.counted ?? false,
+  };
+}
+
+/** Who waits outside first, then by name: never by how much somebody wrote. @param {readonly SeatOut[]} seats */
+function inOrder(seats) {
+  return [...seats].sort((a, b) => Number(a.admitted) - Number(b.admitted)
+    || a.name.localeCompare(b.name, undefined, { numeric: true }));
+}
+
+/** @param {readonly SeatOut[]} seats */
+function ways(seats) {
+  const here = seats.filter((seat) => seat.here && seat.admitted);
+  const paper = here.filter((seat) => seat.way === 'paper').length;
+  if (here.length === 0) return '';
+  return paper === 0 ? `${here.length} typing` : `${here.length - paper} typing, ${paper} on paper`;
+}
+
+/** @param {{ hearing: string }} props */
+function RoomSettings({ hearing }) {
+  const waiting = useConsole((state) => state.room?.waiting_room ?? false);
+  const { send } = useDesk();
+  const open = useDialog();
+  return html`<div class="room-settings">
+    <button type="button" class="button" data-kind="bare" data-size="small" title="How the class hears"
+      onClick=${() => open('hearing')}>${HEARING[hearing]} …</button>
+    <label class="switch" data-size="small" title="New learners wait until you admit them"><input type="checkbox" checked=${waiting}
+      onChange=${(/** @type {any} */ event) => send('set_waiting_room', { on: event.target.checked })} /> Waiting room</label>
+  </div>`;
+}
+
+function AddSeat() {
+  const { send } = useDesk();
+  const [adding, setAdding] = useState(false);
+  if (!adding) {
+    return html`<button type="button" class="button" data-kind="bare" data-size="small" onClick=${() => setAdding(true)}>
+      Add a seat without a device</button>`;
+  }
+  const add = (/** @type {SubmitEvent} */ event) => {
+    event.preventDefault();
+    const name = new FormData(/** @type {HTMLFormElement} */ (event.target)).get('name')?.toString().trim() ?? '';
+    if (name === '') return;
+    send('add_seat', { name });
+    setAdding(false);
+  };
+  return html`<form class="add-seat field" onSubmit=${add}>
+    <label for="new-seat">Nickname or seat number</label>
+    <input id="new-seat" class="input" name="name" maxlength="24" autocomplete="off"
+      ref=${(/** @type {HTMLInputElement | null} */ input) => input?.focus()} />
+    <p class="help">On paper; you key the sheet in after a run.</p>
+    <div class="actions">
+      <button type="button" class="button" data-size="small" onClick=${() => setAdding(false)}>Cancel</button>
+      <button type="submit" class="button" data-size="small">Add the seat</button>
+    </div>
+  </form>`;
+}

@@ -1,0 +1,110 @@
+/** The run at hand: where it stands, the sounds passing, and the one thing to do next. */
+import { html } from '../../../vendor/preact.js';
+import { isShown } from '../../core/console_state.js';
+import { clockFace } from '../../core/moment.js';
+import { begunAt, endRoomMs, phaseAt, tidyEndRoomMs } from '../../core/run_now.js';
+import { useTicking } from '../parts/use_store.js';
+import { useConsole, useDesk } from './desk.js';
+import { Ribbon } from './ribbon.js';
+
+/** @typedef {import('../../wire.js').RunDetail} RunDetail */
+/** @typedef {import('../../core/run_now.js').Phase} Phase */
+
+/** @param {{ run: RunDetail }} props */
+export function RunCard({ run }) {
+  const { roomMs } = useDesk();
+  const phase = useTicking(() => phaseAt(run, roomMs()));
+  return html`<section class="sheet now run-card" data-phase=${phase} aria-labelledby="run-title">
+    <div class="run-head">
+      <div>
+        <h2 id="run-title">${run.title}</h2>
+        <${PhaseLine} run=${run} phase=${phase} />
+      </div>
+      <${Actions} run=${run} phase=${phase} />
+    </div>
+    <${Ribbon} run=${run} phase=${phase} />
+    <${Facts} run=${run} phase=${phase} />
+  </section>`;
+}
+
+/** @param {{ run: RunDetail, phase: Phase }} props */
+function PhaseLine({ run, phase }) {
+  const { roomMs } = useDesk();
+  const left = useTicking(() => leftOf(run, phase, roomMs()), 200);
+  const words = {
+    '': '',
+    'counting in': `Starts in ${left}`,
+    sounding: 'Sounding now',
+    paused: 'Paused. It goes on with the sound that was cut off.',
+    tidying: `The sound is over. Learners tidy up: ${left} left`,
+    waiting: run.counted ? 'The sound is over. Close it when the sheets are in.' : 'The sound is over.',
+    closed: 'Closed. The learners have not seen it yet.',
+    revealed: 'Closed, and shown to the learners.',
+  };
+  return html`<p class="phase">
+    <span class="dot" data-is=${phase === 'sounding' ? 'now' : phase === 'closed' || phase === 'revealed' ? 'done' : ''}></span>
+    <span>${words[phase]}</span>
+    <span class="unseen" role="status">${phase}</span>
+  </p>`;
+}
+
+/** @param {RunDetail} run @param {Phase} phase @param {number} roomMs */
+function leftOf(run, phase, roomMs) {
+  if (Number.isNaN(roomMs)) return '–';
+  if (phase === 'counting in') return clockFace(run.start_room_ms - roomMs);
+  if (phase === 'tidying') return clockFace(tidyEndRoomMs(run) - roomMs);
+  return clockFace(phase === 'paused' ? endRoomMs(run) - (run.halted_room_ms ?? roomMs) : endRoomMs(run) - roomMs);
+}
+
+/** @typedef {{ words: string, does: string, primary?: boolean, kbd?: string }} Action */
+
+/** What can be done in each phase, the main thing last. @param {Phase} phase @param {boolean} counted @returns {Action[]} */
+export function actionsIn(phase, counted) {
+  const stop = { words: 'Stop the sound', does: 'stop', kbd: 'Esc' };
+  const repeat = { words: 'Repeat', does: 'repeat' };
+  const next = { words: 'Next', does: 'next', primary: true };
+  switch (phase) {
+    case 'counting in':
+    case 'sounding': return [{ words: 'Pause', does: 'pause' }, { ...stop, primary: true }];
+    case 'paused': return [stop, { words: 'Go on', does: 'go_on', primary: true }];
+    case 'tidying':
+    case 'waiting': return counted
+      ? [repeat, { words: 'Close and show', does: 'reveal' }, { words: 'Close', does: 'close', primary: true }]
+      : [repeat, next];
+    case 'closed': return [repeat, { ...next, primary: false }, { words: 'Show to the learners', does: 'reveal', primary: true }];
+    default: return [repeat, next];
+  }
+}
+
+/** @param {{ run: RunDetail, phase: Phase }} props */
+function Actions({ run, phase }) {
+  const { dispatch, send } = useDesk();
+  const connected = useConsole((state) => state.connection === 'connected');
+  const act = (/** @type {string} */ does) =>
+    (does === 'next' ? dispatch({ type: 'composing', on: true }) : void send(does));
+  return html`<div class="actions">
+    ${actionsIn(phase, run.counted).map(({ words, does, primary, kbd }) => html`<button type="button" class="button"
+      key=${does} data-kind=${primary ? 'primary' : undefined} data-action=${primary ? 'primary' : does}
+      data-does=${does} disabled=${!connected} onClick=${() => act(does)}>
+      ${words}${kbd && html` <kbd class="kbd" aria-hidden="true">${kbd}</kbd>`}
+    </button>`)}
+  </div>`;
+}
+
+/** @param {{ run: RunDetail, phase: Phase }} props */
+function Facts({ run, phase }) {
+  const { roomMs } = useDesk();
+  const left = useTicking(() => leftOf(run, phase, roomMs()), 200);
+  const begun = useTicking(() => begunAt(run, roomMs()), 200);
+  const runs = phase === 'counting in' || phase === 'sounding' || phase === 'paused';
+  const stopped = run.sent < run.start_ms.length;
+  return html`<dl class="facts">
+    <div><dt>characters</dt><dd>${run.wpm} wpm</dd></div>
+    <div><dt>overall</dt><dd>${run.overall_wpm} wpm</dd></div>
+    <div><dt>pitch</dt><dd>${run.pitch_hz} Hz</dd></div>
+    <div><dt>${stopped ? 'stopped after' : 'length'}</dt><dd>${run.sent} ${run.sent === 1 ? 'sound' : 'sounds'}</dd></div>
+    ${runs && html`<div><dt>sent</dt><dd>${begun}</dd></div><div><dt>left</dt><dd>${left}</dd></div>`}
+    ${!run.counted && html`<div><dt>table</dt><dd>not counted</dd></div>`}
+    ${isShown(run.purpose) && run.purpose !== 'listen' && html`<div><dt>name</dt><dd>${run.shown === '' ? 'hidden' : 'shown'}</dd></div>`}
+  </dl>`;
+}

@@ -1,0 +1,83 @@
+/** One learner in the room: how far, how it stands, and behind the name what the instructor can do. */
+import { html, useState } from '../../../vendor/preact.js';
+import { useConsole, useDesk, useDialog } from './desk.js';
+
+/** @typedef {import('../../wire.js').SeatOut} SeatOut */
+/** @typedef {import('../../wire.js').CopyProgress} CopyProgress */
+/** @typedef {import('../../core/seat_news.js').SeatNews} SeatNews */
+
+/** @param {{ seat: SeatOut, news: SeatNews, copy: CopyProgress | undefined, opened: boolean, onOpen: () => void }} props */
+export function SeatRow({ seat, news, copy, opened, onOpen }) {
+  const { send } = useDesk();
+  return html`<li class="seat" data-here=${seat.here ? '' : undefined} data-paper=${news.onPaper ? '' : undefined}>
+    <div class="seat-line">
+      <button type="button" class="seat-name" aria-expanded=${opened ? 'true' : 'false'} onClick=${onOpen}>${seat.name}</button>
+      <span class="seat-bar" style=${{ '--written': news.written }} aria-hidden="true"></span>
+      <span class="seat-words" data-urgent=${news.urgent ? '' : undefined}>${news.words}</span>
+      ${!seat.admitted && html`<button type="button" class="button" data-size="small" aria-label=${`Admit ${seat.name}`}
+        onClick=${() => send('admit', { seat: seat.seat })}>Admit</button>`}
+      ${seat.admitted && seat.asks_help && html`<button type="button" class="button" data-size="small"
+        aria-label=${`Seen to ${seat.name}`} onClick=${() => send('seen_help', { seat: seat.seat })}>Seen</button>`}
+    </div>
+    ${opened && html`<${SeatActions} seat=${seat} copy=${copy} />`}
+  </li>`;
+}
+
+/** @param {{ seat: SeatOut, copy: CopyProgress | undefined }} props */
+function SeatActions({ seat, copy }) {
+  const { send } = useDesk();
+  const open = useDialog();
+  const hasRun = useConsole((state) => state.run !== null && state.run.counted && state.run.phase !== 'revealed');
+  const [mode, setMode] = useState('');
+  const showSheets = () => {
+    open('sheets', seat.seat);
+    send('show_sheet', { seat: seat.seat });
+  };
+  if (mode === 'rename') return html`<${Rename} seat=${seat} onDone=${() => setMode('')} />`;
+  if (mode === 'remove') return html`<${Remove} seat=${seat} onDone=${() => setMode('')} />`;
+  return html`<div class="seat-actions">
+    <p class="help">${detailOf(seat, copy)}</p>
+    ${!seat.device && hasRun && html`<button type="button" class="button" data-size="small"
+      onClick=${() => open('sheet', seat.seat)}>Key in the sheet</button>`}
+    <button type="button" class="button" data-size="small" onClick=${showSheets}>Sheets</button>
+    <button type="button" class="button" data-size="small" onClick=${() => setMode('rename')}>Rename</button>
+    <button type="button" class="button" data-size="small" onClick=${() => setMode('remove')}>Remove</button>
+  </div>`;
+}
+
+/** @param {SeatOut} seat @param {CopyProgress | undefined} copy */
+function detailOf(seat, copy) {
+  if (!seat.device) return 'No device. Hears the room, writes on paper.';
+  const sound = { off: 'sound not on', on: `sound on, within ${Math.max(1, Math.ceil(seat.uncertainty_ms))} ms`,
+    lost: 'sound lost: a tap on the page brings it back', silent: 'silent by choice' }[seat.sound];
+  const heard = copy === undefined ? '' : `; ${copy.heard} sounds heard in this run`;
+  return `${seat.way === 'paper' ? 'On paper' : 'Typing'}, ${sound}${seat.visible ? '' : ', page in the background'}${heard}.`;
+}
+
+/** @param {{ seat: SeatOut, onDone: () => void }} props */
+function Rename({ seat, onDone }) {
+  const { send } = useDesk();
+  const keep = (/** @type {SubmitEvent} */ event) => {
+    event.preventDefault();
+    const name = new FormData(/** @type {HTMLFormElement} */ (event.target)).get('name')?.toString().trim() ?? '';
+    if (name !== '' && name !== seat.name) send('rename', { seat: seat.seat, name });
+    onDone();
+  };
+  return html`<form class="seat-actions" onSubmit=${keep}>
+    <input class="input" name="name" aria-label=${`New name for ${seat.name}`} maxlength="24" value=${seat.name}
+      ref=${(/** @type {HTMLInputElement | null} */ input) => input?.focus()} />
+    <button type="button" class="button" data-size="small" onClick=${onDone}>Cancel</button>
+    <button type="submit" class="button" data-size="small">Keep the name</button>
+  </form>`;
+}
+
+/** @param {{ seat: SeatOut, onDone: () => void }} props */
+function Remove({ seat, onDone }) {
+  const { send } = useDesk();
+  return html`<div class="seat-actions" role="alert">
+    <p>Remove ${seat.name}? The copies of this seat leave every figure, and this cannot be undone.</p>
+    <button type="button" class="button" data-size="small" onClick=${onDone}>Keep the seat</button>
+    <button type="button" class="button" data-size="small" data-danger="" onClick=${() => send('remove_seat', { seat: seat.seat })}>
+      Remove ${seat.name}</button>
+  </div>`;
+}

@@ -1,0 +1,45 @@
+/** One learner's sheets of this evening: what was sent, and under it what was written. For the instructor alone. */
+import { html } from '../../../vendor/preact.js';
+import { Sign } from '../parts/sign.js';
+import { Dialog } from './dialog.js';
+import { useConsole } from './desk.js';
+
+/** @typedef {import('../../wire.js').RevealOut} RevealOut */
+
+export function SheetsDialog() {
+  const sheet = useConsole((state) => state.sheet);
+  const runs = useConsole((state) => state.room?.runs);
+  if (sheet === null) return html`<${Dialog} title="Sheets"><p class="soft">Looking …</p><//>`;
+  const titles = new Map((runs ?? []).map((run) => [run.push, run.title]));
+  return html`<${Dialog} title=${`The sheets of ${sheet.name}`}>
+    ${sheet.sheets.length === 0 && html`<p class="soft">No closed run with a copy yet.</p>`}
+    ${[...sheet.sheets].reverse().map((one) => html`<section key=${one.push}>
+      <h3>${one.push}. ${titles.get(one.push) ?? 'Run'} <span class="soft">${one.right} of ${one.of} heard right</span></h3>
+      <${Compared} sheet=${one} />
+    </section>`)}
+    <p class="help">Above: sent. Below: written; <span class="gap-mark hatched"></span> nothing written, <span class="sign">_</span> a blank.</p>
+  <//>`;
+}
+
+/** @param {{ sheet: RevealOut }} props */
+function Compared({ sheet: { text, sent, marks, answers, unheard } }) {
+  const signs = [...text].filter((sign) => sign !== ' ').slice(0, sent);
+  const written = new Map([...marks].map((sign, k) => [answers[k], sign]));
+  return html`<p class="compared">
+    ${signs.map((sign, i) => html`<span class="compared-pair" key=${i} data-is=${standing(sign, written.get(i), unheard.includes(i))}>
+      <${Sign} sign=${sign} />
+      <span class="below">${written.has(i) ? shown(written.get(i) ?? '') : html`<span class="unseen">nothing</span>`}</span>
+    </span>`)}
+  </p>`;
+}
+
+/** @param {string} sign */
+const shown = (sign) => (sign === '_' ? '_' : html`<${Sign} sign=${sign} />`);
+
+/** @param {string} sent @param {string | undefined} written @param {boolean} unheard */
+function standing(sent, written, unheard) {
+  if (unheard) return 'unheard';
+  if (written === undefined) return 'missed';
+  if (written === '_') return 'blank';
+  return written === sent ? 'right' : 'wrong';
+}
