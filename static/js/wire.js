@@ -437,6 +437,29 @@
  */
 
 /**
+ * recall: as in EvidenceOut, of the class; seats: [seat, right, sendings, low, high].
+ * @typedef {Object} MeetingProgress
+ * @property {number} number
+ * @property {number} day
+ * @property {number} runs
+ * @property {((string|number|number|boolean)[])[]} recall
+ * @property {((number|number)[])[]} seats
+ */
+
+/**
+ * @typedef {Object} SeatName
+ * @property {number} seat
+ * @property {string} name
+ */
+
+/**
+ * The course so far, meeting by meeting; for the instructor alone.
+ * @typedef {Object} CourseProgressOut
+ * @property {MeetingProgress[]} meetings
+ * @property {SeatName[]} seats
+ */
+
+/**
  * @typedef {Object} Sending
  * @property {number} push
  * @property {number} seat
@@ -510,6 +533,7 @@
  * @property {AddSeatIn} add_seat
  * @property {SeatIn} seen_help
  * @property {ShowCellIn} show_cell
+ * @property {NothingIn} show_progress
  * @property {SeatIn} show_sheet
  */
 
@@ -535,6 +559,7 @@
  * @property {TableOut} table
  * @property {FindingsOut} findings
  * @property {SheetOut} sheet
+ * @property {CourseProgressOut} course_progress
  * @property {CellOut} cell
  * @property {ProposalOut} proposal
  * @property {WallOut} wall
@@ -569,6 +594,7 @@ export const TO_SERVER = Object.freeze([
   "add_seat",
   "seen_help",
   "show_cell",
+  "show_progress",
   "show_sheet",
 ]);
 
@@ -592,6 +618,7 @@ export const TO_BROWSER = Object.freeze([
   "table",
   "findings",
   "sheet",
+  "course_progress",
   "cell",
   "proposal",
   "wall",

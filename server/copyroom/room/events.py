@@ -269,6 +269,11 @@ class ShowSheet:
     seat: int
 
 
+@dataclass(frozen=True, slots=True)
+class ShowProgress:
+    """Ask for the course so far, meeting by meeting."""
+
+
 # ------------------------------------------------------------------ from the shell
 
 
@@ -314,6 +319,7 @@ Event = (
     | SeenHelp
     | ShowCell
     | ShowSheet
+    | ShowProgress
     | Watch
     | Tick
 )

@@ -14,6 +14,7 @@ from copyroom.room import copying, running, seating, settings
 from copyroom.room import events as ev
 from copyroom.room.effects import CONSOLE, SENDER, WALL, Effect, Refused, Save, Send, WakeAt
 from copyroom.room.findings import findings
+from copyroom.room.progress import progress_over_meetings
 from copyroom.room.scoring import count_live, mark_run
 from copyroom.room.state import State
 from copyroom.room.views import (
@@ -85,6 +86,8 @@ class Room:
             return self._watch(event, now_ms)
         if isinstance(event, ev.ShowCell):
             return [Send(SENDER, "cell", cell_view(self.state, event.sent, event.written, event.scope))]
+        if isinstance(event, ev.ShowProgress):
+            return [Send(SENDER, "course_progress", progress_over_meetings(self.state))]
         if isinstance(event, ev.ShowSheet):
             return seating.show_sheet(self.state, event)
         try:

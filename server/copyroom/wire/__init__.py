@@ -161,6 +161,7 @@ TO_SERVER: dict[str, tuple[Any, Decoder]] = {
     "add_seat": (AddSeatIn, _add_seat),
     "seen_help": (SeatIn, _instructor(ev.SeenHelp)),
     "show_cell": (ShowCellIn, _instructor(ev.ShowCell)),
+    "show_progress": (NothingIn, _instructor(ev.ShowProgress)),
     "show_sheet": (SeatIn, _instructor(ev.ShowSheet)),
 }
 """What a browser may send, by event name. `clock` is answered before any of this, for the sake of time."""

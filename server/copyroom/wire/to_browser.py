@@ -284,6 +284,28 @@ class SheetOut(TypedDict):
     recall: list[list[str | int | float | bool]]
 
 
+class MeetingProgress(TypedDict):
+    """recall: as in EvidenceOut, of the class; seats: [seat, right, sendings, low, high]."""
+
+    number: int
+    day: int
+    runs: int
+    recall: list[list[str | int | float | bool]]
+    seats: list[list[int | float]]
+
+
+class SeatName(TypedDict):
+    seat: int
+    name: str
+
+
+class CourseProgressOut(TypedDict):
+    """The course so far, meeting by meeting; for the instructor alone."""
+
+    meetings: list[MeetingProgress]
+    seats: list[SeatName]
+
+
 class Sending(TypedDict):
     push: int
     seat: int
@@ -343,6 +365,7 @@ TO_BROWSER: dict[str, Any] = {
     "table": TableOut,
     "findings": FindingsOut,
     "sheet": SheetOut,
+    "course_progress": CourseProgressOut,
     "cell": CellOut,
     "proposal": ProposalOut,
     "wall": WallOut,
