@@ -24,12 +24,17 @@ export function listenToKeys({ write, erase, move }, isWriting) {
   });
 }
 
-/** A field, a menu or a dialog has the keyboard. @param {KeyboardEvent} event */
-function isElsewhere({ target }) {
+/**
+ * A field or a dialog has the keyboard; or a button off the sheet that somebody came to by keyboard, for the keys that
+ * press it. A button that a pointer pressed keeps the focus, but nobody means it with the next space bar.
+ * @param {KeyboardEvent} event
+ */
+function isElsewhere({ key, target }) {
   if (document.querySelector('dialog[open]') !== null) return true;
-  const at = target instanceof Element ? target : null;
-  if (at?.closest('input, textarea, select')) return true;
-  return at?.closest('button') !== null && at?.closest('[data-sheet]') === null;
+  if (!(target instanceof Element)) return false;
+  if (target.closest('input, textarea, select') !== null) return true;
+  const presses = key === ' ' || key === 'Enter';
+  return presses && target.matches('button:focus-visible, a:focus-visible') && target.closest('[data-sheet]') === null;
 }
 
 /** AltGr writes signs on many keyboards, and looks like Ctrl and Alt. @param {KeyboardEvent} event */

@@ -22,6 +22,8 @@ const LONGEST_WAIT_MS = 4000;
 export function connect({ greeting, onConnection = () => {} }) {
   const socket = io({ transports: ['websocket'], reconnectionDelay: 300, reconnectionDelayMax: LONGEST_WAIT_MS });
   let clock = clocks.create();
+  /** The last usable one: after a server's new start a stroke is stamped by it until the new clock is known. */
+  let trusted = clock;
   /** @type {ReturnType<typeof setTimeout> | undefined} */
   let nextExchange;
 
@@ -59,6 +61,7 @@ export function connect({ greeting, onConnection = () => {} }) {
       const receivedPageMs = performance.now();
       if (!fault) {
         clock = clocks.exchange(clock, { ...answer, sent_page_ms: sentPageMs, received_page_ms: receivedPageMs });
+        if (usable()) trusted = clock;
       }
       clearTimeout(nextExchange);
       if (socket.connected) nextExchange = setTimeout(exchange, clocks.nextExchangeInMs(clock));
@@ -106,8 +109,8 @@ export function connect({ greeting, onConnection = () => {} }) {
     close,
     /** @param {Milliseconds} roomMs @returns {Milliseconds} NaN while the clock is not usable */
     roomToPage: (roomMs) => (usable() ? clocks.toPage(clock, roomMs) : NaN),
-    /** @param {Milliseconds} [pageMs] @returns {Milliseconds} room time, now or at that page time; NaN as above */
-    roomMs: (pageMs = performance.now()) => (usable() ? clocks.toRoom(clock, pageMs) : NaN),
+    /** @param {Milliseconds} [pageMs] @returns {Milliseconds} room time, now or at that page time; NaN at first */
+    roomMs: (pageMs = performance.now()) => clocks.toRoom(trusted, pageMs),
     clockStatus: () => clocks.status(clock, performance.now()),
   });
 }

@@ -1,0 +1,48 @@
+/** What every view of the learner's page may use. */
+import { createContext, useContext } from '../../../vendor/preact.js';
+import { useStore, useTicking } from '../parts/use_store.js';
+import { runOf } from '../../core/learner_state.js';
+
+/** @typedef {import('../../core/learner_state.js').Learner} Learner */
+/** @typedef {import('../../shell/device.js').Settings} Settings */
+
+/**
+ * @typedef {object} Page
+ * @property {import('../../core/store.js').Store<Learner, import('../../core/learner_state.js').Action>} store
+ * @property {import('../../core/store.js').Store<Settings, Partial<Settings>>} settings
+ * @property {import('../../shell/learner_actions.js').Actions} actions
+ * @property {() => number} roomMs  room time now, NaN while the clock is not usable
+ * @property {() => { uncertaintyMs: number }} clockStatus
+ */
+
+const context = createContext(/** @type {Page | null} */ (null));
+export const PageProvider = context.Provider;
+
+/** @returns {Page} */
+export function usePage() {
+  const page = useContext(context);
+  if (page === null) throw new Error('no page around this view');
+  return page;
+}
+
+/** @template Part @param {(state: Learner) => Part} select @returns {Part} */
+export const useLearner = (select) => useStore(usePage().store, select);
+
+/** @template Part @param {(settings: Settings) => Part} select @returns {Part} */
+export const useSettings = (select) => useStore(usePage().settings, select);
+
+/**
+ * A value that follows from the run and the time.
+ * @template Value
+ * @param {(run: import('../../core/moment.js').Run, roomMs: number) => Value} read
+ * @param {Value} without  when there is no run, or no room time yet
+ * @returns {Value}
+ */
+export function useMoment(read, without) {
+  const { store, roomMs } = usePage();
+  return useTicking(() => {
+    const run = runOf(store.get());
+    const nowMs = roomMs();
+    return run === null || Number.isNaN(nowMs) ? without : read(run, nowMs);
+  });
+}

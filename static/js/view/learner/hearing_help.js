@@ -1,0 +1,34 @@
+/** What may help when nothing is heard; the instructor has been told already. */
+import { html } from '../../../vendor/preact.js';
+import { Dialog } from '../parts/dialog.js';
+import { useLearner, usePage } from './context.js';
+import { Volume } from './settings_fields.js';
+
+export function HearingHelp() {
+  return html`
+    <section class="sheet padded">
+      <p role="status"><b>Your instructor sees that you can’t hear.</b> Meanwhile, look at these:</p>
+      <ul class="quiet-list">
+        <li>Is the device’s own volume up, and the silent switch off?</li>
+        <li>Does the sound go to headphones or a loudspeaker that is elsewhere?</li>
+        <li>Is this tab muted? A crossed-out loudspeaker on the tab says so.</li>
+        <li>On a telephone call, or in a video call? Those may take the sound away: end them, then tap here.</li>
+      </ul>
+    </section>`;
+}
+
+/** @param {{ onClose: () => void }} props */
+export function HearingDialog({ onClose }) {
+  const { actions } = usePage();
+  const sounding = useLearner((state) => state.audio === 'running');
+  const test = async () => {
+    if (await actions.unlock()) actions.test();
+  };
+  return html`
+    <${Dialog} title="You can’t hear" onClose=${onClose}>
+      <${HearingHelp} />
+      <${Volume} />
+      <button class="button" data-kind="primary" onClick=${test}>${sounding ? 'Play test tones' : 'Turn the sound on'}</button>
+      <p class="help">While the class sounds, test tones keep quiet: you should hear the class itself.</p>
+    <//>`;
+}

@@ -1,0 +1,27 @@
+/** Meeting a sound: its name stands there while it sounds. Nothing to write. */
+import { html } from '../../../vendor/preact.js';
+import { endMs, symbolAt } from '../../core/moment.js';
+import { Sign, spoken } from '../parts/sign.js';
+import { useLearner, useMoment, useSettings } from './context.js';
+import { Lamp } from './lamp.js';
+
+export function Meeting() {
+  const shown = useLearner((state) => state.push?.shown ?? '');
+  const lamp = useSettings((settings) => settings.lamp);
+  const index = useMoment(symbolAt, -1);
+  const sounds = useMoment(isSounding, false);
+  const sign = shown[Math.max(0, index)] ?? shown[0];
+  return html`
+    <main class="meeting">
+      <p class="soft">Just listen.</p>
+      <p class="big-sign sheet" data-sounds=${sounds} aria-label=${spoken(sign)}><${Sign} sign=${sign} /></p>
+      <p class="soft">One sound, one name. Nothing to count, nothing to write.</p>
+      ${lamp && html`<${Lamp} />`}
+    </main>`;
+}
+
+/** Whether a symbol is under way, the gaps inside it included. @param {import('../../core/moment.js').Run} run @param {number} roomMs */
+function isSounding(run, roomMs) {
+  const index = symbolAt(run, roomMs);
+  return index >= 0 && run.halt === null && roomMs - run.push.start_room_ms < endMs(run.push, index);
+}

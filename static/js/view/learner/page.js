@@ -1,0 +1,38 @@
+/** The learner's page: one screen at a time, under one header. */
+import { html, render } from '../../../vendor/preact.js';
+import { screenOf } from '../../core/learner_state.js';
+import { Elsewhere, Gone, Waiting } from './aside.js';
+import { ChooseWay } from './choose_way.js';
+import { Closed } from './closed.js';
+import { PageProvider, useLearner } from './context.js';
+import { Banners, Header, QuietWord } from './header.js';
+import { Join } from './join.js';
+import { Meeting } from './meeting.js';
+import { Paper } from './paper.js';
+import { Ready } from './ready.js';
+import { Reveal } from './reveal.js';
+import { Run } from './run.js';
+import { SoundCheck } from './sound_check.js';
+
+/** @type {Record<import('../../core/learner_state.js').Screen, () => any>} */
+const SCREENS = {
+  join: Join, waiting: Waiting, sound: SoundCheck, way: ChooseWay, ready: Ready, meeting: Meeting, run: Run,
+  paper: Paper, closed: Closed, reveal: Reveal, gone: Gone, elsewhere: Elsewhere,
+};
+
+function LearnerPage() {
+  const screen = useLearner(screenOf);
+  const push = useLearner((state) => state.push?.push ?? 0);
+  const seated = screen !== 'join' && screen !== 'gone' && screen !== 'elsewhere';
+  return html`
+    ${seated && html`<${Header} />`}
+    <${Banners} />
+    <${SCREENS[screen]} key=${`${screen} ${push}`} />
+    <${QuietWord} />`;
+}
+
+/** @param {import('./context.js').Page} page */
+export function showLearner(page) {
+  const root = /** @type {HTMLElement} */ (document.getElementById('page'));
+  render(html`<${PageProvider} value=${page}><${LearnerPage} /><//>`, root);
+}

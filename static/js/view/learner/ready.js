@@ -1,0 +1,45 @@
+/** Between runs: all is set, nothing to do. */
+import { html } from '../../../vendor/preact.js';
+import { leavesSoundToOthers } from '../../core/learner_state.js';
+import { Icon } from '../parts/icons.js';
+import { useLearner, usePage, useSettings } from './context.js';
+
+export function Ready() {
+  const { actions } = usePage();
+  const title = useLearner((state) => state.class?.title ?? '');
+  const way = useLearner((state) => state.way);
+  const other = way === 'typing' ? 'paper' : 'typing';
+  const words = { typing: 'type while listening', paper: 'pencil and paper' };
+  return html`
+    <main class="column">
+      <h1>${title}</h1>
+      <p>You are in. The next run starts by itself, so keep this page open.</p>
+      <section class="sheet ready-list">
+        <${SoundLine} />
+        <div>
+          <span><${Icon} of=${way === 'typing' ? 'type' : 'pencil'} />${words[way]}</span>
+          <button class="button" data-size="small" onClick=${() => actions.chooseWay(other)}>
+            ${other === 'typing' ? 'Type instead' : 'Use paper instead'}
+          </button>
+        </div>
+      </section>
+      <p class="soft">Write something for every sound. A missed one gets a blank, and on you go: a blank is an honest
+        answer.</p>
+    </main>`;
+}
+
+function SoundLine() {
+  const { actions } = usePage();
+  const others = useLearner(leavesSoundToOthers);
+  const silent = useSettings((settings) => settings.silent);
+  const running = useLearner((state) => state.audio === 'running');
+  if (others || silent) {
+    return html`<div><span><${Icon} of="silence" />sound comes from elsewhere in the room</span></div>`;
+  }
+  if (!running) {
+    return html`<div><span><${Icon} of="silence" />sound is off</span>
+      <button class="button" data-size="small" data-kind="primary" onClick=${actions.unlock}>Turn it on</button></div>`;
+  }
+  return html`<div><span><${Icon} of="sound" />sound is on</span>
+    <button class="button" data-size="small" onClick=${actions.test}>Test</button></div>`;
+}
