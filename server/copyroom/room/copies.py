@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from copyroom.core.alignment import Alignment
+from copyroom.core.alignment import Alignment, Habits
 from copyroom.room.effects import Refused
 from copyroom.room.events import Key
 from copyroom.room.push import Push
@@ -33,6 +33,7 @@ class Copy:
     heard : one byte a sent symbol, 1 when the seat's browser sounded it.
     edited : a stroke went back, so that marks are no longer in the order of their making.
     alignment : the result at closing, over the push's symbols.
+    habits : what this copy and those before it taught of the seat's lag and level.
     """
 
     way: str
@@ -43,6 +44,7 @@ class Copy:
     edited: bool = False
     handed_in: bool = False
     alignment: Alignment | None = None
+    habits: Habits | None = None
 
     @property
     def written(self) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from copyroom.core.alphabet import INDEX
+from copyroom.core.alphabet import BLANK, INDEX
 from copyroom.room import events as ev
 from copyroom.room.copies import Copy
 from copyroom.room.effects import SENDER, Effect, Refused, Send
@@ -15,7 +15,17 @@ def _open_copy(state: State, seat_number: int, push_number: int) -> tuple[Push, 
     seat, push = state.seat(seat_number), state.push(push_number)
     if not seat.admitted:
         raise Refused("Your instructor has not let you in yet.")
-    return push, seat, state.copy(push, seat)
+    if (push.id, seat.id) not in state.copies:
+        raise Refused("You were not in the room for that run.")
+    return push, seat, state.copies[push.id, seat.id]
+
+
+def _well_formed(key: ev.Key) -> bool:
+    """A stroke writes one sign, at the end or at one place, or it erases one."""
+    places = [key.change, key.before, key.erase].count(None)
+    if key.erase is not None:
+        return places == 2 and key.sign == ""
+    return places >= 2 and (key.sign in INDEX or key.sign == BLANK)
 
 
 def _changed(state: State, push: Push, seat: Seat, now_ms: float) -> None:
@@ -33,18 +43,16 @@ def write_keys(state: State, event: ev.WriteKeys, now_ms: float) -> list[Effect]
     are revealed; after that they would be written with the solution in view, and are refused.
     """
     push, seat, copy = _open_copy(state, event.seat, event.push)
-    if any(key.sign and key.sign not in INDEX and key.sign != "_" for key in event.keys):
+    if not all(map(_well_formed, event.keys)):
         raise Refused("That is not a symbol of the code.")
     if push.revealed and event.first + len(event.keys) > copy.strokes:
         kept = {"push": push.id, "seat": seat.id, "kept": event.first + len(event.keys)}
-        return [
-            Send(SENDER, "kept", kept),
-            Send(SENDER, "refused", {"sentence": "This run is over; its copies were shown."}),
-        ]
+        raise Refused("This run is over; its copies were shown.", Send(SENDER, "kept", kept))
     before = len(copy.marks)
     left_out = copy.write(push, event.first, event.keys)
     if len(copy.marks) != before or copy.edited:
-        follow(state, push, seat.id, copy, before) if not push.closed else None
+        if not push.closed:
+            follow(state, push, seat.id, copy, before)
         _changed(state, push, seat, now_ms)
     effects: list[Effect] = [Send(SENDER, "kept", {"push": push.id, "seat": seat.id, "kept": copy.strokes})]
     if left_out:
@@ -55,6 +63,8 @@ def write_keys(state: State, event: ev.WriteKeys, now_ms: float) -> list[Effect]
 def report_sounded(state: State, event: ev.ReportSounded, now_ms: float) -> list[Effect]:
     """Note which symbols this seat heard: only these count for it."""
     push, seat, copy = _open_copy(state, event.seat, event.push)
+    if push.revealed:
+        return []  # the result was shown, and stands
     copy.hear(event.spans)
     if copy.marks:
         _changed(state, push, seat, now_ms)

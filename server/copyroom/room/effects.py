@@ -60,4 +60,8 @@ Effect = Send | Save | WakeAt | Seated | Listening | Unseat
 
 
 class Refused(Exception):
-    """A rule of the lesson says no; the sentence is for the person who asked."""
+    """A rule of the lesson says no; the sentence is for the person who asked, after what goes `before` it."""
+
+    def __init__(self, sentence: str, *before: Effect) -> None:
+        super().__init__(sentence)
+        self.before = before

@@ -49,7 +49,7 @@ class Push:
     counted: bool
     shifts: list[tuple[int, float]] = field(default_factory=list)
     halted_room_ms: float | None = None
-    stopped: bool = False
+    stopped_room_ms: float | None = None
     closed: bool = False
     revealed: bool = False
     bursts: Bursts = field(init=False)
@@ -65,6 +65,11 @@ class Push:
     def sent(self) -> str:
         """The symbols in order, without spaces."""
         return self.bursts.symbols
+
+    @property
+    def stopped(self) -> bool:
+        """Halted for good."""
+        return self.stopped_room_ms is not None
 
     @property
     def sent_count(self) -> int:
@@ -84,6 +89,13 @@ class Push:
             return 0.0
         return float(self.end_ms[self.sent_count - 1])
 
+    @property
+    def tidy_end_ms(self) -> float:
+        """When the tidy-up time ends, after the push's start. It begins with the last sound or the stop."""
+        if self.stopped_room_ms is None:
+            return self.last_end_ms + self.tidy_ms
+        return max(self.last_end_ms, self.stopped_room_ms - self.start_room_ms) + self.tidy_ms
+
     def phase(self, now_ms: float) -> str:
         """One of "counting in", "sounding", "paused", "tidying", "closed" and "revealed"."""
         if self.revealed:
@@ -94,7 +106,7 @@ class Push:
             return "tidying"
         if self.halted_room_ms is not None:
             return "paused"
-        if now_ms < self.start_room_ms:
+        if now_ms < self.start_room_ms + float(self.start_ms[0]):
             return "counting in"
         return "sounding" if now_ms < self.start_room_ms + self.last_end_ms else "tidying"
 
@@ -114,7 +126,7 @@ class Push:
         """Whether a typed stroke of this time lies inside the push."""
         if self.halted_room_ms is not None and not self.stopped:
             return at_ms >= -GRACE_MS
-        return -GRACE_MS <= at_ms <= self.last_end_ms + self.tidy_ms + GRACE_MS
+        return -GRACE_MS <= at_ms <= self.tidy_end_ms + GRACE_MS
 
     def takes_edit_at(self, at_ms: float) -> bool:
         """Going back is for the tidy-up time: while the sound runs learners only go on."""

@@ -8,6 +8,7 @@ anything after it leaves, so nobody is ever told of something that a crash could
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from contextlib import suppress
 from typing import Any
 
 from copyroom.room import copying, running, seating, settings
@@ -15,7 +16,7 @@ from copyroom.room import events as ev
 from copyroom.room.effects import CONSOLE, SENDER, WALL, Effect, Refused, Save, Send, WakeAt
 from copyroom.room.findings import findings
 from copyroom.room.progress import progress_over_meetings
-from copyroom.room.scoring import count_live, mark_run
+from copyroom.room.scoring import count_live
 from copyroom.room.state import State
 from copyroom.room.views import (
     cell_view,
@@ -94,20 +95,23 @@ class Room:
             event = running.resolve(self.state, event, now_ms)
             effects = _HANDLERS[type(event)](self.state, event, now_ms)
         except Refused as refusal:
-            return [Send(SENDER, "refused", {"sentence": str(refusal)})]
+            return [*refusal.before, Send(SENDER, "refused", {"sentence": str(refusal)})]
         saves: list[Effect] = [Save(event, now_ms)] if isinstance(event, ev.DURABLE) else []
         return saves + effects + self._wake(now_ms)
 
     def replay(self, journal: Iterable[tuple[ev.Event, float]]) -> None:
-        """Become the room that this journal tells of. Nobody is here yet; browsers come by themselves."""
-        for event, at_room_ms in journal:
-            self.receive(event, at_room_ms)
+        """Become the room that this journal tells of. Nobody is here yet; browsers come by themselves.
+
+        What `resolve` settled stands in the journal and is not settled again: the lead was another one then.
+        """
         state = self.state
+        for event, at_room_ms in journal:
+            with suppress(Refused):  # by a rule that is newer than the journal
+                _HANDLERS[type(event)](state, event, at_room_ms)
+            running.finish_marking(state)
         for seat in state.seats.values():
             seat.here = not seat.device
-        state.marking = [mark_run(state, push) for push in state.runs if push.closed]
-        state.changed.clear()
-        state.wake_at_ms = None
+        state.changed = {"progress", "table"} if state.open_run else set()
 
     def _wake(self, now_ms: float) -> list[Effect]:
         """Ask for a Tick when there is something to tell or to do, and none is on its way."""

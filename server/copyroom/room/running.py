@@ -145,13 +145,14 @@ def pause(state: State, event: ev.Pause, now_ms: float) -> list[Effect]:
     push = _sounding(state, now_ms, ("counting in", "sounding"))
     push.halted_room_ms = now_ms
     state.changed.add("run")
-    return [*_to_all("halt", halt_view(push, now_ms))]
+    return [*_to_all("halt", halt_view(push))]
 
 
 def go_on(state: State, event: ev.GoOn, now_ms: float) -> list[Effect]:
     """Sound what is left, from the symbol that was cut off."""
     push = _sounding(state, now_ms, ("paused",))
     push.go_on(event.start_room_ms)
+    state.live.clear()  # they were begun with the times before the pause
     state.changed.add("run")
     return [*_to_all("shift", shift_view(push))]
 
@@ -161,9 +162,9 @@ def stop(state: State, event: ev.Stop, now_ms: float) -> list[Effect]:
     push = _sounding(state, now_ms, ("counting in", "sounding", "paused"))
     if push.halted_room_ms is None:
         push.halted_room_ms = now_ms
-    push.stopped = True
+    push.stopped_room_ms = now_ms
     state.changed |= {"run", "table"}
-    return [*_to_all("halt", halt_view(push, now_ms))]
+    return [*_to_all("halt", halt_view(push))]
 
 
 def close(state: State, event: ev.Close, now_ms: float) -> list[Effect]:
@@ -192,7 +193,7 @@ def reveal(state: State, event: ev.Reveal, now_ms: float) -> list[Effect]:
     shown: list[Effect] = [
         Send(seat.id, "reveal", reveal_view(state, push, seat.id))
         for seat in state.seats.values()
-        if seat.here
+        if seat.here and seat.admitted
     ]
     return effects + shown
 

@@ -6,7 +6,9 @@ left outside every figure. Work is bounded at each call, because the event loop 
 
 from __future__ import annotations
 
-from collections.abc import Generator, Iterable
+from collections.abc import Generator
+from contextlib import suppress
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,32 +31,45 @@ def follow(state: State, push: Push, seat: int, copy: Copy, new_from: int) -> No
         return
     live = state.live.get(seat)
     if live is None:
-        live = LiveAlignment(push.sent, [t / 1000.0 for t in push.end_ms], state.habits.get(seat))
+        end_s = [t / 1000.0 for t in push.end_ms]
+        live = LiveAlignment(push.sent, end_s, habits_before(state, push, seat))
         state.live[seat] = live
         new_from = 0
     for mark in copy.marks[new_from:]:
         live.write(mark.sign, None if mark.at_ms is None else mark.at_ms / 1000.0)
 
 
-def _final_input(push: Push, copy: Copy, habits: al.Habits | None) -> al.Copy:
+def habits_before(state: State, push: Push, seat: int) -> al.Habits | None:
+    """What the seat's runs before this one taught; so it does not matter when a copy is aligned, or again."""
+    for earlier in reversed(state.runs[: push.id - 1]):
+        copy = state.copies.get((earlier.id, seat))
+        if copy is not None and copy.habits is not None:
+            return copy.habits
+    return None
+
+
+def _final_input(state: State, push: Push, seat: int) -> al.Copy:
+    copy = state.copies[push.id, seat]
     heard = [i for i in range(push.sent_count) if copy.heard[i]]
     timed = copy.way == "typing"
     at_s = [None if m.at_ms is None else m.at_ms / 1000.0 for m in copy.marks] if timed else None
-    return al.Copy(copy.written, at_s, habits, heard)
+    return al.Copy(copy.written, at_s, habits_before(state, push, seat), heard)
 
 
 def mark_run(state: State, push: Push) -> Generator[None]:
-    """Align every copy of a closed run for good, a slice at a time, and learn the seats' habits."""
+    """Align every copy of a closed run for good, a slice at a time, and learn the seats' habits.
+
+    A copy that changes meanwhile is aligned by `mark_late_copy`; its older state is passed over.
+    """
     seats = [s for s in state.seats if (c := state.copies.get((push.id, s))) and c.marks]
-    inputs = [_final_input(push, state.copies[push.id, s], state.habits.get(s)) for s in seats]
+    inputs = [_final_input(state, push, s) for s in seats]
     end_s = [t / 1000.0 for t in push.end_ms]
     settled_anew = 0
-    for seat, aligned in zip(
-        seats, (yield from al.align_class_in_slices(push.sent, end_s, inputs)), strict=True
-    ):
-        if copy := state.copies.get((push.id, seat)):
-            copy.alignment = aligned.alignment
-            state.habits[seat] = aligned.habits
+    results = (yield from al.align_class_in_slices(push.sent, end_s, inputs)) if inputs else []
+    for seat, given, aligned in zip(seats, inputs, results, strict=True):
+        copy = state.copies.get((push.id, seat))
+        if copy is not None and _final_input(state, push, seat) == given:
+            copy.alignment, copy.habits = aligned.alignment, aligned.habits
             if push is state.run and (live := state.live_found.get(seat)):
                 settled_anew += _differing(live, aligned.alignment)
     state.settled_anew[push.id] = settled_anew
@@ -72,44 +87,44 @@ def _differing(live: Alignment, final: Alignment) -> int:
 def mark_late_copy(state: State, push: Push, seat: int) -> None:
     """Align one copy that came in after the run was closed."""
     copy = state.copies[push.id, seat]
-    end_s = [t / 1000.0 for t in push.end_ms]
-    copy.alignment = al.align_class(push.sent, end_s, [_final_input(push, copy, state.habits.get(seat))])[
-        0
-    ].alignment
+    copy.alignment = copy.habits = None
+    if copy.marks:
+        end_s = [t / 1000.0 for t in push.end_ms]
+        aligned = al.align_class(push.sent, end_s, [_final_input(state, push, seat)])[0]
+        copy.alignment, copy.habits = aligned.alignment, aligned.habits
     state.tables.pop(push.id, None)
     state.changed |= {"table", "findings", "progress", "room"}
 
 
-def _provisional(
-    state: State, push: Push, seat: int, copy: Copy, now_ms: float
-) -> tuple[Alignment, set[int]]:
-    """The alignment so far, and the symbols that may still be answered."""
+def _provisional(state: State, push: Push, seat: int, now_ms: float) -> Alignment:
+    """The alignment so far; what may still be answered is not missed."""
     live = state.live.get(seat)
-    if live is None:  # paper, or tidied up: no clock says what is missing before the copy is final
-        final = _final_input(push, copy, state.habits.get(seat))
-        found = al.align_class(push.sent, [t / 1000.0 for t in push.end_ms], [final])[0].alignment
-        answered = [i for i in found.attribution if i is not None]
-        last = max(answered, default=-1)
-        return found, {i for i in found.missed if i > last}
-    found = live.current()
-    return found, set(found.missed) - set(live.missed_by((now_ms - push.start_room_ms) / 1000.0))
+    if live is not None:
+        with suppress(al.CopyRefused):  # keys stamped far from any sound: read like a sheet
+            return replace(live.current(), missed=live.missed_by((now_ms - push.start_room_ms) / 1000.0))
+    # Paper, or tidied up: no clock says what is missing before the copy is final.
+    end_s = [t / 1000.0 for t in push.end_ms]
+    found = al.align_class(push.sent, end_s, [_final_input(state, push, seat)])[0].alignment
+    last = max((i for i in found.attribution if i is not None), default=-1)
+    return replace(found, missed=tuple(i for i in found.missed if i < last))
 
 
-def heard_only(copy: Copy, found: Alignment) -> tuple[str, Alignment]:
-    """The copy without marks for symbols that the seat's browser did not sound."""
-    kept = [k for k, i in enumerate(found.attribution) if i is None or copy.heard[i]]
+def heard_only(push: Push, copy: Copy, found: Alignment) -> tuple[str, Alignment]:
+    """The copy without marks for symbols that the seat's browser did not sound, or that the stop cut off."""
+    heard = copy.heard[: push.sent_count] + bytes(len(push.sent) - push.sent_count)
+    kept = [k for k, i in enumerate(found.attribution) if i is None or heard[i]]
     written = copy.written
     return "".join(written[k] for k in kept), Alignment(
         tuple(found.attribution[k] for k in kept),
         tuple(found.confidence[k] for k in kept),
-        tuple(i for i in found.missed if copy.heard[i]),
+        tuple(i for i in found.missed if heard[i]),
     )
 
 
-def count_copy(push: Push, copy: Copy, found: Alignment, pending: Iterable[int] = ()) -> Counts:
+def count_copy(push: Push, copy: Copy, found: Alignment) -> Counts:
     """One copy's counts over what its seat heard."""
-    written, heard = heard_only(copy, found)
-    return tally(push.sent, written, heard, pending)
+    written, heard = heard_only(push, copy, found)
+    return tally(push.sent, written, heard)
 
 
 def count_live(state: State, now_ms: float) -> bool:
@@ -123,9 +138,10 @@ def count_live(state: State, now_ms: float) -> bool:
         copy = state.copies.get((push.id, seat))
         if copy is None or not copy.marks or seat not in state.seats:
             state.live_counts.pop(seat, None)
+            state.live_found.pop(seat, None)
             continue
-        found, pending = _provisional(state, push, seat, copy, now_ms)
-        state.live_counts[seat] = count_copy(push, copy, found, pending)
+        found = _provisional(state, push, seat, now_ms)
+        state.live_counts[seat] = count_copy(push, copy, found)
         state.live_found[seat] = found
     return bool(state.due)
 
@@ -185,8 +201,8 @@ def answers(state: State, push: Push) -> tuple[NDArray[np.int64], NDArray[np.int
         found = found_in(state, push, seat)
         if found is None:
             continue
-        written = state.copies[push.id, seat].written
-        for sign, i in zip(written, found.attribution, strict=False):
+        written, heard = heard_only(push, state.copies[push.id, seat], found)
+        for sign, i in zip(written, heard.attribution, strict=True):
             if i is not None and sign != "_":
                 answered[i] += 1
                 right[i] += sign == push.sent[i]

@@ -2,15 +2,23 @@
 
 from __future__ import annotations
 
+import unicodedata
+
 from copyroom.room import events as ev
 from copyroom.room.effects import SENDER, Effect, Listening, Refused, Seated, Send, Unseat
+from copyroom.room.settings import set_hearing
 from copyroom.room.state import MAX_SEATS, Seat, State
 from copyroom.room.views import removed_view, sheet_view, welcome_view
 
 
+def as_seen(name: str) -> str:
+    """The nickname as people see it: composed, single spaces, no unseen signs, which would tell two apart."""
+    spaced = " ".join(unicodedata.normalize("NFC", name).split())
+    return "".join(sign for sign in spaced if sign.isprintable()).strip()
+
+
 def told_apart(name: str, others: set[str]) -> str:
     """The nickname, with a number when somebody else in the room has it already."""
-    name = " ".join(name.split())
     candidate, count = name, 1
     while candidate.casefold() in others:
         count += 1
@@ -35,7 +43,8 @@ def join(state: State, event: ev.Join, now_ms: float) -> list[Effect]:
 
 
 def _new_seat(state: State, name: str, token: str) -> Seat:
-    if not name.split():
+    name = as_seen(name)
+    if not name:
         raise Refused("Choose a nickname or a seat number first.")
     if len(state.seats) >= MAX_SEATS:
         raise Refused("This room is full.")
@@ -49,6 +58,9 @@ def add_seat(state: State, event: ev.AddSeat, now_ms: float) -> list[Effect]:
     """A learner without a device: on paper, heard over the room's loudspeaker."""
     seat = _new_seat(state, event.name, event.fresh_token)
     seat.way, seat.device, seat.here = "paper", False, True
+    for push in state.runs:
+        if not push.revealed:  # its sheet may still be keyed in
+            state.copy(push, seat)
     state.changed.add("seats")
     return []
 
@@ -110,9 +122,10 @@ def admit(state: State, event: ev.Admit, now_ms: float) -> list[Effect]:
 def rename(state: State, event: ev.Rename, now_ms: float) -> list[Effect]:
     """Another nickname, told apart from the others."""
     seat = state.seat(event.seat)
-    if not event.name.split():
+    name = as_seen(event.name)
+    if not name:
         raise Refused("A name needs at least one letter or figure.")
-    seat.name = told_apart(event.name, _names(state, but=seat.id))
+    seat.name = told_apart(name, _names(state, but=seat.id))
     state.changed.add("seats")
     return [Send(seat.id, "renamed", {"name": seat.name})]
 
@@ -123,11 +136,13 @@ def remove_seat(state: State, event: ev.RemoveSeat, now_ms: float) -> list[Effec
     del state.seats[seat.id]
     for key in [key for key in state.copies if key[1] == seat.id]:
         del state.copies[key]
-    for per_seat in (state.live, state.habits):
-        per_seat.pop(seat.id, None)
+    state.live.pop(seat.id, None)
     state.tables.clear()
     state.changed |= {"seats", "progress", "table", "findings", "room"}
-    return [Send(seat.id, "removed", removed_view()), Unseat(seat.id)]
+    gone: list[Effect] = [Send(seat.id, "removed", removed_view()), Unseat(seat.id)]
+    if state.source == seat.id:
+        return gone + set_hearing(state, ev.SetHearing(state.hearing, ev.CONSOLE), now_ms)
+    return gone
 
 
 def show_sheet(state: State, event: ev.ShowSheet) -> list[Effect]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Generator
 from dataclasses import dataclass, field
 
-from copyroom.core.alignment import Alignment, Habits, LiveAlignment
+from copyroom.core.alignment import Alignment, LiveAlignment
 from copyroom.core.tally import Counts
 from copyroom.room.copies import Copy
 from copyroom.room.effects import Refused
@@ -61,7 +61,6 @@ class State:
     live, live_counts, live_found : per seat, the open run's alignment under way, its last count and result.
     due : seats whose live copy has changed since it was counted, and when that was first so.
     marking : the closed runs whose copies are being aligned for good, a slice at each tick.
-    habits : per seat, what its closed runs taught of its lag and level.
     tables : per closed run, the class table, until a copy changes.
     settled_anew : per closed run, how many marks the final alignment attributed otherwise than the live one.
     changed : the parts that console and wall have not been told of yet.
@@ -85,7 +84,6 @@ class State:
     live_found: dict[int, Alignment] = field(default_factory=dict)
     due: dict[int, float] = field(default_factory=dict)
     marking: list[Generator[None]] = field(default_factory=list)
-    habits: dict[int, Habits] = field(default_factory=dict)
     tables: dict[int, Counts] = field(default_factory=dict)
     settled_anew: dict[int, int] = field(default_factory=dict)
     changed: set[str] = field(default_factory=set)
@@ -133,5 +131,5 @@ class State:
 
     def lead_ms(self) -> float:
         """As short as the slowest browser here allows."""
-        needs = [seat.lead_ms for seat in self.seats.values() if seat.here and seat.sound == "on"]
-        return min(max(needs, default=SHORTEST_LEAD_MS), LONGEST_LEAD_MS)
+        sounding = [s for s in self.seats.values() if s.here and s.admitted and s.sound == "on"]
+        return min(max([SHORTEST_LEAD_MS, *(seat.lead_ms for seat in sounding)]), LONGEST_LEAD_MS)

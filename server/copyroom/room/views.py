@@ -51,9 +51,10 @@ def push_view(push: Push) -> Payload:
     }
 
 
-def halt_view(push: Push, now_ms: float) -> Payload:
+def halt_view(push: Push) -> Payload:
     """All sound ends; for good, the run has only what sounded."""
-    return {"push": push.id, "at_room_ms": now_ms, "for_good": push.stopped, "sent": push.sent_count}
+    at_room_ms = push.stopped_room_ms if push.stopped else push.halted_room_ms
+    return {"push": push.id, "at_room_ms": at_room_ms, "for_good": push.stopped, "sent": push.sent_count}
 
 
 def shift_view(push: Push) -> Payload:
@@ -109,7 +110,7 @@ def welcome_view(state: State, seat: Seat, now_ms: float) -> Payload:
         "class": class_view(state),
         "push": push_view(push) if push else None,
         "phase": push.phase(now_ms) if push else "",
-        "halt": halt_view(push, push.halted_room_ms) if push and push.halted_room_ms is not None else None,
+        "halt": halt_view(push) if push and push.halted_room_ms is not None else None,
         "copy": copy_view(copy) if copy else None,
         "reveal": reveal_view(state, push, seat.id) if push and push.revealed else None,
     }
@@ -122,7 +123,7 @@ def reveal_view(state: State, push: Push, seat: int) -> Payload:
     view: Payload = {"push": push.id, "text": push.text, "sent": push.sent_count, "marks": "", "answers": []}
     if copy is None or found is None:
         return view | {"unheard": [], "right": 0, "of": 0, "taken": [], "all_right": ""}
-    written, heard = heard_only(copy, found)
+    written, heard = heard_only(push, copy, found)
     right, taken, lost = Counter[str](), Counter[tuple[str, str]](), set[str]()
     for sign, i in zip(written, heard.attribution, strict=True):
         if i is None:
@@ -315,7 +316,7 @@ def _sendings(state: State, push: Push, seat: int, sent: str, written: str) -> l
     copy, found = state.copies.get((push.id, seat)), found_in(state, push, seat)
     if copy is None or found is None:
         return []
-    signs, heard = heard_only(copy, found)
+    signs, heard = heard_only(push, copy, found)
     if written == "":
         return [i for i in heard.missed if push.sent[i] == sent]
     return [

@@ -1,0 +1,243 @@
+"""A class played from a script: one room, driven through the wire's decoder, every answer checked.
+
+Whatever a test does with it, the driver holds the room to its contract: a Save comes first, is of a
+durable event and survives the journal's form; every payload fits its type on the wire, to the last
+nested field; a refusal saves nothing and leaves the room as it was. All names and texts are invented.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from typing import Any
+
+import msgspec
+import numpy as np
+
+from copyroom import wire
+from copyroom.room import events as ev
+from copyroom.room.effects import SENDER, Effect, Save, Send, WakeAt
+from copyroom.room.push import Push
+from copyroom.room.room import Room
+from copyroom.room.state import State
+from copyroom.room.views import sheet_view, welcome_view
+
+CODE = "HERON-0417"
+WORDS = ("CAT", "TEA", "EAT", "ACT", "TACT")
+LAG_MS = 700.0
+"""A plausible time from the end of a sound to its key."""
+QUICK = {"wpm": 20.0, "overall_wpm": 10.0, "pitch_hz": 600.0, "lead_in_s": 3.0, "tidy_s": 30.0}
+INSTRUCTOR = wire.Sender(instructor=True, seat=None, token="t-console", seed=7)
+
+
+def misfit(name: str, payload: object) -> str:
+    """Why a payload is not what the wire says, "" when it is. Strict: no unknown field at any depth."""
+    try:
+        plain = msgspec.json.decode(msgspec.json.encode(payload))
+        read = msgspec.convert(plain, wire.TO_BROWSER[name])
+    except (KeyError, TypeError, msgspec.ValidationError) as error:
+        return f"{name}: {error}"
+    return "" if read == plain else f"{name}: fields that are not known in {plain}"
+
+
+def _plain(value: object) -> Any:
+    """State as nested lists that can be compared; what a tick does next is a part of it."""
+    if isinstance(value, np.ndarray):
+        return value.tolist()
+    if dataclasses.is_dataclass(value) and not isinstance(value, type):
+        return [_plain(getattr(value, field.name)) for field in dataclasses.fields(value)]
+    if isinstance(value, dict):
+        return [[_plain(key), _plain(item)] for key, item in value.items()]
+    if isinstance(value, list | tuple):
+        return [_plain(item) for item in value]
+    if isinstance(value, str | int | float | bool | bytes | None):
+        return value
+    if isinstance(value, bytearray):
+        return bytes(value)
+    if isinstance(value, set):
+        return sorted(value)
+    return _plain(vars(value)) if hasattr(value, "__dict__") else id(value)
+
+
+def frozen(state: State) -> Any:
+    """A deep picture of a room's state, to compare before and after."""
+    return _plain(state)
+
+
+class ScriptedRoom:
+    """A room with a clock in its hand.
+
+    journal : what the shell would have on disk, in its form.
+    sent : every Send so far.
+    """
+
+    def __init__(self, now_ms: float = 1_000_000.0) -> None:
+        self.room = Room(CODE, WORDS)
+        self.now_ms = now_ms
+        self.journal: list[tuple[str, str, float]] = []
+        self.sent: list[Send] = []
+        self._tokens = 0
+
+    # ------------------------------------------------------------ events in, effects checked
+
+    def receive(self, event: ev.Event) -> list[Effect]:
+        """One event at the present time."""
+        before = frozen(self.room.state)
+        effects = self.room.receive(event, self.now_ms)
+        saves = [effect for effect in effects if isinstance(effect, Save)]
+        assert effects[: len(saves)] == saves, f"a Save is not first: {effects}"
+        durable = isinstance(event, (*ev.DURABLE, ev.Repeat))
+        assert len(saves) <= durable, f"{event} is not for the journal"
+        assert saves or refusal(effects) or not durable, f"{event} was accepted, but is not saved"
+        for save in saves:
+            assert isinstance(save.event, ev.DURABLE)
+            record = wire.to_record(save.event)
+            assert wire.from_record(*record) == save.event
+            self.journal.append((*record, save.at_room_ms))
+        for effect in effects:
+            if isinstance(effect, Send):
+                assert not misfit(effect.name, effect.payload), misfit(effect.name, effect.payload)
+                self.sent.append(effect)
+        if refusal(effects) and not saves:
+            assert frozen(self.room.state) == before, f"a refused {event} changed the room"
+        return effects
+
+    def console(self, event_name: str, **payload: Any) -> list[Effect]:
+        """What the instructor's console sends."""
+        return self.receive(wire.decode(event_name, payload, INSTRUCTOR))
+
+    def learner(self, seat: int, event_name: str, **payload: Any) -> list[Effect]:
+        """What a seat's browser sends."""
+        return self.receive(wire.decode(event_name, payload, wire.Sender(False, seat)))
+
+    def join(self, name: str, token: str = "") -> list[Effect]:
+        """A browser without a seat asks for one."""
+        self._tokens += 1
+        sender = wire.Sender(False, None, f"token-{self._tokens}")
+        return self.receive(wire.decode("join", {"code": CODE, "name": name, "token": token}, sender))
+
+    def tick(self) -> list[Effect]:
+        """The time that was asked for has come."""
+        return self.receive(ev.Tick())
+
+    def settle(self) -> None:
+        """Let the room finish what it has begun: tick as asked, until only a run's heartbeat is left."""
+        for _ in range(1000):
+            wakes = [effect.room_ms for effect in self.tick() if isinstance(effect, WakeAt)]
+            if not wakes or wakes[0] >= self.now_ms + 1000.0:
+                return
+            self.now_ms = max(self.now_ms, wakes[0])
+        raise AssertionError("the room never comes to rest")
+
+    # ------------------------------------------------------------ the usual script
+
+    @property
+    def state(self) -> State:
+        return self.room.state
+
+    @property
+    def push(self) -> Push:
+        assert self.state.run is not None
+        return self.state.run
+
+    def seat_three(self) -> tuple[int, int, int]:
+        """Three learners come in."""
+        self.console("set_sound", **QUICK)
+        for name in ("Amber", "Birch", "Cedar"):
+            self.join(name)
+        first, second, third = self.state.seats
+        return first, second, third
+
+    def send(self, text: str, **changed: Any) -> Push:
+        """The instructor sends a text of their own, counted."""
+        payload = {"purpose": "own", "symbols": "", "count": 10, "group": 5, "text": text}
+        effects = self.console("send_text", **(payload | {"name_shown": False, "counted": True} | changed))
+        assert not refusal(effects), refusal(effects)
+        return self.push
+
+    def to_symbol(self, count: int) -> None:
+        """Forward to when `count` symbols have sounded to their end."""
+        self.now_ms = self.push.start_room_ms + (float(self.push.end_ms[count - 1]) + 1.0 if count else 0.0)
+
+    def to_tidying(self) -> None:
+        """Forward to half a second after the last sound and a learner's lag."""
+        self.now_ms = self.push.start_room_ms + self.push.last_end_ms + LAG_MS + 500.0
+
+    def hears(self, seat: int, start: int = 0, stop: int | None = None) -> None:
+        """The seat's browser reports that these symbols sounded."""
+        span = [start, len(self.push.sent) if stop is None else stop]
+        self.learner(seat, "report_sounded", push=self.push.id, spans=[span])
+
+    def keys(self, signs: str, start: int = 0) -> list[dict[str, Any]]:
+        """Strokes that answer symbol `start` and those after it, each a lag after its sound."""
+        ends = self.push.end_ms[start : start + len(signs)]
+        return [{"at_ms": float(end) + LAG_MS, "sign": s} for end, s in zip(ends, signs, strict=True)]
+
+    def types(self, seat: int, signs: str, start: int = 0, push: Push | None = None) -> list[Effect]:
+        """The seat writes on, in time."""
+        push = push or self.push
+        first = self.state.copies[push.id, seat].strokes
+        return self.learner(seat, "write_keys", push=push.id, first=first, keys=self.keys(signs, start))
+
+    def copies_all(self, seat: int, signs: str, start: int = 0) -> None:
+        """The seat hears everything from `start` on and writes this."""
+        self.hears(seat, start)
+        self.types(seat, signs, start)
+
+    # ------------------------------------------------------------ what is to be seen
+
+    def view(self, name: str) -> Any:
+        """One part of the console's page, or the wall, as somebody who looks now would get it."""
+        self.settle()
+        effects = self.receive(ev.Watch("wall" if name == "wall" else "console"))
+        return next(e.payload for e in effects if isinstance(e, Send) and e.name == name)
+
+    def cells(self, scope: str = "run") -> dict[tuple[str, str], int]:
+        """A class table: {(sent, written): count}, "" for extra and missed."""
+        return {(sent, written): count for sent, written, count in self.view("table")[scope]}
+
+    def views(self) -> dict[str, Any]:
+        """Everything that console, wall and every seat can be shown."""
+        parts = {n: self.view(n) for n in ("room", "seats", "run", "progress", "table", "findings", "wall")}
+        for seat in list(self.state.seats.values()):
+            parts[f"welcome {seat.id}"] = welcome_view(self.state, seat, self.now_ms)
+            parts[f"sheet {seat.id}"] = sheet_view(self.state, seat)
+        return parts
+
+    def durable_views(self) -> dict[str, Any]:
+        """`views` without what a restart forgets: how browsers stand, and what was shown in between."""
+        parts = self.views()
+        for seat in parts["seats"]["seats"]:
+            for field in ("here", "sound", "uncertainty_ms", "visible", "asks_help"):
+                del seat[field]
+        for run in parts["room"]["runs"]:
+            del run["settled_anew"]
+        for field in ("here", "written", "expected"):
+            del parts["wall"][field]
+        return parts
+
+    def replayed(self) -> ScriptedRoom:
+        """The same room as a restarted server has it."""
+        again = ScriptedRoom(self.now_ms)
+        again.room.replay((wire.from_record(name, body), at) for name, body, at in self.journal)
+        again.journal = list(self.journal)
+        return again
+
+
+def sends(effects: list[Effect], name: str = "") -> list[Send]:
+    """The messages among effects, of one name or all."""
+    return [e for e in effects if isinstance(e, Send) and name in ("", e.name)]
+
+
+def refusal(effects: list[Effect]) -> str:
+    """The sentence that says no, "" when nothing was refused."""
+    return next((s.payload["sentence"] for s in sends(effects, "refused") if s.to == SENDER), "")
+
+
+def kept(effects: list[Effect]) -> int:
+    """How many strokes the room acknowledges."""
+    return int(next(s.payload["kept"] for s in sends(effects, "kept")))
+
+
+def addresses(effects: list[Effect], name: str) -> list[int | str]:
+    """To whom a message goes."""
+    return [s.to for s in sends(effects, name)]

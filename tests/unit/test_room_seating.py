@@ -1,0 +1,280 @@
+"""Who is in the room: seats, names, the waiting room, and what a seat cannot do."""
+
+from __future__ import annotations
+
+import pytest
+
+from copyroom import wire
+from copyroom.room.effects import SEATS, Listening, Save, Seated, Unseat
+from copyroom.room.state import LONGEST_LEAD_MS, SHORTEST_LEAD_MS
+from scripted_room import CODE, ScriptedRoom, addresses, refusal, sends
+
+
+def names(play: ScriptedRoom) -> list[str]:
+    return [seat["name"] for seat in play.view("seats")["seats"]]
+
+
+def test_a_newcomer_is_saved_seated_and_welcomed_in_this_order(play: ScriptedRoom) -> None:
+    effects = play.join("Amber")
+    kinds = [type(effect).__name__ for effect in effects]
+    assert kinds == ["Save", "Seated", "Listening", "Send", "WakeAt"]
+    welcome = sends(effects, "welcome")[0].payload
+    assert (welcome["code"], welcome["seat"], welcome["name"], welcome["admitted"]) == (
+        CODE,
+        1,
+        "Amber",
+        True,
+    )
+    assert (welcome["push"], welcome["copy"], welcome["reveal"], welcome["phase"]) == (None, None, None, "")
+
+
+@pytest.mark.parametrize(
+    ("joined", "shown"),
+    [
+        (["Amber", "Amber"], ["Amber", "Amber 2"]),
+        (["Amber", "amber", "AMBER"], ["Amber", "amber 2", "AMBER 3"]),
+        (["Amber 2", "Amber", "Amber"], ["Amber 2", "Amber", "Amber 3"]),
+        (["  Am \t ber ", "Am ber"], ["Am ber", "Am ber 2"]),
+        (["7", "7"], ["7", "7 2"]),
+        (["Straße", "STRASSE"], ["Straße", "STRASSE 2"]),
+        (["Ren\u00e9", "Rene\u0301"], ["Ren\u00e9", "Ren\u00e9 2"]),  # one name, typed in two ways
+        (["Amber", "Am\u200bber"], ["Amber", "Amber 2"]),  # an unseen sign tells nobody apart
+        (["<b>Amber</b>"], ["<b>Amber</b>"]),  # a name is text, never markup
+    ],
+)
+def test_duplicate_nicknames_are_told_apart(play: ScriptedRoom, joined: list[str], shown: list[str]) -> None:
+    for name in joined:
+        play.join(name)
+    assert names(play) == shown
+
+
+@pytest.mark.parametrize("name", ["", "   ", "\t\n", "\u200b\u200b", "\u202e"])
+def test_a_name_that_nobody_can_see_is_refused(play: ScriptedRoom, name: str) -> None:
+    assert refusal(play.join(name)) == "Choose a nickname or a seat number first."
+    assert not play.state.seats
+
+
+def test_renaming_keeps_names_apart(play: ScriptedRoom) -> None:
+    play.seat_three()
+    assert sends(play.console("rename", seat=2, name="amber"), "renamed")[0].payload == {"name": "amber 2"}
+    assert sends(play.console("rename", seat=2, name="Amber 2"), "renamed")[0].payload == {"name": "Amber 2"}
+    assert refusal(play.console("rename", seat=2, name=" ")) != ""
+    assert names(play) == ["Amber", "Amber 2", "Cedar"]
+
+
+def test_a_token_brings_the_same_seat_back_with_its_copy(play: ScriptedRoom) -> None:
+    first, *_ = play.seat_three()
+    play.send("ATNKMR")
+    play.to_symbol(3)
+    play.types(first, "ATN")
+    token = play.state.seats[first].token
+    play.receive(wire.ev.Leave(first))
+    effects = play.join("Somebody else", token)
+    welcome = sends(effects, "welcome")[0].payload
+    assert Seated(first) in effects
+    assert (welcome["seat"], welcome["name"], welcome["phase"]) == (first, "Amber", "sounding")
+    assert [sign for sign, _ in welcome["copy"]["marks"]] == list("ATN")
+    assert (welcome["copy"]["kept"], welcome["push"]["push"]) == (3, 1)
+    assert len(play.state.seats) == 3
+
+
+def test_an_unknown_token_is_no_key_to_any_seat(play: ScriptedRoom) -> None:
+    play.seat_three()
+    assert sends(play.join("Dahlia", "no such token"), "welcome")[0].payload["seat"] == 4
+    assert sends(play.join("Erle", ""), "welcome")[0].payload["seat"] == 5
+
+
+def test_a_seat_that_is_away_is_shown_as_away(play: ScriptedRoom) -> None:
+    play.seat_three()
+    play.learner(2, "report_device", sound="on", uncertainty_ms=4.0, lead_ms=250.0, visible=False)
+    seat = play.view("seats")["seats"][1]
+    assert (seat["here"], seat["sound"], seat["uncertainty_ms"], seat["visible"]) == (True, "on", 4.0, False)
+    play.receive(wire.ev.Leave(2))
+    seat = play.view("seats")["seats"][1]
+    assert (seat["here"], seat["sound"]) == (False, "off")
+
+
+def test_help_is_asked_for_seen_and_over_when_sound_comes(play: ScriptedRoom) -> None:
+    def asks() -> list[bool]:
+        return [seat["asks_help"] for seat in play.view("seats")["seats"]]
+
+    play.seat_three()
+    play.learner(1, "cannot_hear")
+    play.learner(2, "cannot_hear")
+    assert asks() == [True, True, False]
+    play.console("seen_help", seat=1)
+    play.learner(2, "report_device", sound="on", uncertainty_ms=4.0, lead_ms=250.0, visible=True)
+    assert asks() == [False, False, False]
+
+
+# ------------------------------------------------------------------ the waiting room
+
+
+@pytest.fixture
+def waiting(play: ScriptedRoom) -> ScriptedRoom:
+    """Three are in and hear a run; Dahlia waits at the door as seat 4."""
+    play.seat_three()
+    play.console("set_waiting_room", on=True)
+    effects = play.join("Dahlia")
+    assert not any(isinstance(effect, Listening) for effect in effects)
+    play.send("ATNKMR")
+    play.to_symbol(2)
+    return play
+
+
+def test_who_waits_is_told_of_no_push(waiting: ScriptedRoom) -> None:
+    welcome = sends(waiting.join("", waiting.state.seats[4].token), "welcome")[0].payload
+    assert (welcome["admitted"], welcome["push"], welcome["copy"]) == (False, None, None)
+
+
+def test_who_waits_cannot_write_report_or_hand_in(waiting: ScriptedRoom) -> None:
+    no = "Your instructor has not let you in yet."
+    keys = [{"at_ms": 100.0, "sign": "A"}]
+    assert refusal(waiting.learner(4, "write_keys", push=1, first=0, keys=keys)) == no
+    assert refusal(waiting.learner(4, "report_sounded", push=1, spans=[[0, 2]])) == no
+    assert refusal(waiting.learner(4, "hand_in", push=1)) == no
+
+
+def test_who_waits_is_not_shown_the_text(waiting: ScriptedRoom) -> None:
+    waiting.console("close")
+    assert addresses(waiting.console("reveal"), "reveal") == [1, 2, 3]
+
+
+def test_who_waits_does_not_slow_the_class_down(waiting: ScriptedRoom) -> None:
+    waiting.learner(4, "report_device", sound="on", uncertainty_ms=4.0, lead_ms=60_000.0, visible=True)
+    assert waiting.state.lead_ms() == SHORTEST_LEAD_MS
+
+
+def test_who_is_let_in_hears_the_rest(waiting: ScriptedRoom) -> None:
+    effects = waiting.console("admit", seat=4)
+    assert Listening(4) in effects
+    welcome = sends(effects, "welcome")[0]
+    assert (welcome.to, welcome.payload["admitted"], welcome.payload["push"]["push"]) == (4, True, 1)
+    waiting.hears(4, 2)
+    waiting.to_tidying()
+    assert not refusal(waiting.types(4, "NKMR", start=2))
+    waiting.console("close")
+    assert waiting.cells() == {(sign, sign): 1 for sign in "NKMR"}
+
+
+# ------------------------------------------------------------------ without a device, and taken out
+
+
+def test_a_seat_without_a_device_is_keyed_from_the_console(play: ScriptedRoom) -> None:
+    play.seat_three()
+    play.console("add_seat", name="Dahlia")
+    play.send("ATNKM")
+    play.to_tidying()
+    play.now_ms += 600_000.0  # papers are collected when the class has gone home
+    keys = [{"at_ms": 0.0, "sign": sign} for sign in "AT_KM"]
+    assert not refusal(play.console("write_keys", push=1, first=0, keys=keys, seat=4))
+    assert addresses(play.console("hand_in", push=1, seat=4), "handed_in") == ["sender"]
+    play.console("close")
+    assert play.cells() == {(sign, sign): 1 for sign in "ATKM"} | {("N", "_"): 1}
+    seat = play.view("seats")["seats"][3]
+    assert (seat["name"], seat["way"], seat["device"], seat["here"]) == ("Dahlia", "paper", False, True)
+
+
+def test_removing_a_seat_takes_its_copies_out_of_every_figure(play: ScriptedRoom) -> None:
+    first, second, _ = play.seat_three()
+    for text in ("ATNKM", "KMATN"):
+        play.send(text)
+        play.to_tidying()
+        play.copies_all(first, text)
+        play.copies_all(second, "E" * 5)
+    effects = play.console("remove_seat", seat=second)
+    assert addresses(effects, "removed") == [second]
+    assert Unseat(second) in effects
+    play.console("close")
+    right = {(sign, sign): 2 for sign in "ATNKM"}
+    assert play.cells("evening") == right
+    assert play.view("table")["run_copies"] == 1
+    assert [seat for seat in play.view("progress")["copies"] if seat["seat"] == second] == []
+    assert (
+        refusal(play.learner(second, "write_keys", push=1, first=0, keys=[{"at_ms": 1.0, "sign": "A"}])) != ""
+    )
+
+
+def test_removing_a_seat_while_its_copy_is_aligned_leaves_nothing_of_it(play: ScriptedRoom) -> None:
+    first, second, third = play.seat_three()
+    play.send("ATNKM")
+    play.to_tidying()
+    for seat in (first, second, third):
+        play.copies_all(seat, "ATNKM")
+    play.console("close")
+    play.tick()
+    play.console("remove_seat", seat=third)
+    assert play.cells() == {(sign, sign): 2 for sign in "ATNKM"}
+
+
+def test_the_loudspeaker_is_not_taken_out_with_its_seat(play: ScriptedRoom) -> None:
+    play.seat_three()
+    play.console("set_hearing", way="loudspeaker", source=2)
+    told = sends(play.console("remove_seat", seat=2), "class")
+    assert [(s.to, s.payload["source"]) for s in told] == [(SEATS, 0)]
+    assert play.view("room")["source"] == 0
+
+
+def test_a_seat_that_is_gone_can_be_asked_for_nothing(play: ScriptedRoom) -> None:
+    play.seat_three()
+    play.console("remove_seat", seat=2)
+    for name, payload in [
+        ("admit", {}),
+        ("rename", {"name": "X"}),
+        ("remove_seat", {}),
+        ("seen_help", {}),
+        ("show_sheet", {}),
+    ]:
+        assert refusal(play.console(name, seat=2, **payload)) == "That seat is not in this room any more."
+    assert refusal(play.console("set_hearing", way="loudspeaker", source=2)) != ""
+
+
+def test_numbers_of_seats_are_not_used_again(play: ScriptedRoom) -> None:
+    play.seat_three()
+    play.console("remove_seat", seat=3)
+    assert sends(play.join("Dahlia"), "welcome")[0].payload["seat"] == 4
+
+
+# ------------------------------------------------------------------ lead
+
+
+@pytest.mark.parametrize(
+    ("leads_ms", "lead_ms"),
+    [
+        ([], SHORTEST_LEAD_MS),
+        ([0.0], SHORTEST_LEAD_MS),
+        ([250.0, 900.0], 900.0),
+        ([250.0, 60_000.0], LONGEST_LEAD_MS),
+    ],
+)
+def test_the_lead_is_the_slowest_browsers_within_bounds(
+    play: ScriptedRoom, leads_ms: list[float], lead_ms: float
+) -> None:
+    play.seat_three()
+    for seat, lead in enumerate(leads_ms, 1):
+        play.learner(seat, "report_device", sound="on", uncertainty_ms=1.0, lead_ms=lead, visible=True)
+    push = play.send("ATN", counted=False)
+    assert push.start_room_ms == play.now_ms + lead_ms
+
+
+def test_way_of_copying_holds_from_the_next_stroke_on_only_if_there_is_none_yet(play: ScriptedRoom) -> None:
+    play.seat_three()
+    play.send("ATNKM")
+    play.to_symbol(2)
+    play.types(1, "AT")
+    play.learner(1, "choose_way", way="paper")
+    play.learner(2, "choose_way", way="paper")
+    assert [play.state.copies[1, seat].way for seat in (1, 2, 3)] == ["typing", "paper", "typing"]
+    play.to_tidying()
+    play.send("KM")
+    assert [play.state.copies[2, seat].way for seat in (1, 2, 3)] == ["paper", "paper", "typing"]
+
+
+def test_nothing_of_presence_is_journaled(play: ScriptedRoom) -> None:
+    play.seat_three()
+    before = len(play.journal)
+    play.learner(1, "report_device", sound="on", uncertainty_ms=4.0, lead_ms=250.0, visible=True)
+    play.learner(1, "cannot_hear")
+    play.console("seen_help", seat=1)
+    assert not any(isinstance(effect, Save) for effect in play.receive(wire.ev.Leave(1)))
+    assert len(play.journal) == before
