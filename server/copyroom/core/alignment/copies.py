@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from math import log
 
-from copyroom.core.alphabet import BLANK, INDEX
+from copyroom.core.alphabet import BLANK, INDEX, WORD_SPACE
 
 
 class CopyRefused(ValueError):
@@ -14,9 +15,36 @@ class CopyRefused(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Habits:
-    """What is known of how one learner copies; the defaults are those of nobody in particular."""
+    """How one learner copies, as far as is known; the defaults are those of nobody in particular.
 
-    keys: float = 0.0
+    marks : how many marks taught this, 0 for none; older ones count for less.
+    log_lag : mean of ln(lag + LAG_SHIFT_S), the lag from the end of a sound to its mark, in seconds.
+    spread : standard deviation of the same.
+    inertia : correlation of that between one mark and the next, 0..1: slow now, slow next.
+    behind, caught_up : probability, per mark, to fall one symbol behind (write only after the next sound),
+        and to catch up again.
+    recall, blank : share of the answered symbols copied as themselves, and left blank.
+    skip, skip_on : probability that a symbol is passed over in silence, and that the next one is, too.
+    extra : share of marks that answer nothing.
+    first_order : whether the lag's memory explained this learner's marks better than none.
+    """
+
+    marks: float = 0.0
+    log_lag: float = log(1.2)
+    spread: float = 0.45
+    inertia: float = 0.5
+    behind: float = 0.03
+    caught_up: float = 0.4
+    recall: float = 0.8
+    blank: float = 0.08
+    skip: float = 0.05
+    skip_on: float = 0.5
+    extra: float = 0.015
+    first_order: bool = True
+
+
+NOBODY = Habits()
+"""The habits of a learner of whom nothing is known."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +71,16 @@ class Copy:
             raise ValueError(f"{len(self.written)} marks were written, but {len(self.at_s)} times given")
 
 
+def without_spaces(
+    written: str, at_s: Sequence[float | None] | None
+) -> tuple[str, list[float | None] | None]:
+    """A copy as typed -> marks and times without the word spaces, which are no answers."""
+    if at_s is None:
+        return written.replace(WORD_SPACE, ""), None
+    kept = [(sign, t) for sign, t in zip(written, at_s, strict=True) if sign != WORD_SPACE]
+    return "".join(sign for sign, _ in kept), [t for _, t in kept]
+
+
 @dataclass(frozen=True, slots=True)
 class Alignment:
     """Which sent symbol each written mark answers.
@@ -60,7 +98,11 @@ class Alignment:
 
 @dataclass(frozen=True, slots=True)
 class Aligned:
-    """One copy's alignment, and the seat's habits after it (give them to the seat's next run)."""
+    """One copy's alignment, and the seat's habits after it (give them to the seat's next run).
+
+    refused : why the copy's times could not be of the push, or ""; it was then aligned by its order alone.
+    """
 
     alignment: Alignment
-    habits: Habits = field(default_factory=Habits)
+    habits: Habits = NOBODY
+    refused: str = ""

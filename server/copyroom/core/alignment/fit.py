@@ -1,0 +1,117 @@
+"""What an alignment teaches about a learner.
+
+Counts and medians over the chosen alignment, held back by what was known before: a habit known from n marks
+weighs as a few marks more. Medians and median deviations over correctly copied marks, so that a few wild lags
+do no harm.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from copyroom.core.alignment.copies import Habits
+from copyroom.core.alignment.decode import Path
+from copyroom.core.alignment.group import Floats, Group
+from copyroom.core.alignment.lag import LAG_SHIFT_S
+from copyroom.core.alignment.marks import BLANK_MARK
+
+STEADY_MARKS = 60.0
+"""A learner's habits from this many marks weigh twice what those of nobody do."""
+MOST_TRUST = 4.0
+KEPT = 0.8
+"""What a new run leaves of the weight of older ones."""
+_MAD_TO_SD = 1.4826
+
+
+def learn(group: Group, path: Path, before: Sequence[Habits]) -> list[Habits]:
+    """The habits after a run, from its chosen alignment and the habits before it."""
+    held = _Held(before)
+    answered = path.symbol >= 0
+    j = np.maximum(path.symbol, 0)
+    columns = np.arange(j.shape[1])
+    same = answered & (group.written == group.sent[np.minimum(j, len(group.sent) - 1), columns])
+    blank = answered & (group.written == BLANK_MARK)
+    total = answered.sum(axis=0)
+    gap = _gaps(path)
+    skips, skipped = (gap > 0).sum(axis=0), gap.sum(axis=0)
+    learned = {
+        "recall": held.share("recall", same.sum(axis=0), total, 15),
+        "blank": held.share("blank", blank.sum(axis=0), total, 15),
+        "skip": held.share("skip", skips, total, 15),
+        "skip_on": held.share("skip_on", skipped - skips, skipped, 15),
+        "extra": held.share("extra", group.marks - total, group.marks, 60),
+    }
+    if np.isfinite(group.at_s).any():
+        learned |= _lag_habits(group, path, same, held)
+    learned["marks"] = KEPT * held.of["marks"] + group.marks
+    return [
+        replace(h, **{name: float(values[c]) for name, values in learned.items()})
+        for c, h in enumerate(before)
+    ]
+
+
+class _Held:
+    """Habits as they were, and how hard they hold new figures back."""
+
+    def __init__(self, before: Sequence[Habits]) -> None:
+        names = [name for name in Habits.__dataclass_fields__ if name != "first_order"]
+        self.of = {name: np.array([getattr(h, name) for h in before]) for name in names}
+        self.trust = np.minimum(1 + self.of["marks"] / STEADY_MARKS, MOST_TRUST)
+
+    def share(self, name: str, k: NDArray[np.intp], n: NDArray[np.intp], weight: float) -> Floats:
+        return self.mean(name, k, n, weight)
+
+    def mean(self, name: str, total: Floats, n: Floats, weight: float) -> Floats:
+        weights = weight * self.trust
+        held: Floats = (total + weights * self.of[name]) / (n + weights)
+        return held
+
+
+def _gaps(path: Path) -> NDArray[np.intp]:
+    """(K, C): symbols passed over before each answered mark, 0 for extra marks."""
+    last = np.maximum.accumulate(path.symbol, axis=0)
+    before = np.concatenate([np.full((1, last.shape[1]), -1), last[:-1]])
+    return np.where(path.symbol >= 0, path.symbol - before - 1, 0)
+
+
+def _median(values: Floats, where: NDArray[np.bool_], otherwise: Floats) -> Floats:
+    """Median over the marks (K, C) that count, (C,)."""
+    ordered = np.sort(np.where(where, values, np.inf).T, axis=1)
+    n = where.sum(axis=0)
+    rows = np.arange(len(n))
+    middle = 0.5 * (
+        ordered[rows, np.maximum(n - 1, 0) // 2] + ordered[rows, np.minimum(n // 2, len(where) - 1)]
+    )
+    return np.where(n > 0, middle, otherwise)
+
+
+def _lag_habits(group: Group, path: Path, same: NDArray[np.bool_], held: _Held) -> dict[str, Floats]:
+    columns = np.arange(path.symbol.shape[1])
+    known = (path.symbol >= 0) & np.isfinite(group.at_s)
+    reference = np.maximum(path.symbol, 0) + (0 if path.behind is None else path.behind)
+    ends = group.end_s[reference, columns]
+    lag = np.log(np.maximum(np.where(known, group.at_s - ends, 1.0) + LAG_SHIFT_S, 0.02))
+    good = known & same
+    n = good.sum(axis=0)
+    middle = held.mean("log_lag", n * _median(lag, good, held.of["log_lag"]), n, 3)
+    deviation = _MAD_TO_SD * _median(np.abs(lag - middle), good, held.of["spread"])
+    weights = 8 * held.trust
+    spread = np.sqrt((n * deviation**2 + weights * held.of["spread"] ** 2) / (n + weights))
+    spread = np.maximum(spread, 0.1)
+    z = np.clip((lag - middle) / spread, -3, 3)
+    both = known[1:] & known[:-1]
+    moved = np.where(both, z[1:] * z[:-1], 0).sum(axis=0)
+    power = np.where(both, z[1:] ** 2 + z[:-1] ** 2, 0).sum(axis=0) / 2
+    inertia = np.clip(held.mean("inertia", moved, power, 10), 0.0, 0.9)
+    learned = {"log_lag": middle, "spread": spread, "inertia": inertia}
+    if path.behind is None:
+        return learned
+    was, late = path.behind[:-1], path.behind[1:]
+    return learned | {
+        "behind": held.share("behind", (both & ~was & late).sum(axis=0), (both & ~was).sum(axis=0), 15),
+        "caught_up": held.share("caught_up", (both & was & ~late).sum(axis=0), (both & was).sum(axis=0), 8),
+    }
