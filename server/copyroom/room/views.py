@@ -351,19 +351,19 @@ def wall_view(state: State, now_ms: float) -> Payload:
     }
     if push is None:
         return view
-    end_room_ms = push.start_room_ms + push.last_end_ms
-    copies = [c for s in here if (c := state.copies.get((push.id, s.id))) is not None]
+    typed = [c for s in here if (c := state.copies.get((push.id, s.id))) and c.way == "typing"]
+    named = push.revealed or push.name_shown
     counts = run_table(state, push) if push.revealed else None
     return view | {
         "phase": push.phase(now_ms),
-        "prompt": push.title() if push.revealed or push.name_shown else "",
-        "start_room_ms": push.start_room_ms,
-        "end_room_ms": end_room_ms,
-        "end_tidy_room_ms": end_room_ms + push.tidy_ms,
+        "prompt": push.title() if named else "",
+        "start_room_ms": push.start_room_ms + float(push.start_ms[0]),
+        "end_room_ms": push.start_room_ms + push.last_end_ms,
+        "end_tidy_room_ms": push.start_room_ms + push.tidy_end_ms,
         "shown": push.sent if push.name_shown else "",
-        "written": sum(len(copy.marks) for copy in copies),
-        "expected": len(push.sent) * sum(copy.way == "typing" for copy in copies),
-        "symbols": push.symbols,
+        "written": sum(len(copy.marks) for copy in typed),
+        "expected": push.sent_count * len(typed),
+        "symbols": push.symbols if named else "",
         "cells": cells_of(counts) if counts is not None else [],
         "copies": len(run_copies(state, push)) if push.revealed else 0,
     }
