@@ -281,9 +281,10 @@ def test_one_without_sound_asks_for_help_and_neither_writes_nor_reports():
 def test_one_loses_the_network_in_the_middle_of_a_long_run_and_writes_on():
     script = Script("drops")
     script.say("push", push_of("PARIS KEN MAN"))
-    script.until(10_000.0 - OFFSET_MS + edges_of("PARIS KEN MAN")[-1][-1])
-    assert sum(isinstance(message, Offline) for message in script.sent) == 1
+    script.until(10_000.0 - OFFSET_MS + edges_of("PARIS KEN MAN")[6][-1])
+    script.say("welcome", welcome_of(push=push_of("PARIS KEN MAN"), phase="sounding"))
     script.until(120_000.0)
+    assert sum(isinstance(message, Offline) for message in script.sent) == 1
     assert script.text() == "PARISKENMAN"
 
 

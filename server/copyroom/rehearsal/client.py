@@ -66,8 +66,15 @@ class _Line:
     lost_at_s: float = math.inf
 
     def lose(self, for_s: float) -> None:
+        """Be without a connection for so long."""
         self.lost_at_s = time.monotonic()
         self.connect_at_s = self.lost_at_s + for_s
+        self.hang_up()
+
+    def hang_up(self) -> None:
+        """Without a goodbye, as a network goes away."""
+        if self.socket.eio.ws is not None:
+            self.socket.eio.ws.abort()
 
 
 class Class:
@@ -98,7 +105,7 @@ class Class:
                 self._lines = [line for line in self._lines if not self._has_left(line)]
         finally:
             for line in self._lines:
-                line.socket.shutdown()
+                line.hang_up()
 
     def _wait_s(self) -> float:
         now_s = time.monotonic()
@@ -155,7 +162,6 @@ class Class:
             if not isinstance(message, Emit):
                 log.info("event=network_lost seat=%d seconds=%g", line.learner.seat, message.seconds)
                 line.lose(message.seconds)
-                line.socket.disconnect()
             elif line.socket.connected:
                 self._emit(line, message)
 
@@ -181,7 +187,7 @@ class Class:
                 line.learner.seat,
                 "removed" if line.learner.gone else "no_server",
             )
-            line.socket.shutdown()
+            line.hang_up()
         return line.learner.gone or given_up
 
 

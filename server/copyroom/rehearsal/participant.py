@@ -192,8 +192,9 @@ class Participant:
         if last_ms <= page_ms:
             return
         self._finish_at(last_ms + min(6000.0, run.tidy_ms / 3.0))
-        if self.role == "drops" and run.end_ms[-1] >= LONG_RUN_MS:
-            self._at(self._page_ms(0.4 * run.end_ms[-1]), self._drop, plan)
+        drop_page_ms = self._page_ms(0.4 * run.end_ms[-1])
+        if self.role == "drops" and run.end_ms[-1] >= LONG_RUN_MS and drop_page_ms > page_ms:
+            self._at(drop_page_ms, self._drop, plan)
 
     def _hear(self, i: int, _: float) -> None:
         run = self.run
