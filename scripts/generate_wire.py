@@ -6,12 +6,13 @@ import sys
 import types
 import typing
 from pathlib import Path
+from typing import Any
 
 TARGET = Path(__file__).resolve().parent.parent / "static" / "js" / "wire.js"
 PLAIN = {int: "number", float: "number", str: "string", bool: "boolean", type(None): "null"}
 
 
-def js_type(hint: object) -> str:
+def js_type(hint: Any) -> str:
     """The JSDoc form of a Python type."""
     origin = typing.get_origin(hint)
     if origin is typing.NotRequired:
@@ -26,7 +27,7 @@ def js_type(hint: object) -> str:
         inner = js_type(typing.get_args(hint)[0])
         return f"({inner})[]" if "|" in inner else f"{inner}[]"
     if typing.is_typeddict(hint):
-        return hint.__name__
+        return str(hint.__name__)
     return PLAIN[hint]
 
 
@@ -37,7 +38,7 @@ def typedef(payload: type) -> list[str]:
     doc = "" if own_doc.startswith("dict(") else " ".join(own_doc.split())
     lines = ["/**", *([f" * {doc}"] if doc else []), f" * @typedef {{Object}} {payload.__name__}"]
     for field, hint in hints.items():
-        optional = field in payload.__optional_keys__
+        optional = typing.get_origin(hint) is typing.NotRequired
         name = f"[{field}]" if optional else field
         lines.append(f" * @property {{{js_type(hint)}}} {name}")
     return [*lines, " */", ""]

@@ -38,10 +38,10 @@
 /**
  * @typedef {Object} KeyIn
  * @property {number} at_ms
- * @property {string} sign
- * @property {number} change
- * @property {number} before
- * @property {number} erase
+ * @property {string} [sign]
+ * @property {number} [change]
+ * @property {number} [before]
+ * @property {number} [erase]
  */
 
 /**
@@ -50,7 +50,7 @@
  * @property {number} push
  * @property {number} first
  * @property {KeyIn[]} keys
- * @property {number} seat
+ * @property {number} [seat]
  */
 
 /**
@@ -63,7 +63,7 @@
 /**
  * @typedef {Object} HandInIn
  * @property {number} push
- * @property {number} seat
+ * @property {number} [seat]
  */
 
 /**
@@ -110,7 +110,7 @@
  * @property {number} count
  * @property {number} group
  * @property {string} text
- * @property {number} seed
+ * @property {number} [seed]
  */
 
 /**
@@ -123,7 +123,7 @@
  * @property {string} text
  * @property {boolean} name_shown
  * @property {boolean} counted
- * @property {number} seed
+ * @property {number} [seed]
  */
 
 /**
