@@ -67,6 +67,7 @@ class ScriptedRoom:
     """A room with a clock in its hand.
 
     journal : what the shell would have on disk, in its form.
+    said : every payload so far that a browser sent, by event name.
     sent : every Send so far.
     """
 
@@ -74,6 +75,7 @@ class ScriptedRoom:
         self.room = Room(CODE, WORDS)
         self.now_ms = now_ms
         self.journal: list[tuple[str, str, float]] = []
+        self.said: dict[str, list[dict[str, Any]]] = {}
         self.sent: list[Send] = []
         self._tokens = 0
 
@@ -101,19 +103,23 @@ class ScriptedRoom:
             assert frozen(self.room.state) == before, f"a refused {event} changed the room"
         return effects
 
+    def _say(self, event_name: str, payload: dict[str, Any], sender: wire.Sender) -> list[Effect]:
+        self.said.setdefault(event_name, []).append(payload)
+        return self.receive(wire.decode(event_name, payload, sender))
+
     def console(self, event_name: str, **payload: Any) -> list[Effect]:
         """What the instructor's console sends."""
-        return self.receive(wire.decode(event_name, payload, INSTRUCTOR))
+        return self._say(event_name, payload, INSTRUCTOR)
 
     def learner(self, seat: int, event_name: str, **payload: Any) -> list[Effect]:
         """What a seat's browser sends."""
-        return self.receive(wire.decode(event_name, payload, wire.Sender(False, seat)))
+        return self._say(event_name, payload, wire.Sender(False, seat))
 
     def join(self, name: str, token: str = "") -> list[Effect]:
         """A browser without a seat asks for one."""
         self._tokens += 1
         sender = wire.Sender(False, None, f"token-{self._tokens}")
-        return self.receive(wire.decode("join", {"code": CODE, "name": name, "token": token}, sender))
+        return self._say("join", {"code": CODE, "name": name, "token": token}, sender)
 
     def tick(self) -> list[Effect]:
         """The time that was asked for has come."""
@@ -197,7 +203,9 @@ class ScriptedRoom:
 
     def views(self) -> dict[str, Any]:
         """Everything that console, wall and every seat can be shown."""
-        parts = {n: self.view(n) for n in ("room", "seats", "run", "progress", "table", "findings", "wall")}
+        self.settle()
+        looked = [*self.receive(ev.Watch("console")), *self.receive(ev.Watch("wall"))]
+        parts = {e.name: e.payload for e in looked if isinstance(e, Send)}
         for seat in list(self.state.seats.values()):
             parts[f"welcome {seat.id}"] = welcome_view(self.state, seat, self.now_ms)
             parts[f"sheet {seat.id}"] = sheet_view(self.state, seat)

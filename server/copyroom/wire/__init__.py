@@ -173,7 +173,7 @@ def read(payload_type: Any, untrusted: object) -> dict[str, Any]:
         raise WireError("That message has no fields.")
     unknown = untrusted.keys() - payload_type.__annotations__.keys()
     if unknown:
-        raise WireError(f"That message has a field that is not known: {str(min(map(str, unknown)))[:40]}.")
+        raise WireError(f"That message has a field that is not known: {min(map(str, unknown))[:40]!r}.")
     try:
         fields: dict[str, Any] = msgspec.convert(untrusted, payload_type)
     except msgspec.ValidationError as error:

@@ -1,0 +1,90 @@
+"""One sample per event on the wire, out of a scripted lesson: data/wire_samples.json.
+
+pytest holds the samples against the wire's types, the browser's tests read the same file. `python
+tests/wire_samples.py` writes it anew; a test fails when it is stale.
+"""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+from scripted_room import CODE, ScriptedRoom
+
+FILE = Path(__file__).parent / "data" / "wire_samples.json"
+
+_READY = {"sound": "on", "uncertainty_ms": 3.5, "lead_ms": 420.0, "visible": True}
+_MIX = {"purpose": "mix", "symbols": "AKMNT", "count": 10, "group": 5, "text": "", "seed": 11}
+
+
+def _lesson() -> ScriptedRoom:
+    """An evening that has every event in it at least once. All names are invented."""
+    play = ScriptedRoom()
+    play.console("open_meeting")
+    play.console("reveal")  # nothing has been sent: refused
+    play.console("set_title", title="Wednesday class")
+    play.seat_three()
+    play.console("set_symbols", symbols="KMATN")
+    play.console("set_hearing", way="loudspeaker", source=2)
+    play.console("set_waiting_room", on=True)
+    play.join("Dahlia")
+    play.console("admit", seat=4)
+    play.console("add_seat", name="Erle")
+    play.console("rename", seat=3, name="Cedar two")
+    play.learner(1, "report_device", **_READY)
+    play.learner(2, "cannot_hear")
+    play.console("seen_help", seat=2)
+    play.learner(3, "choose_way", way="paper")
+    play.console("compose", **_MIX)
+    play.console("send_text", **_MIX, name_shown=False, counted=True)
+    text = play.push.sent
+    play.to_symbol(4)
+    play.console("pause")
+    play.console("go_on")
+    play.to_tidying()
+    wrong = "".join("_" if k == 2 else "N" if k == 5 else sign for k, sign in enumerate(text))
+    for seat, signs in ((1, text), (2, wrong), (3, wrong), (4, text[:8])):
+        play.copies_all(seat, signs)
+    play.learner(
+        1, "write_keys", push=1, first=10, keys=[{**play.keys("K")[0], "at_ms": 60_000.0, "change": 0}]
+    )
+    play.learner(3, "hand_in", push=1)
+    play.console("close")
+    play.views()
+    play.console("reveal")
+    play.join("", play.state.seats[2].token)
+    play.console("show_cell", sent=text[2], written="_", scope="run")
+    play.console("show_sheet", seat=2)
+    play.console("show_progress")
+    play.console("repeat")
+    play.to_symbol(3)
+    play.console("stop")
+    play.console("remove_seat", seat=4)
+    play.console("watch", code=CODE, view="console")
+    play.console("watch", code="", view="wall")
+    return play
+
+
+def _richest(payloads: list[dict[str, Any]]) -> dict[str, Any]:
+    return max(payloads, key=lambda payload: len(json.dumps(payload)))
+
+
+def samples() -> dict[str, dict[str, Any]]:
+    """{"to_server", "to_browser"}: the richest payload of each event; {"clock"}: one exchange."""
+    play = _lesson()
+    sent: dict[str, list[dict[str, Any]]] = {}
+    for told in play.sent:
+        sent.setdefault(told.name, []).append(told.payload)
+    return {
+        "clock": {
+            "asked": {"page_ms": 1234.5},
+            "answered": {"received_room_ms": 1e6, "sent_room_ms": 1e6 + 0.25, "epoch": "e0"},
+        },
+        "to_server": {name: _richest(payloads) for name, payloads in sorted(play.said.items())},
+        "to_browser": {name: _richest(payloads) for name, payloads in sorted(sent.items())},
+    }
+
+
+if __name__ == "__main__":
+    FILE.write_text(json.dumps(samples(), indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
