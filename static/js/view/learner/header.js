@@ -1,7 +1,7 @@
 /** The line over every screen: who, what is on, help, settings. And the banners under it, when something is wrong. */
 import { html, useState } from '../../../vendor/preact.js';
 import { leavesSoundToOthers } from '../../core/learner_state.js';
-import { clockFace, phaseAt, secondsLeft, tidyEndMs } from '../../core/moment.js';
+import { phaseAt } from '../../core/moment.js';
 import { Icon } from '../parts/icons.js';
 import { useLearner, useMoment, usePage, useSettings } from './context.js';
 import { HearingDialog } from './hearing_help.js';
@@ -36,15 +36,11 @@ export function Header() {
 /** What is on now, in a word. */
 function Status() {
   const closed = useLearner((state) => state.closed);
-  const typing = useLearner((state) => state.copyWay === 'typing' && state.push?.shown === '');
   const word = useMoment((run, roomMs) => {
     if (closed) return '';
     const phase = phaseAt(run, roomMs);
-    if (phase === 'counting in') return `starts in ${secondsLeft(run.push.start_room_ms - roomMs)}`;
     if (phase === 'sounding') return 'listening';
-    if (phase === 'paused') return 'paused';
-    if (phase !== 'tidying' || !typing) return '';
-    return `tidy up ${clockFace(run.push.start_room_ms + tidyEndMs(run) - roomMs)}`;
+    return phase === 'paused' ? 'paused' : '';
   }, '');
   if (word === '') return html`<p class="status"></p>`;
   return html`<p class="status"><span class="dot" data-is=${word === 'listening' ? 'now' : ''}></span>${word}</p>`;

@@ -62,16 +62,15 @@ function Entry({ closed }) {
       <textarea id="entry" class="sheet lines entry" ref=${field} value=${text} spellcheck=${false} autocomplete="off"
         autocapitalize="characters" autocorrect="off" aria-describedby="entry-help entry-count"
         aria-invalid=${unknown.length > 0} onInput=${(/** @type {any} */ event) => change(event.target.value)}></textarea>
-      <p class="entry-count" id="entry-count" role="status">
-        <span class="soft">${signs.length === 1 ? '1 mark' : `${signs.length} marks`}</span>
-        ${unknown.length > 0 && html`<span class="alert">${unknown.join(' ')} ${unknown.length === 1 ? 'is' : 'are'} not
-          in the code and left out</span>`}
-      </p>
-      <div class="keyboard">
-        <${Keys} symbols=${symbols} onPress=${press} />
-        <button class="button" data-kind="primary" data-size="wide" disabled=${signs.length === 0}
-          onClick=${actions.handIn}>Hand in</button>
+      <div class="entry-foot">
+        <p id="entry-count" role="status">
+          <span class="soft">${signs.length === 1 ? '1 mark' : `${signs.length} marks`}</span>
+          ${unknown.length > 0 && html` <span class="alert">${unknown.join(' ')} ${unknown.length === 1 ? 'is' : 'are'} not
+            in the code and left out</span>`}
+        </p>
+        <button class="button" data-kind="primary" disabled=${signs.length === 0} onClick=${actions.handIn}>Hand in</button>
       </div>
+      <div class="keyboard"><${Keys} symbols=${symbols} onPress=${press} /></div>
     </main>`;
 }
 

@@ -9,7 +9,7 @@ export function Ready() {
   const title = useLearner((state) => state.class?.title ?? '');
   const way = useLearner((state) => state.way);
   const other = way === 'typing' ? 'paper' : 'typing';
-  const words = { typing: 'type while listening', paper: 'pencil and paper' };
+  const words = { typing: 'typing while listening', paper: 'pencil and paper' };
   return html`
     <main class="column">
       <h1>${title}</h1>
@@ -19,7 +19,7 @@ export function Ready() {
         <div>
           <span><${Icon} of=${way === 'typing' ? 'type' : 'pencil'} />${words[way]}</span>
           <button class="button" data-size="small" onClick=${() => actions.chooseWay(other)}>
-            ${other === 'typing' ? 'Type instead' : 'Use paper instead'}
+            ${other === 'typing' ? 'Type instead' : 'On paper'}
           </button>
         </div>
       </section>

@@ -1,6 +1,6 @@
 /** A run, typed: count-in, sheet and keys while it sounds, then time to tidy up. */
 import { html, useEffect } from '../../../vendor/preact.js';
-import { phaseAt, secondsLeft } from '../../core/moment.js';
+import { clockFace, phaseAt, secondsLeft, tidyEndMs } from '../../core/moment.js';
 import { Sheet } from '../parts/sheet.js';
 import { useLearner, useMoment, usePage, useSettings } from './context.js';
 import { Keys } from './keys.js';
@@ -30,24 +30,28 @@ export function Run() {
 
 /** @param {{ phase: import('../../core/moment.js').Phase }} props */
 function Heading({ phase }) {
+  const { actions } = usePage();
   const handedIn = useLearner((state) => state.handedIn);
   const inSeconds = useMoment((run, roomMs) => secondsLeft(run.push.start_room_ms - roomMs), 0);
+  const left = useMoment((run, roomMs) => clockFace(run.push.start_room_ms + tidyEndMs(run) - roomMs), '');
   const lamp = useSettings((settings) => settings.lamp);
   if (handedIn || phase === 'over') return html`<${Words} title="Handed in" line="Your copy is with your instructor." />`;
   if (phase === 'tidying') {
-    return html`<${Words} title="The sound is over" line="Tap a mark to change it, then hand in." />`;
+    return html`<${Words} title=${`Tidy up, ${left} left`} line="Tap a mark to change it."
+      aside=${html`<button class="button" data-kind="primary" onClick=${actions.handIn}>Hand in</button>`} />`;
   }
   if (phase === 'paused') return html`<${Words} title="Paused" line="The sound goes on when your instructor says so." />`;
   if (phase === 'counting in') {
     return html`<${Words} title=${inSeconds > 0 ? `It starts in ${inSeconds}` : 'It starts'}
       line="Write what you hear, one mark for every sound." />`;
   }
-  return html`<${Words} title="Write what you hear" line="Missed one? Blank, and on to the next." lamp=${lamp} />`;
+  return html`<${Words} title="Write what you hear" line="Missed one? Blank, and on to the next."
+    aside=${lamp && html`<${Lamp} />`} />`;
 }
 
-/** @param {{ title: string, line: string, lamp?: boolean }} props */
-function Words({ title, line, lamp = false }) {
-  return html`<div class="desk-head"><div><h1>${title}</h1><p class="soft">${line}</p></div>${lamp && html`<${Lamp} />`}</div>`;
+/** @param {{ title: string, line: string, aside?: any }} props */
+function Words({ title, line, aside }) {
+  return html`<div class="desk-head"><div><h1>${title}</h1><p class="soft">${line}</p></div>${aside}</div>`;
 }
 
 /** @param {{ phase: import('../../core/moment.js').Phase }} props */

@@ -21,7 +21,7 @@ export function SettingsDialog({ onClose }) {
         onChange=${(/** @type {boolean} */ on) => actions.set({ cover: on })}
         help="Looking back costs the next sound. You see it all in the tidy-up time." />
       <${Choice} legend="Page" value=${theme} onChange=${(/** @type {any} */ value) => actions.set({ theme: value })}
-        choices=${[['auto', 'as the device'], ['light', 'light'], ['dark', 'dark']]} />
+        choices=${[['auto', 'auto'], ['light', 'light'], ['dark', 'dark']]} />
       <${EasierToHear} />
       <${SlowOutput} />
       ${seated && html`<${Leave} />`}

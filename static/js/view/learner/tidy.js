@@ -1,4 +1,4 @@
-/** Tools of the tidy-up time: to another mark, put one in before, take one out, hand in. */
+/** Tools of the tidy-up time: to another mark, put one in before, take one out. */
 import { html } from '../../../vendor/preact.js';
 import { Icon } from '../parts/icons.js';
 import { useLearner, usePage } from './context.js';
@@ -19,6 +19,5 @@ export function TidyTools() {
         onClick=${() => actions.setInserting(!inserting)}><${Icon} of="insert" />Insert</button>
       <button class="button" data-size="small" disabled=${count === 0}
         onClick=${() => actions.erase()}><${Icon} of="erase" />Erase</button>
-      <button class="button" data-size="small" data-kind="primary" onClick=${actions.handIn}>Hand in</button>
     </div>`;
 }
