@@ -78,4 +78,7 @@ class Outbox:
                 log.exception("journal write=failed records=%d", len(records))
                 self._pause(RETRY_S)
         for outgoing in batch:
-            self._emit(outgoing)
+            try:
+                self._emit(outgoing)
+            except Exception:
+                log.exception("messages=unsent")  # the other rooms go on

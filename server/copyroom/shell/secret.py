@@ -14,13 +14,13 @@ from copyroom.shell.assets import code_words
 def console_secret(data: Path) -> str:
     """The secret of this data folder, made at first use and readable by its owner alone."""
     path = data / "console-secret"
-    try:
-        return path.read_text("ascii").strip()
-    except FileNotFoundError:
-        secret = secrets.token_urlsafe(18)
-        with open(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "w", encoding="ascii") as file:
-            file.write(secret)
-        return secret
+    found = path.read_text("ascii").strip() if path.exists() else ""
+    if found:  # a crash may have left the file empty
+        return found
+    secret = secrets.token_urlsafe(18)
+    with open(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "w", encoding="ascii") as file:
+        file.write(secret)
+    return secret
 
 
 def token() -> str:

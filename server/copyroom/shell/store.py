@@ -112,9 +112,16 @@ class Store:
         self._call(self._append, records)
 
     def _append(self, records: Sequence[Record]) -> None:
-        rows = [{"code": r.code, "at_room_ms": r.at_room_ms, "name": r.name, "body": r.body} for r in records]
+        codes = sa.select(ROOMS.c.code).where(ROOMS.c.code.in_({record.code for record in records}))
         with self._connection.begin():
-            self._connection.execute(EVENTS.insert(), rows)
+            kept = set(self._connection.scalars(codes))  # a room erased meanwhile stays erased
+            rows = [
+                {"code": r.code, "at_room_ms": r.at_room_ms, "name": r.name, "body": r.body}
+                for r in records
+                if r.code in kept
+            ]
+            if rows:
+                self._connection.execute(EVENTS.insert(), rows)
 
     def open_room(self, code: str, opened_room_ms: float) -> None:
         self._call(self._open_room, code, opened_room_ms)
@@ -142,7 +149,8 @@ class Store:
         return kept
 
     def _rooms(self) -> list[KeptRoom]:
-        new_seat = sa.and_(EVENTS.c.name.in_(["Join", "AddSeat"]), ~EVENTS.c.body.like('%"token":"_%'))
+        join_without_token = sa.and_(EVENTS.c.name == "Join", EVENTS.c.body.like('%"token":"",%'))
+        new_seat = sa.or_(EVENTS.c.name == "AddSeat", join_without_token)
         query = (
             sa.select(
                 ROOMS.c.code,

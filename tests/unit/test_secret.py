@@ -1,0 +1,91 @@
+"""What guards a room: the console's secret, codes, tokens, the cookie."""
+
+from __future__ import annotations
+
+import os
+import re
+import stat
+from pathlib import Path
+
+import pytest
+
+from copyroom.room.state import MAX_SEATS
+from copyroom.shell import secret
+from copyroom.shell.assets import code_words
+from copyroom.wire import Sender, decode
+
+
+def mode(path: Path) -> int:
+    return stat.S_IMODE(path.stat().st_mode)
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows has no permission bits of this kind")
+@pytest.mark.parametrize("umask", [0o000, 0o022, 0o077])
+def test_the_secrets_file_is_its_owners_alone(tmp_path: Path, umask: int) -> None:
+    before = os.umask(umask)
+    try:
+        secret.console_secret(tmp_path)
+    finally:
+        os.umask(before)
+    assert mode(tmp_path / "console-secret") == 0o600
+
+
+def test_the_secret_stays_the_same_and_differs_between_folders(tmp_path: Path) -> None:
+    (tmp_path / "other").mkdir()
+    first = secret.console_secret(tmp_path)
+    assert secret.console_secret(tmp_path) == first
+    assert secret.console_secret(tmp_path / "other") != first
+    assert len(first) >= 22, "128 bits and more, in base 64"
+
+
+@pytest.mark.parametrize("left", ["", "\n", "   "])
+def test_a_file_that_a_crash_left_empty_is_no_secret(tmp_path: Path, left: str) -> None:
+    """Otherwise the empty word would open the console."""
+    (tmp_path / "console-secret").write_text(left, "ascii")
+    made = secret.console_secret(tmp_path)
+    assert len(made) >= 22
+    assert secret.console_secret(tmp_path) == made
+
+
+def test_only_the_secret_opens_the_console(tmp_path: Path) -> None:
+    made = secret.console_secret(tmp_path)
+    console = secret.ConsolePass(made)
+    assert console.admits(made)
+    for wrong in ("", made[:-1], made + "x", made.swapcase(), "ünïcode"):
+        assert not console.admits(wrong)
+
+
+def test_only_this_servers_cookie_is_valid(tmp_path: Path) -> None:
+    console = secret.ConsolePass("one secret")
+    cookie = console.issue()
+    assert console.valid(cookie)
+    assert secret.ConsolePass("one secret").valid(cookie), "it outlives a restart"
+    assert not secret.ConsolePass("another").valid(cookie)
+    for forged in ("", "instructor", cookie[:-1], cookie + "x", cookie.replace("instructor", "learner")):
+        assert forged == cookie or not console.valid(forged)
+    assert "one secret" not in cookie
+
+
+def test_codes_are_words_and_figures_that_can_be_said_aloud() -> None:
+    for _ in range(300):
+        code = secret.room_code()
+        assert re.fullmatch(r"[A-Z]{4,6}-[0-9]{4}", code), code
+        decode("join", {"code": code, "name": "Amber", "token": ""}, Sender(False, None))
+
+
+def test_there_are_too_many_codes_to_guess() -> None:
+    """With one wrong guess answered each 0.2 s it takes on average over ten days to meet one room's code."""
+    words = code_words()
+    assert len(set(words)) == len(words)
+    codes = 10_000 * len(words)
+    assert codes >= 9_000_000
+    assert 0.5 * codes * 0.2 / 86_400 > 10
+
+
+def test_tokens_and_seeds_do_not_repeat() -> None:
+    tokens = {secret.token() for _ in range(MAX_SEATS)}
+    assert len(tokens) == MAX_SEATS
+    assert all(22 <= len(token) <= 64 for token in tokens)
+    seeds = {secret.seed() for _ in range(1000)}
+    assert len(seeds) == 1000
+    assert all(0 <= seed < 2**53 for seed in seeds)
