@@ -83,7 +83,8 @@ const TOLD = {
   welcome: (state, payload, waiting) => welcomed(state, payload, waiting),
   class: (state, payload) => ({ ...state, class: payload }),
   push: (state, payload) => ({ ...state, ...pushed(state, payload) }),
-  halt: (state, payload) => (payload.push === state.push?.push ? { ...state, halt: payload } : state),
+  halt: (state, payload) =>
+    (payload.push === state.push?.push ? { ...state, halt: payload, word: silenced(state.word) } : state),
   shift: (state, { push, shifts }) =>
     (state.push !== null && state.push.push === push
       ? { ...state, halt: null, push: { ...state.push, shifts } } : state),
