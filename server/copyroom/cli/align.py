@@ -8,7 +8,7 @@ from typing import Any, TextIO
 
 import click
 
-from copyroom.core.alignment import Copy, align_class
+from copyroom.core import alignment
 from copyroom.core.alphabet import INDEX
 
 
@@ -42,8 +42,8 @@ def _entries(given: Any, name: str) -> list[Any]:
     return entries
 
 
-def _read(given: Any) -> tuple[str, list[float] | None, Copy]:
-    """The file's form -> sent, end_s, copy. Word spaces may stand in either list and count for nothing."""
+def _read(given: Any) -> tuple[str, list[float] | None, str, list[float | None] | None]:
+    """The file's form -> sent, end_s, written, at_s."""
     sent, end_s, timed_text = [], [], True
     for i, entry in enumerate(_entries(given, "sent")):
         where = f"sent symbol {i}"
@@ -58,7 +58,7 @@ def _read(given: Any) -> tuple[str, list[float] | None, Copy]:
         untimed = bare or entry.get("at_s") is None
         at_s.append(None if untimed else _seconds(entry, "at_s", where))
     times = at_s if timed_text and any(t is not None for t in at_s) else None
-    return "".join(sent), end_s if timed_text else None, Copy("".join(marks), times)
+    return "".join(sent), end_s if timed_text else None, "".join(marks), times
 
 
 @click.command()
@@ -75,16 +75,16 @@ def align(file: TextIO) -> None:
     except ValueError as error:
         raise _BadCopy(f"this is not JSON: {error}") from None
     try:
-        sent, end_s, copy = _read(given)
-        alignment = align_class(sent, end_s, [copy])[0].alignment
+        sent, end_s, written, at_s = _read(given)
+        aligned = alignment.align(sent, end_s, written, at_s)
     except ValueError as error:
         raise _BadCopy(str(error)) from None
     click.echo(
         json.dumps(
             {
-                "attribution": alignment.attribution,
-                "confidence": [round(c, 4) for c in alignment.confidence],
-                "missed": alignment.missed,
+                "attribution": aligned.attribution,
+                "confidence": [round(c, 4) for c in aligned.confidence],
+                "missed": aligned.missed,
             }
         )
     )

@@ -71,7 +71,7 @@ class Pairs:
 
 
 def _continued_fraction(a: float, b: float, x: float) -> float:
-    """The continued fraction of the incomplete beta function by Lentz's method (Abramowitz & Stegun 26.5.8)."""
+    """Continued fraction of the incomplete beta function, Lentz's method (Abramowitz & Stegun 26.5.8)."""
     tiny = 1e-300
     c, d = 1.0, 1.0 - (a + b) * x / (a + 1.0)
     d = 1.0 / (d or tiny)
@@ -184,7 +184,7 @@ def recall(counts: Counts) -> tuple[Interval, ...]:
 
 
 def benjamini_hochberg(p: NDArray[np.float64]) -> NDArray[np.float64]:
-    """P values adjusted for the false discovery rate (Benjamini and Hochberg, JRSS B 57, 1995), shape kept."""
+    """P values adjusted for the false discovery rate (Benjamini and Hochberg, JRSS B 57, 1995), (n,)."""
     order = np.argsort(p)[::-1]
     scaled = p[order] * len(p) / np.arange(len(p), 0, -1)
     adjusted = np.empty_like(p)

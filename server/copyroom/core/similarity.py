@@ -1,24 +1,24 @@
 """How alike two sounds are: a formula over their element sequences.
 
-It stands in for a listening experiment: E. Z. Rothkopf, "A measure of stimulus similarity and errors in some
-paired-associate learning tasks", J. Exp. Psychol. 53 (1957) 94-101, where 598 people who knew no code said
-whether two sounds heard one after the other were the same, for 36 x 36 pairs of letters and figures. The
-formula reaches symbols that the experiment left out.
+It stands in for a listening experiment: E. Z. Rothkopf, "A measure of stimulus similarity and errors in
+some paired-associate learning tasks", J. Exp. Psychol. 53 (1957) 94-101, where 598 people who knew no
+code said whether two sounds heard one after the other were the same, for 36 x 36 pairs of letters and
+figures. The formula reaches symbols that the experiment left out.
 
 The distance of a first sound a from a second b, of lengths m and n elements, lasting s and t dots:
 
     d(a, b) = edit(a, b) / (m + n) ** POWER + (LONGER ln(t/s) if t > s else SHORTER ln(s/t))
     similarity = exp(-SCALE d)
 
-`edit` is the cheapest way to turn a into b by changing an element (cost 1; LAST when it ends both sounds: the
-last element is the one most often lost), and by dropping or adding a dot (DOT) or a dash (DASH). The longer a
-sound, the less one element in it matters, which is POWER.
+`edit` is the cheapest way to turn a into b by changing an element (cost 1; LAST when it ends both
+sounds: the last element is the one most often lost), and by dropping or adding a dot (DOT) or a dash
+(DASH). The longer a sound, the less one element in it matters, which is POWER.
 
-Fit: the first six coefficients were chosen for Spearman's rank correlation with the 1260 off-diagonal cells,
-and reach .862; SCALE by least squares against the shares, rms error .084. Plain edit distance reaches .564, per
-element .724. Order matters in the experiment (V then 4: 79 % "same", 4 then V: 55 %) and, a little, here.
-It is a prior for what is written in place of what, and a guide to pairs worth contrasting; never a norm for
-a class.
+Fit: the first six coefficients were chosen for Spearman's rank correlation with the 1260 off-diagonal
+cells, and reach .862; SCALE by least squares against the shares, rms error .084. Plain edit distance
+reaches .564, per element .724. Order matters in the experiment (V then 4: 79 % "same", 4 then V: 55 %)
+and, a little, here. It is a prior for what is written in place of what, and a guide to pairs worth
+contrasting; never a norm for a class.
 """
 
 from __future__ import annotations
@@ -57,7 +57,8 @@ def distance(first: str, second: str) -> float:
     """The distance d of two element sequences, 0 for the same sound; not symmetric."""
     ratio = log(_dots(second) / _dots(first))
     length = LONGER * ratio if ratio > 0 else -SHORTER * ratio
-    return _edit(first, second) / (len(first) + len(second)) ** POWER + length
+    d: float = _edit(first, second) / (len(first) + len(second)) ** POWER + length
+    return d
 
 
 @cache

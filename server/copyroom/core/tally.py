@@ -64,7 +64,7 @@ def add_up(tables: Iterable[Counts]) -> Counts:
 
 
 def sendings(counts: Counts) -> Counts:
-    """How often each symbol was sent and settled, shape (..., A), from counts of shape (..., A + 1, A + 2)."""
+    """How often each symbol was sent and settled, (..., A), from counts (..., A + 1, A + 2)."""
     settled: Counts = counts[..., :-1, :].sum(axis=-1)
     return settled
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import log
 
 from copyroom.core.alphabet import BLANK, INDEX, WORD_SPACE
@@ -41,6 +41,11 @@ class Habits:
     skip_on: float = 0.5
     extra: float = 0.015
     first_order: bool = True
+
+    def without_memory(self) -> Habits:
+        """The same in zero order: each lag, and each falling behind, stands for itself."""
+        late = self.behind / (self.behind + self.caught_up)
+        return replace(self, inertia=0.0, behind=late, caught_up=1 - late)
 
 
 NOBODY = Habits()

@@ -36,7 +36,7 @@ class Path:
 def choose(p: Posterior, marks: Ints) -> Path:
     """The alignment of every copy."""
     answered = p.answered.sum(axis=2) if p.answered.shape[2] > 1 else p.answered[:, :, 0]
-    count, width, size = answered.shape
+    count = len(answered)
     written = np.arange(count)[:, None] < marks
     slot = _best(answered)
     chance = np.take_along_axis(answered, slot[:, None], axis=1)[:, 0]

@@ -8,7 +8,7 @@ do no harm.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import fields
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,6 +25,9 @@ MOST_TRUST = 4.0
 KEPT = 0.8
 """What a new run leaves of the weight of older ones."""
 _MAD_TO_SD = 1.4826
+_FIGURES = tuple(f.name for f in fields(Habits) if f.name != "first_order")
+
+Numbers = NDArray[np.integer] | NDArray[np.floating]
 
 
 def learn(group: Group, path: Path, before: Sequence[Habits]) -> list[Habits]:
@@ -39,18 +42,20 @@ def learn(group: Group, path: Path, before: Sequence[Habits]) -> list[Habits]:
     gap = _gaps(path)
     skips, skipped = (gap > 0).sum(axis=0), gap.sum(axis=0)
     learned = {
-        "recall": held.share("recall", same.sum(axis=0), total, 15),
-        "blank": held.share("blank", blank.sum(axis=0), total, 15),
-        "skip": held.share("skip", skips, total, 15),
-        "skip_on": held.share("skip_on", skipped - skips, skipped, 15),
-        "extra": held.share("extra", group.marks - total, group.marks, 60),
+        "recall": held.mean("recall", same.sum(axis=0), total, 15),
+        "blank": held.mean("blank", blank.sum(axis=0), total, 15),
+        "skip": held.mean("skip", skips, total, 15),
+        "skip_on": held.mean("skip_on", skipped - skips, skipped, 15),
+        "extra": held.mean("extra", group.marks - total, group.marks, 60),
+        "marks": KEPT * held.of["marks"] + group.marks,
     }
     if np.isfinite(group.at_s).any():
         learned |= _lag_habits(group, path, same, held)
-    learned["marks"] = KEPT * held.of["marks"] + group.marks
+    known = held.of | learned
+    columns_of = [known[name].tolist() for name in _FIGURES]
     return [
-        replace(h, **{name: float(values[c]) for name, values in learned.items()})
-        for c, h in enumerate(before)
+        Habits(*figures, first_order=h.first_order)  # type: ignore[call-arg]
+        for h, figures in zip(before, zip(*columns_of, strict=True), strict=True)
     ]
 
 
@@ -58,14 +63,11 @@ class _Held:
     """Habits as they were, and how hard they hold new figures back."""
 
     def __init__(self, before: Sequence[Habits]) -> None:
-        names = [name for name in Habits.__dataclass_fields__ if name != "first_order"]
-        self.of = {name: np.array([getattr(h, name) for h in before]) for name in names}
+        self.of = {name: np.array([getattr(h, name) for h in before]) for name in _FIGURES}
         self.trust = np.minimum(1 + self.of["marks"] / STEADY_MARKS, MOST_TRUST)
 
-    def share(self, name: str, k: NDArray[np.intp], n: NDArray[np.intp], weight: float) -> Floats:
-        return self.mean(name, k, n, weight)
-
-    def mean(self, name: str, total: Floats, n: Floats, weight: float) -> Floats:
+    def mean(self, name: str, total: Numbers, n: Numbers, weight: float) -> Floats:
+        """`total` / n, held back by the habit as if known from `weight` marks or more."""
         weights = weight * self.trust
         held: Floats = (total + weights * self.of[name]) / (n + weights)
         return held
@@ -112,6 +114,6 @@ def _lag_habits(group: Group, path: Path, same: NDArray[np.bool_], held: _Held) 
         return learned
     was, late = path.behind[:-1], path.behind[1:]
     return learned | {
-        "behind": held.share("behind", (both & ~was & late).sum(axis=0), (both & ~was).sum(axis=0), 15),
-        "caught_up": held.share("caught_up", (both & was & ~late).sum(axis=0), (both & was).sum(axis=0), 8),
+        "behind": held.mean("behind", (both & ~was & late).sum(axis=0), (both & ~was).sum(axis=0), 15),
+        "caught_up": held.mean("caught_up", (both & was & ~late).sum(axis=0), (both & was).sum(axis=0), 8),
     }

@@ -10,7 +10,7 @@ LONG_GAP = 0.02
 
 
 def gap_probability(
-    skip: NDArray[np.float64], skip_on: NDArray[np.float64], longest: int
+    skip: NDArray[np.floating], skip_on: NDArray[np.floating], longest: int
 ) -> NDArray[np.float64]:
     """S(g) for g = 0..longest, shape (C, longest + 1).
 
@@ -19,6 +19,6 @@ def gap_probability(
     practice in sequence alignment ("affine"); the flat part is ours, for those who come late.
     """
     g = np.arange(max(longest, 1))
-    w, c = skip[:, None], skip_on[:, None]
+    w, c = skip[:, None].astype(np.float64), skip_on[:, None].astype(np.float64)
     skipped = w * ((1 - LONG_GAP) * (1 - c) * c**g + LONG_GAP / len(g))
     return np.concatenate([1 - w, skipped], axis=1)[:, : longest + 1]

@@ -16,9 +16,11 @@ Floats = NDArray[np.float64]
 Singles = NDArray[np.float32]
 Ints = NDArray[np.intp]
 
-_MARK = np.zeros(max(map(ord, INDEX)) + 1, np.intp)
-for _sign, _i in (INDEX | {BLANK: BLANK_MARK}).items():
-    _MARK[ord(_sign)] = _i
+MARK_INDEX = INDEX | {BLANK: BLANK_MARK}
+"""sign or blank -> index as a mark."""
+
+_MARK = np.zeros(max(map(ord, MARK_INDEX)) + 1, np.intp)
+_MARK[[ord(sign) for sign in MARK_INDEX]] = list(MARK_INDEX.values())
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,42 +68,40 @@ def sign_indices(signs: str) -> Ints:
     return _MARK[np.frombuffer(signs.encode("utf-32-le"), np.uint32)]
 
 
-def group(sent: Ints, end_s: Floats | None, copies: Sequence[Copy], at_s: Sequence[Floats]) -> Group:
-    """Pad copies of one push (text `sent`, n) into a group; `at_s` are their times, made sane."""
-    heard = [np.arange(len(sent)) if c.heard is None else np.asarray(c.heard, dtype=np.intp) for c in copies]
-    symbols, marks = np.array([len(h) for h in heard]), np.array([len(c.written) for c in copies])
-    n, k, size = max(1, symbols.max()), max(1, marks.max()), len(copies)
-    if end_s is None:
-        end_s = np.arange(len(sent), dtype=np.float64)
-    group = Group(
+def empty_group(symbols: Ints, marks: Ints, tempo_s: float) -> Group:
+    """A group of copies with so many heard symbols and written marks, to be filled by `put`."""
+    n, k, size = int(symbols.max(initial=1)), int(marks.max(initial=1)), len(marks)
+    return Group(
         np.zeros((n, size), np.intp),
         np.full((n + 1, size), np.inf),
         symbols,
         np.full((k, size), BLANK_MARK),
         np.full((k, size), np.nan),
         marks,
-        np.ones(size),
+        np.full(size, tempo_s),
     )
-    group.tempo_s[:] = np.median(np.diff(end_s)) if len(end_s) > 1 else 1.0
-    for c, copy in enumerate(copies):
-        ends = end_s[heard[c]]
-        group.sent[: symbols[c], c] = sent[heard[c]]
-        group.end_s[: symbols[c], c] = ends
-        group.end_s[symbols[c], c] = (ends[-1] if len(ends) else 0.0) + group.tempo_s[c]
-        group.written[: marks[c], c] = sign_indices(copy.written)
-        group.at_s[: marks[c], c] = at_s[c]
-    return group
+
+
+def put(group: Group, c: int, sent: Ints, end_s: Floats, copy: Copy) -> None:
+    """Write copy c and what it heard into a group; None among its times is read as nan."""
+    n, k = len(sent), len(copy.written)
+    group.sent[:n, c] = sent
+    group.end_s[:n, c] = end_s
+    group.end_s[n, c] = (end_s[-1] if n else 0.0) + group.tempo_s[c]
+    group.written[:k, c] = sign_indices(copy.written)
+    if copy.at_s is not None:
+        group.at_s[:k, c] = np.array(copy.at_s, dtype=np.float64)
 
 
 def select(group: Group, columns: Ints) -> Group:
     """Some of a group's copies, padded no further than they need."""
     n, k = group.symbols[columns].max(), group.marks[columns].max()
-    return Group(
-        group.sent[:n, columns],
-        group.end_s[: n + 1, columns],
+    return Group(  # np.take keeps copies contiguous, which plain indexing does not
+        np.take(group.sent[:n], columns, axis=1),
+        np.take(group.end_s[: n + 1], columns, axis=1),
         group.symbols[columns],
-        group.written[:k, columns],
-        group.at_s[:k, columns],
+        np.take(group.written[:k], columns, axis=1),
+        np.take(group.at_s[:k], columns, axis=1),
         group.marks[columns],
         group.tempo_s[columns],
     )

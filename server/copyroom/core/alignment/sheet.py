@@ -1,8 +1,8 @@
 """The machine for sheets, which carry no times: the same gaps and marks, without the lag.
 
-Slots follow the diagonal: before mark k + 1, slot w stands for "the last symbol answered is k + w - early". A gap of g
-is then g slots forward and an extra mark one slot back, the same for the whole group, and the sum over all
-gaps is two running sums.
+Slots follow the diagonal: before mark k + 1, slot w stands for "the last symbol answered is k + w -
+early". A gap of g is then g slots forward and an extra mark one slot back, the same for the whole group,
+and the sum over all gaps is two running sums.
 """
 
 from __future__ import annotations
@@ -23,12 +23,14 @@ _TINY = 1e-30
 
 def slack(symbols: Ints, marks: Ints) -> Ints:
     """How many extra marks a sheet may hold, (C,): any surplus, and some more."""
-    return np.maximum(marks - symbols, 0) + 6 + marks // 25
+    spare: Ints = np.maximum(marks - symbols, 0) + 6 + marks // 25
+    return spare
 
 
 def breadth(symbols: Ints, marks: Ints) -> Ints:
     """How many slots a sheet needs, (C,)."""
-    return np.abs(symbols - marks) + 2 * slack(symbols, marks) + 1
+    slots: Ints = np.abs(symbols - marks) + 2 * slack(symbols, marks) + 1
+    return slots
 
 
 class _Gaps:

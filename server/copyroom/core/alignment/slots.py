@@ -9,29 +9,37 @@ from numpy.lib.stride_tricks import as_strided
 
 from copyroom.core.alignment.gaps import gap_probability
 from copyroom.core.alignment.group import Floats, Group, HabitRows, Ints, Singles
-from copyroom.core.alignment.lag import EARLIEST_S, LAG_SHIFT_S, LATEST_S, WILD
+from copyroom.core.alignment.lag import EARLIEST_S, WILD, WILD_DENSITY, standardise
 from copyroom.core.alignment.marks import answer_probability, extra_density, extra_share
 
-_ROOT_TAU = np.float32(np.sqrt(2 * np.pi))
-_FLAT = np.float32(1 / (LATEST_S - EARLIEST_S))
+RARE = 0.02
+"""Share of marks that may have more symbols to choose among than slots; the oldest symbols then fall out."""
 
 
 def window(group: Group, latest_s: Floats) -> tuple[Ints, Ints]:
-    """First symbol (K, C) that each mark may answer, and how many: lag between EARLIEST_S and latest_s (C,).
+    """First symbol (K, C) that each mark may answer, and how many slots to look at (C,).
 
-    An untimed mark lies between its timed neighbours, so it may answer what any of them may.
+    Symbols whose lag would be between EARLIEST_S and latest_s (C,). An untimed mark lies between its timed
+    neighbours, so it may answer what any of them may.
     """
     low, high = np.empty_like(group.written), np.empty_like(group.written)
     for c, n in enumerate(group.symbols):
         ends = group.end_s[:n, c]
         low[:, c] = np.searchsorted(ends, group.at_s[:, c] - latest_s[c])
         high[:, c] = np.searchsorted(ends, group.at_s[:, c] - EARLIEST_S, side="right")
-    untimed = ~np.isfinite(group.at_s)
-    low = np.where(untimed, np.maximum.accumulate(np.where(untimed, 0, low)), low)
-    high = np.where(untimed, np.minimum.accumulate(np.where(untimed, group.symbols, high)[::-1])[::-1], high)
     written = np.arange(len(low))[:, None] < group.marks
-    low = np.minimum.accumulate(np.where(written, low, group.symbols)[::-1])[::-1]
-    return low, np.where(written, np.maximum(high - low, 1), 1)
+    untimed = written & ~np.isfinite(group.at_s)
+    if untimed.any():
+        low = np.where(untimed, np.maximum.accumulate(np.where(untimed, 0, low)), low)
+        open_end = np.where(np.isfinite(group.at_s), high, group.symbols)
+        high = np.where(untimed, np.minimum.accumulate(open_end[::-1])[::-1], high)
+    slots = np.where(written, high - low, 1)
+    width = np.maximum(slots.max(axis=0), 1)
+    spare = np.where(untimed.any(axis=0), 0, RARE * group.marks)
+    while (narrower := (width > 1) & ((slots >= width).sum(axis=0) <= spare)).any():
+        width = width - narrower
+    low = np.where(written, np.maximum(low, high - width), group.symbols)
+    return np.minimum.accumulate(low[::-1])[::-1], width
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,18 +77,20 @@ def reading(
 
 
 def _lags(r: Reading, k: Ints) -> tuple[Ints, Singles, Singles]:
-    """Symbol, standardised lag and its density, each (k, W + 1, C), of each slot and the one after; else 0."""
-    g, rows = r.group, r.rows
+    """Symbol, standardised lag and its density, each (k, W + 1, C), of each slot and the one after."""
+    g = r.group
     j = np.minimum(r.low[k][:, None] + np.arange(r.width + 1)[:, None], g.symbols)
     lag_s = g.at_s[k][:, None] - g.end_s.ravel()[j * r.size + np.arange(r.size)]
-    possible = (lag_s >= EARLIEST_S) & (lag_s <= LATEST_S)
-    shifted = np.where(possible, lag_s + LAG_SHIFT_S, 1).astype(np.float32)
-    z = (np.log(shifted) - rows.log_lag) * (possible / rows.spread)
-    density = possible / (shifted * (rows.spread * _ROOT_TAU))
+    z, density = standardise(lag_s, r.rows.log_lag, r.rows.spread)
     untimed = ~np.isfinite(g.at_s[k])
     if untimed.any():
-        density = np.where(untimed[:, None], (1 / g.tempo_s).astype(np.float32), density)
+        density = np.where(untimed[:, None], _any_time(r), density)
     return j, z, density
+
+
+def _any_time(r: Reading) -> Singles:
+    """(C,): density of a mark that may come at any time, the same for answers and extra marks."""
+    return (1 / r.group.tempo_s).astype(np.float32)
 
 
 def _answers(r: Reading, k: Ints, j: Ints) -> Singles:
@@ -88,7 +98,7 @@ def _answers(r: Reading, k: Ints, j: Ints) -> Singles:
     g, rows = r.group, r.rows
     sent = g.sent.ravel()[np.minimum(j, len(g.sent) - 1) * r.size + np.arange(r.size)]
     mark = answer_probability(sent, g.written[k][:, None], rows.recall, rows.blank, r.substitutions)
-    return mark * ((j < g.symbols) * (1 - rows.extra))
+    return mark * np.where(j < g.symbols, 1 - rows.extra, np.float32(0))
 
 
 def _gap_matrix(r: Reading, k: Ints, prior: Ints) -> Singles:
@@ -104,44 +114,65 @@ def _gap_matrix(r: Reading, k: Ints, prior: Ints) -> Singles:
 
 
 def fill_steps(r: Reading, k: Ints, steps: Singles) -> None:
-    """Write the steps into marks k: (len(k), W, B, W B + W + 1, C), to answered from answered and from rest.
-
-    From answered, the lag remembers (lag.py) with the share 1 - WILD; from rest it does not.
-    """
-    rows, width, B = r.rows, r.width, r.states
+    """Write the steps into marks k, (len(k), W, B, W B + W + 1, C): to answered from answered and rest."""
     with_prior = np.concatenate([[max(k[0] - 1, 0)], k])
     j, z, density = _lags(r, with_prior)
-    prior, j = with_prior[:-1], j[1:, :-1]
-    mark = _answers(r, k, j)
-    timed, timed_prior = np.isfinite(r.group.at_s[k]), np.isfinite(r.group.at_s[prior])
-    rho = np.where(timed & timed_prior & (k > 0)[:, None], rows.inertia, 0)[:, None]
-    stretch = np.sqrt(0.5 / (1 - rho * rho))
+    mark = _answers(r, k, j[1:, :-1])
+    fresh, wild = _without_memory(r, k, mark, z[1:], density[1:])
+    remembered = _with_memory(r, _inertia(r, with_prior), mark, z, density[1:])
+    remembered += wild[:, :, :, None, None]
+    gap = _gap_matrix(r, k, with_prior[:-1])[:, :, None]
+    answers = r.width * r.states
+    shape = (len(k), r.width, r.states, r.width, r.states, r.size)
+    np.multiply(remembered, gap[:, :, :, 1:, None], out=steps[:, :, :, :answers].reshape(shape))
+    np.multiply(fresh[:, :, :, None], gap, out=steps[:, :, :, answers:])
 
-    normal = mark[:, :, None] * _pairs(density[1:] * np.exp(-0.5 * z[1:] * z[1:]) * (1 - WILD), 2)
-    flat = np.where(timed, _FLAT, (1 / r.group.tempo_s).astype(np.float32))[:, None]
-    wild = WILD * flat * mark * (density[1:, :-1] > 0)
+
+def _inertia(r: Reading, with_prior: Ints) -> Singles:
+    """(k, 1, C): rho, or 0 where this mark or the one before has no time."""
+    timed = np.isfinite(r.group.at_s[with_prior])
+    both = timed[1:] & timed[:-1] & (np.diff(with_prior) > 0)[:, None]
+    return np.where(both, r.rows.inertia, np.float32(0))[:, None]
+
+
+def _without_memory(
+    r: Reading, k: Ints, mark: Singles, z: Singles, density: Singles
+) -> tuple[Singles, Singles]:
+    """(k, W, B, C): density of an answer after an extra mark, and of one whose lag follows no habit.
+
+    With one state, an answer written one behind counts among the latter: its lag is not remembered.
+    """
+    rows = r.rows
     late = rows.behind / (rows.behind + rows.caught_up)
-    after = mark[:, :, None] * _pairs(density[1:] * (stretch * ((1 - WILD) * np.float32(np.sqrt(2)))), B)
-    if B == 1:
+    normal = mark[:, :, None] * _pairs(density * np.exp(-0.5 * z * z) * (1 - WILD), 2)
+    flat = np.where(np.isfinite(r.group.at_s[k]), np.float32(WILD_DENSITY), _any_time(r))[:, None]
+    wild = WILD * flat * mark * (density[:, :-1] > 0)
+    if r.states == 1:
         wild = (wild + late * normal[:, :, 1])[:, :, None]
-        fresh = wild + (1 - late) * normal[:, :, :1]
-        after *= 1 - late
-    else:
-        share = np.stack([1 - late, late])
-        wild = wild[:, :, None] * share
-        fresh = normal * share + wild
-    gap = _gap_matrix(r, k, prior)[:, :, None]
-    now, then = _pairs(z[1:] * stretch, B), _pairs(z[:-1] * (rho * stretch), B)
-    t = now[:, :, :, None, None] - then[:, None, None]
+        return wild + (1 - late) * normal[:, :, :1], wild
+    share = np.stack([1 - late, late])
+    wild = wild[:, :, None] * share
+    return normal * share + wild, wild
+
+
+def _with_memory(r: Reading, rho: Singles, mark: Singles, z: Singles, density: Singles) -> Singles:
+    """(k, W, B, W, B, C): density of an answer after another: N(z; rho z', 1 - rho^2), and falling behind.
+
+    z : (k + 1, W + 1, C), from the mark before the first.
+    """
+    rows, states = r.rows, r.states
+    sharp = np.sqrt(0.5 / (1 - rho * rho))
+    after = mark[:, :, None] * _pairs(density * (sharp * np.float32((1 - WILD) * np.sqrt(2))), states)
+    now, before = _pairs(z[1:] * sharp, states), _pairs(z[:-1] * (rho * sharp), states)
+    t: Singles = now[:, :, :, None, None] - before[:, None, None]
     np.multiply(t, t, out=t)
     np.exp(np.negative(t, out=t), out=t)
     t *= after[:, :, :, None, None]
-    if B == 2:
+    if states == 1:
+        t *= 1 - rows.behind / (rows.behind + rows.caught_up)
+    else:
         t *= np.array([[1 - rows.behind, rows.caught_up], [rows.behind, 1 - rows.caught_up]])[:, None]
-    t += wild[:, :, :, None, None]
-    remembered = steps[:, :, :, : width * B].reshape(len(k), width, B, width, B, r.size)
-    np.multiply(t, gap[:, :, :, 1:, None], out=remembered)
-    np.multiply(fresh[:, :, :, None], gap, out=steps[:, :, :, width * B :])
+    return t
 
 
 def _pairs(values: Singles, states: int) -> Singles:

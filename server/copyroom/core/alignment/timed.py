@@ -7,8 +7,8 @@ After mark k a learner is in one of these states:
 - *rest* (v): mark k was an extra one, and the last symbol answered was low - 1 + v, or one before when v = 0.
   Before the first mark everybody rests at v = 0.
 
-One step is a small matrix for each copy, into answered from both (slots.fill_steps); an extra mark only moves
-the window under the last symbol answered (`_moves`). Sums run over all ways, forwards and backwards (Rabiner,
+One step is a small matrix for each copy, into answered from both (slots.fill_steps); an extra mark only
+moves the window under the last symbol answered. Sums run over all ways, forwards and backwards (Rabiner,
 Proc. IEEE 77, 1989). Arrays have copies last and are of single precision: each step is scaled to 1.
 """
 
@@ -52,7 +52,9 @@ def posterior(r: Reading) -> Generator[None, None, Posterior]:
     for start in range(0, count, BLOCK):
         fill_steps(r, np.arange(start, min(start + BLOCK, count)), by_slot[start : start + BLOCK])
         yield
-    extra, (shift, back) = extra_densities(r), _moves(r.low, width)
+    extra, step = extra_densities(r), np.diff(r.low, axis=0, prepend=0)
+    slot, column = np.arange(width + 1)[:, None] * size, np.arange(size)
+    end = (width + 1) * size + column
     yield
     alpha, scales = (
         np.empty((count, answers + width + 1, size), np.float32),
@@ -68,7 +70,8 @@ def posterior(r: Reading) -> Generator[None, None, Posterior]:
         last[1:-1] += (
             state[:answers].reshape(width, states, size).sum(axis=1) if states > 1 else state[:answers]
         )
-        moved = last.ravel()[shift[k]]
+        shift = slot[1:] + (step[k] * size + column)
+        moved = last.ravel()[np.minimum(shift, end)]
         new[answers] = np.maximum(last.sum(axis=0) - moved.sum(axis=0), 0.0)
         new[answers + 1 :] = moved
         new[answers:] *= extra[k]
@@ -84,7 +87,8 @@ def posterior(r: Reading) -> Generator[None, None, Posterior]:
         if k in ending:
             after = np.where(last_mark == k, final, after)
         alpha[k] *= after
-        moved = after[answers:].ravel()[back[k]] * extra[k]
+        back = np.maximum(slot + (column - step[k] * size), column)
+        moved = after[answers:].ravel()[back] * extra[k]
         after = np.einsum("avc,ac->vc", steps[k], after[:answers])
         after[answers:] += moved
         after[:answers] += np.repeat(moved[1:], states, axis=0) if states > 1 else moved[1:]
@@ -96,11 +100,3 @@ def posterior(r: Reading) -> Generator[None, None, Posterior]:
     log_likelihood = np.where(written, np.log(scales), 0).sum(axis=0, dtype=np.float64)
     answered = alpha[:, :answers].reshape(count, width, states, size)
     return Posterior(r.low, answered, alpha[:, answers:].sum(axis=1), log_likelihood)
-
-
-def _moves(low: Ints, width: int) -> tuple[Ints, Ints]:
-    """Flat indices that move rest from the window of mark k - 1 to that of mark k, (K, W, C), and back."""
-    step = np.diff(low, axis=0, prepend=0)[:, None]
-    slot, column = np.arange(width + 1)[:, None], np.arange(low.shape[1])
-    shift = np.minimum(slot[1:] + step, width + 1) * low.shape[1] + column
-    return shift, np.maximum(slot - step, 0) * low.shape[1] + column

@@ -1,8 +1,6 @@
-"""The times of a copy: refused when they are not of this push, and put in order when people edited."""
+"""The times of copies: refused when they are not of this push, and put in order where people edited."""
 
 from __future__ import annotations
-
-from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,31 +13,25 @@ EDITED_S = 0.5
 """A mark so much later than one that follows it in the copy was edited afterwards."""
 
 
-def read_times(at_s: Sequence[float | None] | None, marks: int) -> NDArray[np.float64]:
-    """Times as an array (marks,), nan for None."""
-    return np.full(marks, np.nan) if at_s is None else np.array(at_s, dtype=np.float64)
+def refusals(at_s: NDArray[np.float64], first_s: float, last_s: float) -> dict[int, str]:
+    """Copy -> a sentence why its times cannot be of the push; copies whose times can be are left out.
 
-
-def refusal(end_s: NDArray[np.float64], at_s: NDArray[np.float64]) -> str:
-    """A sentence why these times cannot be of the push, or ""."""
-    first_s, last_s = end_s[0], end_s[-1]
-    with np.errstate(invalid="ignore"):
-        outside = np.count_nonzero((at_s < first_s + EARLIEST_S) | (at_s > last_s + LATEST_S))
-        far = np.any((at_s < first_s - FAR_S) | (at_s > last_s + FAR_S))
-    known = np.count_nonzero(np.isfinite(at_s))
-    if far or 2 * outside > known:
-        return (
-            f"{outside} of {known} timed marks lie outside the push, whose sounds ended between "
-            f"{first_s:.1f} and {last_s:.1f} s: this copy is not of this push"
-        )
-    return ""
-
-
-def sane_times(at_s: NDArray[np.float64], end_s: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Times with nan where a mark has none that tells anything.
-
-    A mark made when all was over, or later than one that follows it, was edited: its time says nothing.
+    at_s : (K, C), nan where untimed; first_s, last_s : when the push's first and last sound ended.
     """
-    following = np.fmin.accumulate(at_s[::-1])[::-1]
-    with np.errstate(invalid="ignore"):
-        return np.where((at_s > end_s[-1] + LATEST_S) | (at_s > following + EDITED_S), np.nan, at_s)
+    outside = ((at_s < first_s + EARLIEST_S) | (at_s > last_s + LATEST_S)).sum(axis=0)
+    far = ((at_s < first_s - FAR_S) | (at_s > last_s + FAR_S)).any(axis=0)
+    known = np.isfinite(at_s).sum(axis=0)
+    return {
+        int(c): f"{outside[c]} of {known[c]} timed marks lie outside the push, whose sounds ended between "
+        f"{first_s:.1f} and {last_s:.1f} s: this copy is not of this push"
+        for c in np.flatnonzero(far | (2 * outside > known))
+    }
+
+
+def sane_times(at_s: NDArray[np.float64], last_s: float) -> NDArray[np.float64]:
+    """Times (K, C) with nan where one tells nothing: made when all was over, or later than one that follows.
+
+    Both were edited afterwards, a mark in the tidy-up time, or one put before marks that were there already.
+    """
+    following = np.fmin.accumulate(at_s[::-1], axis=0)[::-1]
+    return np.where((at_s > last_s + LATEST_S) | (at_s > following + EDITED_S), np.nan, at_s)
