@@ -175,20 +175,29 @@ export function worstCell({ rows }) {
   return worst;
 }
 
-/** Sizes in pixels: head, blank and missed, the recall column; and what a cell may be. */
-const BESIDE = { width: 36 + 2 * 50 + 116, height: 34 };
+/**
+ * What cells may be and what stands beside them, in pixels.
+ * @typedef {object} Limits
+ * @property {number} smallest
+ * @property {{ width: number, height: number }} largest
+ * @property {{ width: number, height: number }} beside  heads, blank and missed, how much was heard right
+ */
+
+/** @type {Limits} */
+export const ON_CONSOLE = Object.freeze({
+  smallest: 24, largest: { width: 52, height: 36 }, beside: { width: 36 + 2 * 50 + 116, height: 34 },
+});
 const GAP = 2;
-const SMALLEST = 24;
-const LARGEST = { width: 44, height: 36 };
 
 /**
  * Cells as large as the box allows; null when they would be too small to read or to touch.
  * @param {{ width: number, height: number }} box
  * @param {number} rows
  * @param {number} columns  with blank and missed
+ * @param {Limits} [limits]
  */
-export function cellSize(box, rows, columns) {
-  const width = Math.min(LARGEST.width, Math.floor((box.width - BESIDE.width) / (columns - 2)) - GAP);
-  const height = Math.min(LARGEST.height, Math.floor((box.height - BESIDE.height) / rows) - GAP);
-  return width < SMALLEST || height < SMALLEST ? null : { width, height };
+export function cellSize(box, rows, columns, { smallest, largest, beside } = ON_CONSOLE) {
+  const width = Math.min(largest.width, Math.floor((box.width - beside.width) / (columns - 2)) - GAP);
+  const height = Math.min(largest.height, Math.floor((box.height - beside.height) / rows) - GAP);
+  return width < smallest || height < smallest ? null : { width, height };
 }

@@ -2,7 +2,7 @@
  * The class table: rows sent, columns written, then blank and missed. Numbers everywhere, colour besides; one cell
  * at a time is in the tab order, and the arrow keys walk (the grid pattern of the ARIA Authoring Practices).
  */
-import { html, useRef, useState } from '../../vendor/preact.js';
+import { html, useLayoutEffect, useRef, useState } from '../../vendor/preact.js';
 import { EXTRA, movedBy } from '../core/matrix.js';
 import { Sign, spoken } from './parts/sign.js';
 import { plainly } from './console/signs.js';
@@ -116,4 +116,22 @@ export function cellWords(sent, written) {
   if (sent === EXTRA) return `${plainly(written)} where nothing was sent`;
   if (written === '') return `${plainly(sent)} missed`;
   return written === '_' ? `${plainly(sent)} left blank` : `${plainly(sent)} written as ${plainly(written)}`;
+}
+
+/**
+ * The room that an element has, now and whenever it changes.
+ * @returns {[import('../../vendor/preact/hooks.js').MutableRef<HTMLElement | null>, { width: number, height: number }]}
+ */
+export function useBox() {
+  const box = useRef(/** @type {HTMLElement | null} */ (null));
+  const [size, setSize] = useState({ width: 0, height: 0 });
+  useLayoutEffect(() => {
+    const element = /** @type {HTMLElement} */ (box.current);
+    const look = () => setSize({ width: element.clientWidth, height: element.clientHeight });
+    const observer = new ResizeObserver(look);
+    observer.observe(element);
+    look();
+    return () => observer.disconnect();
+  }, []);
+  return [box, size];
 }

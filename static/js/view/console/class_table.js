@@ -1,9 +1,9 @@
 /** What the class wrote: the table in the figures, order and extent asked for, as large as its place allows. */
-import { html, useLayoutEffect, useMemo, useRef, useState } from '../../../vendor/preact.js';
+import { html, useMemo } from '../../../vendor/preact.js';
 import { evidenceFor, pairFigures, recallOf } from '../../core/findings.js';
 import { cellSize, signsOf, tableOf, worstCell } from '../../core/matrix.js';
 import { inOrder } from '../../core/orders.js';
-import { Matrix, cellWords } from '../matrix.js';
+import { Matrix, cellWords, useBox } from '../matrix.js';
 import { spoken } from '../parts/sign.js';
 import { Attention } from './attention.js';
 import { Choice } from './choice.js';
@@ -17,6 +17,8 @@ import { plainly } from './signs.js';
 export function ClassTable() {
   const shown = useTable();
   const { table, caption, choice } = shown;
+  const final = useConsole((state) => state.table?.final ?? true);
+  const closed = useConsole((state) => state.run?.phase === 'closed' || state.run?.phase === 'revealed');
   const open = useDialog();
   const empty = table.rows.length === 0;
   return html`<section class="class-table" aria-labelledby="table-title">
@@ -28,7 +30,7 @@ export function ClassTable() {
       </span>`}
     </div>
     <${TableChoices} />
-    ${empty ? html`<p class="soft empty">${emptyWords(choice)}</p>` : html`<${Fitted} shown=${shown} /><${Findings} shown=${shown} />`}
+    ${empty ? html`<p class="soft empty">${emptyWords(choice, closed && !final)}</p>` : html`<${Fitted} shown=${shown} /><${Findings} shown=${shown} />`}
   </section>`;
 }
 
@@ -61,8 +63,9 @@ function captionOf(table, choice, told) {
     choice.scope === 'run' && !told.final ? ' so far' : ''}`;
 }
 
-/** @param {TableChoice} choice */
-function emptyWords({ scope }) {
+/** @param {TableChoice} choice @param {boolean} reading */
+function emptyWords({ scope }, reading) {
+  if (reading) return 'The copies are being read …';
   return scope === 'run'
     ? 'Nothing written in this run yet. Each mark shows up here as it comes in.'
     : 'No counted run yet.';
@@ -85,22 +88,18 @@ export function TableChoices() {
   </div>`;
 }
 
+/** On a phone the table is moved with the finger, under heads that stay. */
+const NARROW_PX = 560;
+const ON_PHONE = Object.freeze({ width: 34, height: 32 });
+
 /** The table with cells as large as its place allows; where they would be too small, the rows to look at.
  * @param {{ shown: Shown }} props */
 function Fitted({ shown }) {
   const { table } = shown;
-  const box = useRef(/** @type {HTMLElement | null} */ (null));
-  const [room, setRoom] = useState({ width: 0, height: 0 });
-  useLayoutEffect(() => {
-    const element = /** @type {HTMLElement} */ (box.current);
-    const look = () => setRoom({ width: element.clientWidth, height: element.clientHeight });
-    const observer = new ResizeObserver(look);
-    observer.observe(element);
-    look();
-    return () => observer.disconnect();
-  }, []);
-  const size = cellSize(room, table.rows.length, table.columns.length);
-  return html`<div class="matrix-box" ref=${box}>
+  const [box, room] = useBox();
+  const narrow = room.width < NARROW_PX && table.rows.length <= 15;
+  const size = narrow ? ON_PHONE : cellSize(room, table.rows.length, table.columns.length);
+  return html`<div class="matrix-box" ref=${box} data-narrow=${narrow ? '' : undefined}>
     ${room.width > 0 && (size === null ? html`<${Attention} table=${table} known=${shown.known} height=${room.height} />`
       : html`<div class="matrix-fit" style=${{ '--cell-width': `${size.width}px`, '--cell-height': `${size.height}px` }}>
         <${Grid} shown=${shown} /></div>`)}
@@ -127,9 +126,9 @@ function Findings({ shown: { table, evidence } }) {
       ? 'No two sounds are mixed up more often than chance gives.' : 'Too few copies yet to say what is mixed up.'}</p></div>`;
   }
   return html`<div class="findings"><p><strong>Mixed up here:</strong></p>
-    ${evidence.pairs.slice(0, 2).map((pair) => html`<p class="pair" key=${pair.sent + pair.written}>
+    <div>${evidence.pairs.slice(0, 2).map((pair) => html`<p class="pair" key=${pair.sent + pair.written}>
       ${plainly(pair.sent)} heard as ${plainly(pair.written)} <span class="soft">(${pairFigures(pair)})</span>
-      <${HearBoth} sent=${pair.sent} written=${pair.written} /></p>`)}
+      <${HearBoth} sent=${pair.sent} written=${pair.written} /></p>`)}</div>
   </div>`;
 }
 

@@ -25,6 +25,7 @@ export function Composer() {
   return html`<section class="sheet now composer" aria-labelledby="composer-title">
     <div class="panel-head">
       <h2 id="composer-title">What comes next</h2>
+      <${SoundFacts} />
       ${hasRun && html`<button type="button" class="button" data-kind="bare" data-size="small"
         onClick=${() => dispatch({ type: 'composing', on: false })}>Back to the last run</button>`}
     </div>
@@ -36,7 +37,6 @@ export function Composer() {
     <div class="compose-line">
       ${hasSymbols && html`<${Length} draft=${draft} change=${change} />`}
       <${Counting} draft=${draft} change=${change} />
-      <${SoundFacts} />
     </div>
     <${Preview} change=${change} />
   </section>`;
@@ -78,11 +78,11 @@ function Length({ draft, change }) {
 function Counting({ draft, change }) {
   if (draft.purpose === 'listen') return null;
   if (isShown(draft.purpose)) {
-    return html`<label class="switch"><input type="checkbox" checked=${draft.named}
+    return html`<label class="switch" data-size="small"><input type="checkbox" checked=${draft.named}
       onChange=${(/** @type {any} */ event) => change({ named: event.target.checked })} />
       Learners see its name</label>`;
   }
-  return html`<label class="switch"><input type="checkbox" checked=${draft.counted}
+  return html`<label class="switch" data-size="small"><input type="checkbox" checked=${draft.counted}
     onChange=${(/** @type {any} */ event) => change({ counted: event.target.checked })} />
     Count it in the table</label>`;
 }

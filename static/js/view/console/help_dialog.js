@@ -8,7 +8,7 @@ export function HelpDialog() {
     <section><h3>An evening</h3>
       <ol class="quiet-list">
         <li>Learners scan the code, choose a nickname and turn their sound on. The right side says who is ready.</li>
-        <li>Let them meet a new sound: <em>One sound</em>, a few times. It is not counted.</li>
+        <li>Let them meet a new sound: <em>New sound</em>, by ear. It is not counted.</li>
         <li><em>Tell apart</em> what is alike, then <em>Mix</em> it with what is known. While it sounds you see who follows.</li>
         <li>Close the run, show it to the learners, and look at the table for what to drill next.</li>
       </ol></section>

@@ -2,6 +2,7 @@
 import { html, useEffect, useState } from '../../../vendor/preact.js';
 import { Dialog } from './dialog.js';
 import { useConsole, useDesk } from './desk.js';
+import { bareUrl } from '../../core/addresses.js';
 
 const LOOK_EVERY_MS = 3000;
 
@@ -21,26 +22,27 @@ function usePlaces(/** @type {string} */ code) {
   return places;
 }
 
-export function JoinPanel() {
+/** @param {{ brief?: boolean }} props  brief: once somebody has found the way in */
+export function JoinPanel({ brief = false }) {
   const code = useConsole((state) => state.room?.code ?? '');
   const places = usePlaces(code);
   const [chosen, setChosen] = useState(0);
   const urls = places?.urls ?? [];
   const place = urls[Math.min(chosen, urls.length - 1)];
-  return html`<div class="join">
+  return html`<div class="join" data-brief=${brief ? '' : undefined}>
     <div class="join-now">
       ${place && html`<img class="qr" src=${place.qr_svg} alt=${`QR code of ${place.url}`} width="200" height="200" />`}
       <div class="join-words">
-        <p>Scan the code, or open ${place ? html`<strong class="url">${place.url}</strong>` : 'the address below'} and join with</p>
+        <p>Scan the code, or open ${place ? html`<strong class="url">${bareUrl(place.url)}</strong>` : 'the address below'} and join with</p>
         <p class="sign code big-code">${code}</p>
-        <${Reached} places=${places} />
+        ${!brief && html`<${Reached} places=${places} />`}
       </div>
     </div>
-    ${urls.length > 1 && html`<fieldset class="addresses">
-      <legend class="label">Addresses of this computer</legend>
-      ${urls.map(({ url, interface: name }, i) => html`<label class="switch" key=${url}>
+    ${urls.length > 1 && !brief && html`<fieldset class="addresses">
+      <legend class="label">Addresses of this computer, by network</legend>
+      ${urls.map(({ url, interface: name }, i) => html`<label class="switch" data-size="small" key=${url}>
         <input type="radio" name="place" checked=${i === chosen} onChange=${() => setChosen(i)} />
-        <span class="url">${url}</span> <span class="soft">${name}</span></label>`)}
+        <span class="url">${bareUrl(url)}</span> <span class="soft">${name}</span></label>`)}
     </fieldset>`}
   </div>`;
 }

@@ -43,13 +43,16 @@ function Middle() {
   const code = useConsole((state) => state.room?.code ?? '');
   const [settled, setSettled] = useState(hearingAsked(code));
   if (run !== null && !composing) return html`<${RunCard} run=${run} /><${ClassTable} />`;
-  const firstQuestion = run === null && !settled;
+  if (run !== null) return html`<${Composer} /><${ClassTable} />`;
+  const settle = () => {
+    rememberHearing(code);
+    setSettled(true);
+  };
   return html`
-    ${firstQuestion ? html`<section class="sheet now first-question" aria-labelledby="hearing-title">
-      <h2 id="hearing-title">How does the class hear tonight?</h2>
-      <${HearingChoice} onChosen=${() => { rememberHearing(code); setSettled(true); }} /></section>` : html`<${Composer} />`}
-    ${nobody ? html`<section class="join-now-panel" aria-labelledby="join-title">
-      <h2 id="join-title">Nobody is in yet</h2><${JoinPanel} /></section>` : run !== null && html`<${ClassTable} />`}`;
+    <section class="join-now-panel" aria-labelledby="join-title">
+      <h2 id="join-title">${nobody ? 'Nobody is in yet' : 'Join now'}</h2><${JoinPanel} brief=${!nobody} /></section>
+    ${settled ? html`<${Composer} />` : html`<section class="sheet now first-question" aria-labelledby="hearing-title">
+      <h2 id="hearing-title">How does the class hear tonight?</h2><${HearingChoice} onChosen=${settle} /></section>`}`;
 }
 
 /** Asked once an evening in this browser. @param {string} code */

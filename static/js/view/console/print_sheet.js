@@ -3,7 +3,6 @@ import { html } from '../../../vendor/preact.js';
 import { Matrix } from '../matrix.js';
 import { DeskContext, useConsole } from './desk.js';
 import { useTable } from './class_table.js';
-import { Legend } from './legend.js';
 
 /** @param {{ desk: import('./desk.js').Desk }} props */
 export function PrintSheet({ desk }) {
@@ -19,6 +18,7 @@ function Sheet() {
     <h1>${title}: what the class wrote</h1>
     <p>${date}. ${choice.scope === 'run' ? `${run}, ` : ''}${caption}. ${choice.figures === 'shares' ? 'Shares in percent of the row.' : 'Counts.'}</p>
     <${Matrix} table=${table} figures=${choice.figures} caption="What the class wrote" known=${known} marked=${marked} />
-    <${Legend} />
+    <p class="legend">Rows: what was sent. Columns: what was written; underlined: another sound; in a frame: more often than chance.
+      Blank: left empty on purpose. Missed: nothing written. Extra: marks where nothing was sent. Last column: percent heard right.</p>
   </section>`;
 }

@@ -51,9 +51,10 @@ function momentOf(run, roomMs, hearing, _second) {
   };
 }
 
-/** Who waits outside first, then by name: never by how much somebody wrote. @param {readonly SeatOut[]} seats */
+/** Who waits or asks for help first, then by name: never by how much somebody wrote. @param {readonly SeatOut[]} seats */
 function inOrder(seats) {
-  return [...seats].sort((a, b) => Number(a.admitted) - Number(b.admitted)
+  const calls = (/** @type {SeatOut} */ seat) => Number(!seat.admitted) * 2 + Number(seat.asks_help);
+  return [...seats].sort((a, b) => calls(b) - calls(a)
     || a.name.localeCompare(b.name, undefined, { numeric: true }));
 }
 

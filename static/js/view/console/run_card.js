@@ -35,11 +35,11 @@ function PhaseLine({ run, phase }) {
     '': '',
     'counting in': `Starts in ${left}`,
     sounding: 'Sounding now',
-    paused: 'Paused. It goes on with the sound that was cut off.',
-    tidying: `The sound is over. Learners tidy up: ${left} left`,
-    waiting: run.counted ? 'The sound is over. Close it when the sheets are in.' : 'The sound is over.',
-    closed: 'Closed. The learners have not seen it yet.',
-    revealed: 'Closed, and shown to the learners.',
+    paused: 'Paused. The cut-off sound comes again.',
+    tidying: `Sound over, tidying up: ${left} left`,
+    waiting: run.counted ? 'Sound over, sheets still come in' : 'Sound over',
+    closed: 'Closed, and not shown yet',
+    revealed: 'Closed, and shown to the learners',
   };
   return html`<p class="phase">
     <span class="dot" data-is=${phase === 'sounding' ? 'now' : phase === 'closed' || phase === 'revealed' ? 'done' : ''}></span>
@@ -94,7 +94,7 @@ function Actions({ run, phase }) {
 /** @param {{ run: RunDetail, phase: Phase }} props */
 function Facts({ run, phase }) {
   const { roomMs } = useDesk();
-  const left = useTicking(() => leftOf(run, phase, roomMs()), 200);
+  const left = useTicking(() => (phase === 'counting in' ? clockFace(endRoomMs(run) - run.start_room_ms) : leftOf(run, phase, roomMs())), 200);
   const begun = useTicking(() => begunAt(run, roomMs()), 200);
   const runs = phase === 'counting in' || phase === 'sounding' || phase === 'paused';
   const stopped = run.sent < run.start_ms.length;

@@ -103,11 +103,16 @@ export function HearingDialog() {
 }
 
 export function KnownDialog() {
-  const symbols = useConsole((state) => state.room?.symbols ?? '');
+  const told = useConsole((state) => state.room?.symbols ?? '');
+  const [symbols, setSymbols] = useState(told); // the room answers a moment later than one presses
   const { send } = useDesk();
+  const toggle = (/** @type {string} */ sign) => {
+    const next = toggled(symbols, sign);
+    setSymbols(next);
+    send('set_symbols', { symbols: next });
+  };
   return html`<${Dialog} title=${`Known so far: ${inTableOrder(symbols).length}`}>
     <p class="help">What the class has been introduced to. A run takes its sounds from here unless you choose others.</p>
-    <${Palette} label="Known sounds" chosen=${symbols} onToggle=${(/** @type {string} */ sign) =>
-      send('set_symbols', { symbols: toggled(symbols, sign) })} />
+    <${Palette} label="Known sounds" chosen=${symbols} onToggle=${toggle} />
   <//>`;
 }

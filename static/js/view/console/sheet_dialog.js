@@ -8,6 +8,9 @@ import { SentText } from './signs.js';
 
 const KEYS_A_MESSAGE = 200;
 
+/** As sheets are read. @param {readonly string[]} signs */
+const inFives = (signs) => signs.join('').replace(/.{5}(?=.)/gu, '$& ');
+
 export function SheetDialog() {
   const seatNumber = useConsole((state) => state.dialogSeat);
   const seat = useConsole((state) => state.seats.find((one) => one.seat === state.dialogSeat));
@@ -38,7 +41,7 @@ export function SheetDialog() {
         before > 0 ? ` ${before} marks are in already; these come after them.` : ''}</p>
       <${Palette} label="Put in a sign" chosen="" only=${run.symbols} onToggle=${(/** @type {string} */ sign) => setText(text + sign)} />
       ${unknown.length > 0 && html`<p class="objection" role="alert">Not a sound of the code: ${unknown.join(' ')}</p>`}
-      <p class="sheet-read"><span class="soft">${signs.length} of ${run.sent}: </span><${SentText} text=${signs.join('')} /></p>
+      <p class="sheet-read"><span class="soft">${signs.length} of ${run.sent}: </span><${SentText} text=${inFives(signs)} /></p>
       <div class="actions"><button type="submit" class="button" data-kind="primary"
         disabled=${signs.length === 0 || unknown.length > 0}>Hand the sheet in</button></div>
     </form>

@@ -1,0 +1,6 @@
+/** Addresses as people type them. Pure. */
+
+/** What has to be typed: host and port; the code is asked for there. @param {string} url  a room's join address */
+export function bareUrl(url) {
+  return url.replace(/^http:\/\//, '').replace(/\/r\/[^/]*$/, '');
+}

@@ -1,0 +1,45 @@
+/** What the wall says and when: phases by the clock, and two sentences on the class's table. Pure. */
+import { EXTRA } from './matrix.js';
+
+/** @typedef {import('../wire.js').WallOut} WallOut */
+/** @typedef {import('./matrix.js').Table} Table */
+
+/** @typedef {'' | 'counting in' | 'sounding' | 'paused' | 'tidying' | 'waiting' | 'closed' | 'revealed'} WallPhase */
+
+/**
+ * @param {WallOut} wall
+ * @param {number} roomMs  NaN while the clock is not usable
+ * @returns {WallPhase}
+ */
+export function wallPhase(wall, roomMs) {
+  const told = /** @type {WallPhase} */ (wall.phase);
+  if (['', 'paused', 'closed', 'revealed'].includes(told) || Number.isNaN(roomMs)) return told;
+  if (told !== 'tidying' && roomMs < wall.start_room_ms) return 'counting in';
+  if (told !== 'tidying' && roomMs < wall.end_room_ms) return 'sounding';
+  return roomMs < wall.end_tidy_room_ms && wall.shown === '' ? 'tidying' : 'waiting';
+}
+
+const WELL_HEARD = 0.9;
+const FEWEST_SENDINGS = 5;
+const MIXED = { count: 3, share: 0.1 };
+
+/**
+ * What the class may be told: the signs that most have, and the pair that is mixed up most, if any.
+ * @param {Table} table
+ * @returns {{ have: string[], alike: [string, string] | null }}
+ */
+export function classNews({ rows }) {
+  const sent = rows.filter((row) => row.sent !== EXTRA && row.of >= FEWEST_SENDINGS);
+  const have = sent.filter((row) => row.right / row.of >= WELL_HEARD).map((row) => row.sent);
+  const mixed = sent.flatMap((row) => row.cells
+    .filter(({ kind, column, count, share }) =>
+      kind === 'wrong' && column.kind === 'symbol' && count >= MIXED.count && share >= MIXED.share)
+    .map(({ column, share }) => ({ pair: /** @type {[string, string]} */ ([row.sent, column.sign]), share })));
+  mixed.sort((a, b) => b.share - a.share);
+  return { have, alike: mixed[0]?.pair ?? null };
+}
+
+/** "A, D and N" @param {readonly string[]} words */
+export function listed(words) {
+  return words.length < 2 ? (words[0] ?? '') : `${words.slice(0, -1).join(', ')} and ${words[words.length - 1]}`;
+}

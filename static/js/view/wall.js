@@ -1,0 +1,140 @@
+/** The wall: what the whole class may see, readable from ten metres. No names, and no solution before its time. */
+import { html, useMemo } from '../../vendor/preact.js';
+import { bareUrl } from '../core/addresses.js';
+import { cellSize, losses, signsOf, tableOf } from '../core/matrix.js';
+import { clockFace, secondsLeft } from '../core/moment.js';
+import { inOrder } from '../core/orders.js';
+import { classNews, listed, wallPhase } from '../core/wall_words.js';
+import { plainly } from './console/signs.js';
+import { Matrix, useBox } from './matrix.js';
+import { Sign } from './parts/sign.js';
+import { useStore, useTicking } from './parts/use_store.js';
+
+/** @typedef {import('../wire.js').WallOut} WallOut */
+/** @typedef {import('../core/wall_words.js').WallPhase} WallPhase */
+/** @typedef {import('./console/desk.js').Place} Place */
+
+/** @param {{ store: import('../core/store.js').Store<import('../wall.js').WallState, any>, roomMs: () => number }} props */
+export function WallPage({ store, roomMs }) {
+  const wall = useStore(store, (state) => state.wall);
+  const place = useStore(store, (state) => state.place);
+  const lost = useStore(store, (state) => state.connection === 'lost');
+  if (wall === null) return html`<main class="wall" role="status"><p class="soft">Looking for the room …</p></main>`;
+  return html`<${Wall} wall=${wall} place=${place} lost=${lost} roomMs=${roomMs} />`;
+}
+
+/** @param {{ wall: WallOut, place: Place | null, lost: boolean, roomMs: () => number }} props */
+function Wall({ wall, place, lost, roomMs }) {
+  const phase = useTicking(() => wallPhase(wall, roomMs()));
+  const waits = phase === '' || phase === 'waiting';
+  return html`<main class="wall" data-phase=${phase}>
+    <header>
+      <h1>${headline(wall, phase)}</h1>
+      ${!waits && html`<p class="sign wall-code">${wall.code}</p>`}
+    </header>
+    ${waits && html`<${Join} wall=${wall} place=${place} />`}
+    ${(phase === 'counting in' || phase === 'tidying') && html`<${Countdown} wall=${wall} phase=${phase} roomMs=${roomMs} />`}
+    ${(phase === 'sounding' || phase === 'paused') && html`<${Listening} wall=${wall} phase=${phase} roomMs=${roomMs} />`}
+    ${phase === 'closed' && html`<div class="wall-middle"><p class="wall-quiet">The sheets are in.</p></div>`}
+    ${phase === 'revealed' && html`<${Result} wall=${wall} />`}
+    <footer>${lost ? html`<p role="status">The connection is lost; it comes back by itself.</p>` : html`<p>${wall.title}${wall.here > 0 && `, ${wall.here} here`}</p>`}</footer>
+  </main>`;
+}
+
+/** @param {WallOut} wall @param {WallPhase} phase */
+function headline({ title, prompt }, phase) {
+  switch (phase) {
+    case 'counting in': return prompt === '' ? 'Get ready' : prompt;
+    case 'sounding': return prompt === '' ? 'Write what you hear' : prompt;
+    case 'paused': return 'A short pause';
+    case 'tidying': return 'Tidy up your sheet';
+    case 'closed': return 'Pencils down';
+    case 'revealed': return `What we wrote: ${prompt}`;
+    default: return title;
+  }
+}
+
+/** @param {{ wall: WallOut, place: Place | null }} props */
+function Join({ wall: { code, here }, place }) {
+  return html`<div class="wall-join">
+    ${place && html`<img src=${place.qr_svg} alt=${`QR code of ${place.url}`} />`}
+    <div>
+      <p>Scan it, or open</p>
+      <p class="wall-url">${place ? bareUrl(place.url) : 'the address that your instructor says'}</p>
+      <p>and join with</p>
+      <p class="sign wall-big-code">${code}</p>
+      <p class="soft">${here === 0 ? 'Nobody is in yet.' : `${here} ${here === 1 ? 'is' : 'are'} in.`}</p>
+    </div>
+  </div>`;
+}
+
+/** @param {{ wall: WallOut, phase: WallPhase, roomMs: () => number }} props */
+function Countdown({ wall, phase, roomMs }) {
+  const until = phase === 'counting in' ? wall.start_room_ms : wall.end_tidy_room_ms;
+  const left = useTicking(() => secondsLeft(until - roomMs()), 200);
+  return html`<div class="wall-middle">
+    <p class="wall-number" role="timer">${left > 99 ? clockFace(left * 1000) : Number.isNaN(left) ? '' : left}</p>
+    <p class="wall-quiet">${phase === 'counting in' ? 'Missed one? Leave a blank, and on to the next.' : 'Then the sheets are taken in.'}</p>
+  </div>`;
+}
+
+/** @param {number} ms  NaN while the clock is not usable */
+const leftFor = (ms) => (Number.isNaN(ms) ? '' : `${clockFace(ms)} left`);
+
+/** @param {{ wall: WallOut, phase: WallPhase, roomMs: () => number }} props */
+function Listening({ wall, phase, roomMs }) {
+  const left = useTicking(() => leftFor(wall.end_room_ms - roomMs()), 200);
+  const share = wall.expected === 0 ? 0 : Math.min(1, wall.written / wall.expected);
+  return html`<div class="wall-middle">
+    ${wall.shown !== '' && html`<p class="wall-sign"><${Sign} sign=${wall.shown[0]} /></p>`}
+    <p class="wall-now"><span class="dot" data-is=${phase === 'sounding' ? 'now' : ''}></span> ${phase === 'paused' ? 'It goes on soon' : left}</p>
+    ${wall.expected > 0 && wall.shown === '' && html`<div class="wall-progress">
+      <span class="wall-bar" style=${{ '--share': share }}></span>
+      <p class="wall-quiet">${wall.written} of ${wall.expected} sounds written down by the class</p>
+    </div>`}
+  </div>`;
+}
+
+const ON_WALL = Object.freeze({ smallest: 44, largest: { width: 128, height: 88 }, beside: { width: 330, height: 90 } });
+
+/** @param {{ wall: WallOut }} props */
+function Result({ wall }) {
+  const table = useMemo(() => tableOf(wall.cells, inOrder([...signsOf(wall.cells), ...wall.symbols], 'alphabet', '')), [wall]);
+  const [box, room] = useBox();
+  const size = cellSize(room, table.rows.length, table.columns.length, ON_WALL);
+  return html`<div class="wall-result">
+    <div class="wall-table" ref=${box}>
+      ${room.width > 0 && (size === null ? html`<${Lost} table=${table} />`
+        : html`<div style=${{ '--cell-width': `${size.width}px`, '--cell-height': `${size.height}px` }}>
+          <${Matrix} table=${table} figures="counts" caption="What the class wrote" recall=${false} /></div>`)}
+    </div>
+    <${News} table=${table} copies=${wall.copies} />
+    ${size !== null && html`<p class="wall-legend"><span>rows: what was sent</span> <span>columns: what was written</span> <span>hatched: blanks and gaps</span></p>`}
+  </div>`;
+}
+
+/** Too many sounds for a table that can be read from afar: those that lost most.
+ * @param {{ table: import('../core/matrix.js').Table }} props */
+function Lost({ table }) {
+  const lost = table.rows.filter((row) => row.right < row.of).sort((a, b) => (b.of - b.right) - (a.of - a.right)).slice(0, 7);
+  return html`<table class="wall-lost">
+    <caption>What was lost most often, and what was written instead</caption>
+    <tbody>${lost.map((row) => html`<tr key=${row.sent}>
+      <th scope="row"><${Sign} sign=${row.sent} /></th>
+      <td>${row.right} of ${row.of}</td>
+      <td>${losses(row).filter(({ kind }) => kind === 'wrong').slice(0, 3).map(({ column, count, level }) => html`<span class="chip" data-kind="wrong"
+        data-level=${level}>${column.kind === 'other' ? 'other' : html`<${Sign} sign=${column.sign} />`} ${count}</span>`)}</td>
+    </tr>`)}</tbody>
+  </table>`;
+}
+
+/** @param {{ table: import('../core/matrix.js').Table, copies: number }} props */
+function News({ table, copies }) {
+  const { have, alike } = classNews(table);
+  return html`<div class="wall-news">
+    ${have.length > 0 && html`<p>Most of us have <strong>${listed(have.map(plainly))}</strong>.</p>`}
+    ${alike !== null && html`<p><strong>${plainly(alike[0])}</strong> and <strong>${plainly(alike[1])}</strong> sound alike still. Listen to both again.</p>`}
+    ${have.length === 0 && alike === null && html`<p>${table.right} of ${table.copied} sounds heard right.</p>`}
+    <p class="soft">${copies} ${copies === 1 ? 'copy' : 'copies'}</p>
+  </div>`;
+}

@@ -1,0 +1,42 @@
+/** The wall: entry, wiring, nothing else. */
+import { html, render } from '../vendor/preact.js';
+import { createStore } from './core/store.js';
+import * as api from './shell/console_api.js';
+import { connect } from './shell/socket.js';
+import { Stranger } from './view/console/stranger.js';
+import { WallPage } from './view/wall.js';
+
+/** @typedef {{ wall: import('./wire.js').WallOut | null, connection: string, place: import('./view/console/desk.js').Place | null }} WallState */
+
+const page = /** @type {HTMLElement} */ (document.getElementById('page'));
+const options = new URLSearchParams(location.search);
+
+/** @type {WallState} */
+const NOTHING_YET = { wall: null, connection: 'connecting', place: null };
+
+/** @param {WallState} state @param {Partial<WallState>} change @returns {WallState} */
+const changed = (state, change) => ({ ...state, ...change });
+
+function start() {
+  const code = options.get('room') ?? '';
+  const store = createStore(changed, NOTHING_YET);
+  const socket = connect({
+    greeting: () => ({ name: 'watch', payload: { code, view: 'wall' } }),
+    onConnection: (connection) => store.dispatch({ connection }),
+  });
+  socket.on('wall', (wall) => {
+    if (store.get().wall === null) findPlace(wall.code);
+    store.dispatch({ wall });
+  });
+
+  /** The first address is the one that the server prints first. @param {string} of */
+  const findPlace = (of) => api.places(of).then(({ urls }) => store.dispatch({ place: urls[0] ?? null }), () => {
+    // The code stands there all the same.
+  });
+  render(html`<${WallPage} store=${store} roomMs=${() => socket.roomMs()} />`, page);
+}
+
+const theme = options.get('theme');
+if (theme !== null) document.documentElement.dataset.theme = theme;
+if (await api.enter()) start();
+else render(html`<${Stranger} />`, page);

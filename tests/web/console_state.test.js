@@ -1,0 +1,168 @@
+import assert from 'node:assert/strict';
+import { test } from 'node:test';
+import { EMPTY, composed, isComplete, reduce } from '../../static/js/core/console_state.js';
+import { evidenceFor, pairFigures, recallOf } from '../../static/js/core/findings.js';
+import { begunAt, endRoomMs, phaseAt, tidyEndRoomMs } from '../../static/js/core/run_now.js';
+import { newsOf, soundStatus } from '../../static/js/core/seat_news.js';
+import { wallPhase } from '../../static/js/core/wall_words.js';
+
+const after = (...events) => events.reduce(reduce, EMPTY);
+const told = (name, payload) => ({ type: 'told', name, payload });
+const drafted = (change) => ({ type: 'drafted', change });
+
+/** Invented: three sounds of 100 ms, one a second, starting at room time 10 000. */
+const RUN = {
+  push: 1, phase: 'counting in', start_room_ms: 10_000, start_ms: [0, 1000, 2000], end_ms: [100, 1100, 2100],
+  sent: 3, tidy_ms: 5000, halted_room_ms: null, counted: true,
+};
+const SEAT = {
+  seat: 1, name: 'Ana', way: 'typing', device: true, admitted: true, here: true, sound: 'on', uncertainty_ms: 1.4,
+  visible: true, asks_help: false,
+};
+const COPY = { seat: 1, way: 'typing', written: 2, last_at_ms: 1500, heard: 3, handed_in: false };
+const NOW = { hearing: 'every', phase: 'sounding', begun: 3, sent: 3, sinceStartMs: 2000, counted: true };
+
+test('each part that the server tells is kept as it came', () => {
+  const room = { code: 'X', symbols: 'AB', runs: [] };
+  assert.equal(after(told('room', room)).room, room);
+  assert.deepEqual(after(told('seats', { seats: [SEAT] })).seats, [SEAT]);
+  assert.equal(after(told('unknown', {})), EMPTY);
+});
+
+test('a new run takes the table from the composer, news of the same run does not', () => {
+  const composing = { type: 'composing', on: true };
+  assert.equal(after(told('run', { run: RUN }), composing).composing, true);
+  assert.equal(after(told('run', { run: RUN }), composing, told('run', { run: { ...RUN, phase: 'closed' } })).composing, true);
+  assert.equal(after(told('run', { run: RUN }), composing, told('run', { run: { ...RUN, push: 2 } })).composing, false);
+});
+
+test('a refusal answers the draft that was asked about, and is a notice otherwise', () => {
+  const asked = after({ type: 'asked' }, told('refused', { sentence: 'No such word.' }));
+  assert.deepEqual([asked.objection, asked.asked, asked.notices.length], ['No such word.', 0, 0]);
+  const other = after(told('refused', { sentence: 'No run is open.' }));
+  assert.deepEqual([other.objection, other.notices.map(({ sentence }) => sentence)], ['', ['No run is open.']]);
+});
+
+test('a proposal clears the objection before it', () => {
+  const state = after({ type: 'asked' }, told('refused', { sentence: 'No.' }), { type: 'asked' }, told('proposal', { text: 'AB' }));
+  assert.deepEqual([state.objection, state.proposal.text, state.asked], ['', 'AB', 0]);
+});
+
+test('the same notice stands once, and can be dismissed', () => {
+  const twice = after({ type: 'noticed', sentence: 'Lost.' }, { type: 'noticed', sentence: 'Lost.' });
+  assert.equal(twice.notices.length, 1);
+  assert.equal(reduce(twice, { type: 'dismissed', id: twice.notices[0].id }).notices.length, 0);
+});
+
+test('mixing starts from the known sounds, and is counted', () => {
+  const { draft } = after(told('room', { symbols: 'ADN' }), drafted({ purpose: 'mix' }));
+  assert.deepEqual([draft.symbols, draft.counted], ['ADN', true]);
+});
+
+test('a purpose for one sound keeps the last one chosen, and is not counted', () => {
+  const { draft } = after(drafted({ purpose: 'mix', symbols: 'ADN' }), drafted({ purpose: 'one' }));
+  assert.deepEqual([draft.symbols, draft.counted], ['N', false]);
+});
+
+test('only an own text is sent as text', () => {
+  const { draft } = after(drafted({ purpose: 'own', text: 'CQ' }));
+  assert.equal(composed(draft).text, 'CQ');
+  assert.equal(composed(after(drafted({ purpose: 'own', text: 'CQ' }), drafted({ purpose: 'mix' })).draft).text, '');
+});
+
+for (const [purpose, symbols, text, complete] of [
+  ['listen', '', '', true], ['one', '', '', false], ['meet', 'V', '', true], ['apart', 'V', '', false],
+  ['apart', 'V4', '', true], ['mix', '', '', false], ['own', '', ' ', false], ['own', '', 'CQ', true],
+]) {
+  test(`a draft to ${purpose} with "${symbols}" and "${text}" is ${complete ? '' : 'not '}complete`, () => {
+    assert.equal(isComplete({ ...EMPTY.draft, purpose, symbols, text }), complete);
+  });
+}
+
+for (const [roomMs, phase] of [
+  [9_999, 'counting in'], [10_000, 'sounding'], [12_099, 'sounding'], [12_100, 'tidying'], [17_099, 'tidying'], [17_100, 'waiting'],
+]) {
+  test(`at room time ${roomMs} the run is ${phase}`, () => assert.equal(phaseAt(RUN, roomMs), phase));
+}
+
+test('a halted run is paused until it is stopped for good', () => {
+  const halted = { ...RUN, halted_room_ms: 11_500 };
+  assert.equal(phaseAt({ ...halted, phase: 'paused' }, 11_600), 'paused');
+  assert.equal(phaseAt({ ...halted, phase: 'tidying', sent: 2 }, 11_600), 'tidying');
+});
+
+test('a closed run stays closed whatever the clock says, and an unsure clock leaves the told phase', () => {
+  assert.equal(phaseAt({ ...RUN, phase: 'closed' }, 10_500), 'closed');
+  assert.equal(phaseAt({ ...RUN, phase: 'sounding' }, NaN), 'sounding');
+  assert.equal(phaseAt(null, 0), '');
+});
+
+test('what is not counted has no tidy-up time', () => {
+  assert.equal(phaseAt({ ...RUN, counted: false }, 12_200), 'waiting');
+});
+
+test('a stopped run ends with its last whole sound', () => {
+  const stopped = { ...RUN, phase: 'tidying', halted_room_ms: 11_500, sent: 2 };
+  assert.deepEqual([endRoomMs(stopped), tidyEndRoomMs(stopped)], [11_100, 16_100]);
+});
+
+for (const [roomMs, begun] of [[9_000, 0], [10_000, 1], [10_999, 1], [11_000, 2], [99_000, 3]]) {
+  test(`at room time ${roomMs} ${begun} sounds have begun`, () => assert.equal(begunAt(RUN, roomMs), begun));
+}
+
+test('a pause holds the count of sounds begun', () => {
+  assert.equal(begunAt({ ...RUN, halted_room_ms: 11_500, phase: 'paused' }, 99_000), 2);
+});
+
+for (const [what, seat, copy, now, words, urgent] of [
+  ['who is not let in yet', { admitted: false }, {}, {}, 'waits outside', true],
+  ['who asks for help', { asks_help: true }, {}, {}, 'cannot hear', true],
+  ['who is away', { here: false }, {}, {}, 'away', false],
+  ['whose sound is off', { sound: 'off' }, {}, {}, 'sound not on', true],
+  ['whose sound is off beside a loudspeaker', { sound: 'off' }, {}, { hearing: 'loudspeaker' }, '2 written', false],
+  ['whose sound was lost', { sound: 'lost' }, {}, {}, 'sound lost', true],
+  ['who writes', {}, {}, {}, '2 written', false],
+  ['who fell silent', {}, {}, { sinceStartMs: 14_000 }, 'silent 12 s', true],
+  ['who is silent after the sound', {}, {}, { sinceStartMs: 14_000, phase: 'tidying' }, '2 written', false],
+  ['who is silent with all written', {}, { written: 3 }, { sinceStartMs: 14_000 }, '3 written', false],
+  ['who is on paper', { way: 'paper' }, { way: 'paper', written: 0 }, { sinceStartMs: 14_000 }, 'on paper', false],
+  ['who handed in', {}, { handed_in: true }, {}, '2 handed in', false],
+  ['who has no device', { device: false, sound: 'off' }, { way: 'paper', written: 0 }, { phase: '' }, 'no device', false],
+]) {
+  test(`the room says "${words}" of somebody ${what}`, () => {
+    const news = newsOf({ ...SEAT, ...seat }, { ...COPY, ...copy }, { ...NOW, ...now });
+    assert.deepEqual([news.words, news.urgent], [words, urgent]);
+  });
+}
+
+test('the class sounds within the worst of its clocks', () => {
+  const seats = [SEAT, { ...SEAT, seat: 2, uncertainty_ms: 2.2 }];
+  assert.deepEqual(soundStatus(seats, 'every'), { here: 2, words: 'sounding within 3 ms', good: true });
+});
+
+test('one browser without sound is said first', () => {
+  const seats = [SEAT, { ...SEAT, seat: 2, sound: 'off' }];
+  assert.deepEqual(soundStatus(seats, 'every'), { here: 2, words: 'sound not on for 1', good: false });
+  assert.equal(soundStatus(seats, 'loudspeaker').good, true);
+});
+
+test('evidence is shown only beside the table that it was made of', () => {
+  const findings = { push: 3, run: { recall: [] }, evening: {}, course: {} };
+  assert.equal(evidenceFor(findings, { push: 3, final: true }, 'run'), findings.run);
+  assert.equal(evidenceFor(findings, { push: 3, final: false }, 'run'), null);
+  assert.equal(evidenceFor(findings, { push: 4, final: true }, 'run'), null);
+});
+
+test('recall is read by sign, and a pair says its numbers', () => {
+  const known = recallOf({ recall: [['V', 28, 42, 0.51, 0.79, true]] });
+  assert.deepEqual(known.get('V'), { right: 28, sendings: 42, low: 0.51, high: 0.79, enough: true });
+  assert.equal(pairFigures({ n: 9, sendings: 42, learners: 6 }), '9 of 42, six learners');
+  assert.equal(pairFigures({ n: 2, sendings: 42, learners: 1 }), '2 of 42, one learner');
+});
+
+test('the wall follows the clock between what it is told', () => {
+  const wall = { phase: 'counting in', start_room_ms: 1000, end_room_ms: 2000, end_tidy_room_ms: 3000, shown: '' };
+  assert.deepEqual([500, 1500, 2500, 3500].map((at) => wallPhase(wall, at)), ['counting in', 'sounding', 'tidying', 'waiting']);
+  assert.equal(wallPhase({ ...wall, shown: 'V' }, 2500), 'waiting');
+  assert.equal(wallPhase({ ...wall, phase: 'closed' }, 1500), 'closed');
+});
