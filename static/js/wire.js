@@ -127,6 +127,65 @@
  */
 
 /**
+ * @typedef {Object} PinIn
+ * @property {string} sign
+ * @property {number} place
+ */
+
+/**
+ * Answered by `course`; nothing changes. `signs` "" are all that an examination asks for.
+ * @typedef {Object} ShowCourseIn
+ * @property {"words"|"unlike"|"traffic"|"own"} emphasis
+ * @property {string} signs
+ * @property {PinIn[]} pins
+ */
+
+/**
+ * @typedef {Object} SetCourseIn
+ * @property {"words"|"unlike"|"traffic"|"own"} emphasis
+ * @property {string} signs
+ * @property {PinIn[]} pins
+ * @property {number} meetings
+ */
+
+/**
+ * @typedef {Object} PlanEveningIn
+ * @property {number} minutes
+ */
+
+/**
+ * The steps still wanted, by number, in their new order.
+ * @typedef {Object} EditPlanIn
+ * @property {number[]} steps
+ */
+
+/**
+ * @typedef {Object} AddStepIn
+ * @property {"introduce"|"mix"} kind
+ * @property {string} title
+ * @property {string} text
+ */
+
+/**
+ * @typedef {Object} StepIn
+ * @property {number} step
+ */
+
+/**
+ * A choice of the advice after run `push`; 0 is the one proposed.
+ * @typedef {Object} TakeChoiceIn
+ * @property {number} push
+ * @property {number} choice
+ */
+
+/**
+ * Until the next meeting in so many days; seat 0 is the class.
+ * @typedef {Object} ShowReviewIn
+ * @property {number} days
+ * @property {number} seat
+ */
+
+/**
  * @typedef {Object} SeatIn
  * @property {number} seat
  */
@@ -437,6 +496,112 @@
  */
 
 /**
+ * @typedef {Object} PinOut
+ * @property {string} sign
+ * @property {number} place
+ */
+
+/**
+ * @typedef {Object} EmphasisOut
+ * @property {"words"|"unlike"|"traffic"|"own"} emphasis
+ * @property {string} title
+ * @property {string} summary
+ */
+
+/**
+ * @typedef {Object} PlacementOut
+ * @property {string} sign
+ * @property {string[]} reasons
+ * @property {boolean} pinned
+ */
+
+/**
+ * An order with the reason of each place. `all_signs`: what may be left out or taken in.
+ * @typedef {Object} CourseOut
+ * @property {"words"|"unlike"|"traffic"|"own"} emphasis
+ * @property {EmphasisOut[]} emphases
+ * @property {PlacementOut[]} order
+ * @property {string} all_signs
+ */
+
+/**
+ * `push`: 0 not done, -1 done without sound, else the run it became. `text` "": nothing to send.
+ * @typedef {Object} StepOut
+ * @property {number} step
+ * @property {string} kind
+ * @property {string} title
+ * @property {string} symbols
+ * @property {string} text
+ * @property {number} sounds
+ * @property {number} seconds
+ * @property {string} reason
+ * @property {number} push
+ */
+
+/**
+ * The course as chosen, and the evening's steps. `changes`: what the last copies changed, and why.
+ * @typedef {Object} PlanOut
+ * @property {"words"|"unlike"|"traffic"|"own"} emphasis
+ * @property {string} order
+ * @property {PinOut[]} pins
+ * @property {number} meetings
+ * @property {number} minutes
+ * @property {number} minutes_left
+ * @property {number|null} begun_room_ms
+ * @property {StepOut[]} steps
+ * @property {string[]} changes
+ */
+
+/**
+ * action: "go on", "repeat", "go back" or "contrast"; `introduce` comes before a text on `symbols`.
+ * @typedef {Object} ChoiceOut
+ * @property {string} action
+ * @property {string} sentence
+ * @property {string} introduce
+ * @property {string} symbols
+ * @property {number} sounds
+ * @property {string[]} reasons
+ */
+
+/**
+ * @typedef {Object} LackOut
+ * @property {string} name
+ * @property {number[]} missed_days
+ * @property {string} never_heard
+ */
+
+/**
+ * Medians of right answers, from the end of the sound to the key.
+ * @typedef {Object} SlowOut
+ * @property {string} sign
+ * @property {number} median_s
+ * @property {number} usual_s
+ */
+
+/**
+ * What could be done after run `push`, the proposed one first; taken with `take_choice`.
+ * @typedef {Object} AdviceOut
+ * @property {number} push
+ * @property {ChoiceOut[]} choices
+ * @property {LackOut[]} lacking
+ * @property {SlowOut[]} slow
+ */
+
+/**
+ * @typedef {Object} ReviewRow
+ * @property {number} day
+ * @property {string} signs
+ * @property {string} why
+ */
+
+/**
+ * @typedef {Object} ReviewOut
+ * @property {number} seat
+ * @property {number} days
+ * @property {ReviewRow[]} rows
+ */
+
+/**
  * recall: as in EvidenceOut, of the class; seats: [seat, right, sendings, low, high].
  * @typedef {Object} MeetingProgress
  * @property {number} number
@@ -533,6 +698,15 @@
  * @property {AddSeatIn} add_seat
  * @property {SeatIn} seen_help
  * @property {ShowCellIn} show_cell
+ * @property {ShowCourseIn} show_course
+ * @property {SetCourseIn} set_course
+ * @property {PlanEveningIn} plan_evening
+ * @property {EditPlanIn} edit_plan
+ * @property {AddStepIn} add_step
+ * @property {StepIn} send_step
+ * @property {StepIn} mark_step
+ * @property {TakeChoiceIn} take_choice
+ * @property {ShowReviewIn} show_review
  * @property {NothingIn} show_progress
  * @property {SeatIn} show_sheet
  */
@@ -559,6 +733,10 @@
  * @property {TableOut} table
  * @property {FindingsOut} findings
  * @property {SheetOut} sheet
+ * @property {PlanOut} plan
+ * @property {AdviceOut} advice
+ * @property {CourseOut} course
+ * @property {ReviewOut} review
  * @property {CourseProgressOut} course_progress
  * @property {CellOut} cell
  * @property {ProposalOut} proposal
@@ -594,6 +772,15 @@ export const TO_SERVER = Object.freeze([
   "add_seat",
   "seen_help",
   "show_cell",
+  "show_course",
+  "set_course",
+  "plan_evening",
+  "edit_plan",
+  "add_step",
+  "send_step",
+  "mark_step",
+  "take_choice",
+  "show_review",
   "show_progress",
   "show_sheet",
 ]);
@@ -618,6 +805,10 @@ export const TO_BROWSER = Object.freeze([
   "table",
   "findings",
   "sheet",
+  "plan",
+  "advice",
+  "course",
+  "review",
   "course_progress",
   "cell",
   "proposal",

@@ -11,6 +11,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from copyroom.core.steps import Step
+
 CONSOLE = 0
 """The seat number that stands for the instructor's console as a sender or a source of sound."""
 
@@ -182,6 +184,7 @@ class SendText:
     counted: bool
     seed: int
     start_room_ms: float = 0.0
+    step: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -274,6 +277,109 @@ class ShowProgress:
     """Ask for the course so far, meeting by meeting."""
 
 
+@dataclass(frozen=True, slots=True)
+class Pin:
+    """The instructor wants this symbol at that place of the course, from 0."""
+
+    sign: str
+    place: int
+
+
+@dataclass(frozen=True, slots=True)
+class ShowCourse:
+    """Ask for an order with its reasons. `signs` "" are all that an examination asks for."""
+
+    emphasis: str
+    signs: str
+    pins: tuple[Pin, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SetCourse:
+    """Choose the course: an emphasis, or an own order ("own"). The journal keeps the order it led to."""
+
+    emphasis: str
+    signs: str
+    pins: tuple[Pin, ...]
+    meetings: int
+    order: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PlanEvening:
+    """Ask for a plan of so many minutes. Kept as the SetPlan that it becomes."""
+
+    minutes: float
+    seed: int
+
+
+@dataclass(frozen=True, slots=True)
+class PlanStep:
+    """A numbered step of the evening; `push`: 0 not done, -1 done without sound, else the run it became."""
+
+    id: int
+    step: Step
+    push: int
+
+
+@dataclass(frozen=True, slots=True)
+class SetPlan:
+    """The evening's plan from now on, and what changed and why."""
+
+    minutes: float
+    steps: tuple[PlanStep, ...]
+    changes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class EditPlan:
+    """The steps still wanted, by number, in their new order."""
+
+    steps: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class AddStep:
+    """A step of the instructor's own, next in the plan."""
+
+    kind: str
+    title: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class SendStep:
+    """Send a step of the plan. Kept as the SendText that it becomes."""
+
+    step: int
+
+
+@dataclass(frozen=True, slots=True)
+class MarkStep:
+    """A step is done without sending."""
+
+    step: int
+
+
+@dataclass(frozen=True, slots=True)
+class TakeChoice:
+    """Put a choice of the advice after run `push` next in the plan; 0 is the one proposed.
+
+    Kept as the SetPlan that it becomes.
+    """
+
+    push: int
+    choice: int
+
+
+@dataclass(frozen=True, slots=True)
+class ShowReview:
+    """Ask what to review until the next meeting in so many days; for one seat, or 0 for the class."""
+
+    days: int
+    seat: int
+
+
 # ------------------------------------------------------------------ from the shell
 
 
@@ -320,6 +426,16 @@ Event = (
     | ShowCell
     | ShowSheet
     | ShowProgress
+    | ShowCourse
+    | SetCourse
+    | PlanEvening
+    | SetPlan
+    | EditPlan
+    | AddStep
+    | SendStep
+    | MarkStep
+    | TakeChoice
+    | ShowReview
     | Watch
     | Tick
 )
@@ -346,5 +462,10 @@ DURABLE = (
     Rename,
     RemoveSeat,
     AddSeat,
+    SetCourse,
+    SetPlan,
+    EditPlan,
+    AddStep,
+    MarkStep,
 )
-"""Events that the journal keeps. Repeat is kept as the SendText that it becomes."""
+"""Events that the journal keeps. Repeat and SendStep are kept as the SendText that they become."""

@@ -11,10 +11,11 @@ from collections.abc import Callable, Iterable
 from contextlib import suppress
 from typing import Any
 
-from copyroom.room import copying, running, seating, settings
+from copyroom.room import copying, planning, running, seating, settings
 from copyroom.room import events as ev
 from copyroom.room.effects import CONSOLE, SENDER, WALL, Effect, Refused, Save, Send, WakeAt
 from copyroom.room.findings import findings
+from copyroom.room.planning_views import advice_view, course_view, plan_view, review_view
 from copyroom.room.progress import progress_over_meetings
 from copyroom.room.scoring import count_live
 from copyroom.room.state import State
@@ -24,6 +25,7 @@ from copyroom.room.views import (
     room_view,
     run_view,
     seats_view,
+    sheet_view,
     table_view,
     wall_view,
 )
@@ -54,6 +56,11 @@ _HANDLERS: dict[type, Callable[[State, Any, float], list[Effect]]] = {
     ev.SetHearing: settings.set_hearing,
     ev.SetSymbols: settings.set_symbols,
     ev.SetWaitingRoom: settings.set_waiting_room,
+    ev.SetCourse: planning.set_course,
+    ev.SetPlan: planning.set_plan,
+    ev.EditPlan: planning.edit_plan,
+    ev.AddStep: planning.add_step,
+    ev.MarkStep: planning.mark_step,
     ev.Compose: running.propose,
     ev.SendText: running.send_text,
     ev.Pause: running.pause,
@@ -62,6 +69,16 @@ _HANDLERS: dict[type, Callable[[State, Any, float], list[Effect]]] = {
     ev.Close: running.close,
     ev.Reveal: running.reveal,
 }
+
+
+_QUESTIONS: dict[type, tuple[str, Callable[[State, Any], dict[str, Any]]]] = {
+    ev.ShowCell: ("cell", lambda state, asked: cell_view(state, asked.sent, asked.written, asked.scope)),
+    ev.ShowSheet: ("sheet", lambda state, asked: sheet_view(state, state.seat(asked.seat))),
+    ev.ShowProgress: ("course_progress", lambda state, asked: progress_over_meetings(state)),
+    ev.ShowCourse: ("course", lambda state, asked: course_view(asked)),
+    ev.ShowReview: ("review", review_view),
+}
+"""Events that only ask: the name of the answer, and its view."""
 
 
 class Room:
@@ -85,13 +102,10 @@ class Room:
             return self._tick(now_ms)
         if isinstance(event, ev.Watch):
             return self._watch(event, now_ms)
-        if isinstance(event, ev.ShowCell):
-            return [Send(SENDER, "cell", cell_view(self.state, event.sent, event.written, event.scope))]
-        if isinstance(event, ev.ShowProgress):
-            return [Send(SENDER, "course_progress", progress_over_meetings(self.state))]
-        if isinstance(event, ev.ShowSheet):
-            return seating.show_sheet(self.state, event)
         try:
+            if type(event) in _QUESTIONS:
+                name, view = _QUESTIONS[type(event)]
+                return [Send(SENDER, name, view(self.state, event))]
             event = running.resolve(self.state, event, now_ms)
             effects = _HANDLERS[type(event)](self.state, event, now_ms)
         except Refused as refusal:
@@ -125,9 +139,10 @@ class Room:
         state = self.state
         state.wake_at_ms = None
         running.mark_a_slice(state)
+        effects = planning.after_marking(state, now_ms) if not state.marking else []
         more_to_count = count_live(state, now_ms)
         parts, state.changed = state.changed, set()
-        effects: list[Effect] = [
+        effects += [
             Send(CONSOLE, part, view()) for part, view in self._views(now_ms).items() if part in parts
         ]
         if parts:
@@ -164,6 +179,8 @@ class Room:
             "run": lambda: run_view(state, now_ms),
             "progress": lambda: progress_view(state, now_ms),
             "table": lambda: table_view(state),
+            "plan": lambda: plan_view(state, now_ms),
+            "advice": lambda: advice_view(state),
             "findings": lambda: {
                 "push": state.run.id if state.run else 0,
                 "run": findings(state, "run"),

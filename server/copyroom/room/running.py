@@ -11,6 +11,7 @@ from copyroom.core.alphabet import by_table_order
 from copyroom.core.bursts import Speed, bursts
 from copyroom.core.text import normalise
 from copyroom.room import events as ev
+from copyroom.room import planning
 from copyroom.room.effects import CONSOLE, SEATS, SENDER, Effect, Refused, Send
 from copyroom.room.push import Push
 from copyroom.room.scoring import mark_run
@@ -70,6 +71,14 @@ def resolve(state: State, event: ev.Event, now_ms: float) -> ev.Event:
         event = ev.SendText(
             last.purpose, last.symbols, 0, 5, last.text, last.name_shown, last.counted, 0, 0.0
         )
+    if isinstance(event, ev.SendStep):
+        event = planning.text_of_step(state, event)
+    if isinstance(event, ev.PlanEvening):
+        return planning.settle_plan(state, event, now_ms)
+    if isinstance(event, ev.TakeChoice):
+        return planning.settle_choice(state, event)
+    if isinstance(event, ev.SetCourse):
+        return replace(event, order=planning.order_for(event))
     if isinstance(event, ev.SendText):
         lead_in_ms = state.sound.lead_in_s * 1000.0 if event.counted else 0.0
         start_room_ms = now_ms + max(state.lead_ms(), lead_in_ms)
@@ -107,6 +116,8 @@ def send_text(state: State, event: ev.SendText, now_ms: float) -> list[Effect]:
         counted=event.counted,
     )
     state.runs.append(push)
+    if event.step:
+        planning.note_sent(state, event.step, push.id, now_ms)
     if push.purpose == "meet":
         state.symbols += "".join(sign for sign in event.symbols[:1] if sign not in state.symbols)
         state.changed.add("room")
@@ -124,7 +135,8 @@ def open_meeting(state: State, event: ev.OpenMeeting, now_ms: float) -> list[Eff
     if state.meetings and state.meetings[-1].first_push > len(state.runs):
         state.meetings.pop()  # nothing was sent in it
     state.meetings.append(Meeting(event.day, len(state.runs) + 1))
-    state.changed |= {"room", "run", "progress", "table", "findings"}
+    state.plan, state.plan_changes, state.plan_begun_ms, state.advice = [], (), None, None
+    state.changed |= {"room", "run", "progress", "table", "findings", "plan", "advice"}
     return effects
 
 

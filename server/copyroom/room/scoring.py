@@ -73,7 +73,7 @@ def mark_run(state: State, push: Push) -> Generator[None]:
             if push is state.run and (live := state.live_found.get(seat)):
                 settled_anew += _differing(live, aligned.alignment)
     state.settled_anew[push.id] = settled_anew
-    state.tables.pop(push.id, None)
+    state.forget_results(push.id)
     state.changed |= {"table", "findings", "progress", "room"}
 
 
@@ -92,7 +92,7 @@ def mark_late_copy(state: State, push: Push, seat: int) -> None:
         end_s = [t / 1000.0 for t in push.end_ms]
         aligned = al.align_class(push.sent, end_s, [_final_input(state, push, seat)])[0]
         copy.alignment, copy.habits = aligned.alignment, aligned.habits
-    state.tables.pop(push.id, None)
+    state.forget_results(push.id)
     state.changed |= {"table", "findings", "progress", "room"}
 
 

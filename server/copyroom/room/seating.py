@@ -8,7 +8,7 @@ from copyroom.room import events as ev
 from copyroom.room.effects import SENDER, Effect, Listening, Refused, Seated, Send, Unseat
 from copyroom.room.settings import set_hearing
 from copyroom.room.state import MAX_SEATS, Seat, State
-from copyroom.room.views import removed_view, sheet_view, welcome_view
+from copyroom.room.views import removed_view, welcome_view
 
 
 def as_seen(name: str) -> str:
@@ -137,17 +137,9 @@ def remove_seat(state: State, event: ev.RemoveSeat, now_ms: float) -> list[Effec
     for key in [key for key in state.copies if key[1] == seat.id]:
         del state.copies[key]
     state.live.pop(seat.id, None)
-    state.tables.clear()
+    state.forget_results()
     state.changed |= {"seats", "progress", "table", "findings", "room"}
     gone: list[Effect] = [Send(seat.id, "removed", removed_view()), Unseat(seat.id)]
     if state.source == seat.id:
         return gone + set_hearing(state, ev.SetHearing(state.hearing, ev.CONSOLE), now_ms)
     return gone
-
-
-def show_sheet(state: State, event: ev.ShowSheet) -> list[Effect]:
-    """One learner's sheets, for the console that asked."""
-    seat = state.seats.get(event.seat)
-    if seat is None:
-        return [Send(SENDER, "refused", {"sentence": "That seat is not in this room any more."})]
-    return [Send(SENDER, "sheet", sheet_view(state, seat))]

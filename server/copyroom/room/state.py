@@ -5,11 +5,15 @@ from __future__ import annotations
 from collections.abc import Generator
 from dataclasses import dataclass, field
 
+from copyroom.core.advice.history import Histories
+from copyroom.core.advice.record import Exercise
+from copyroom.core.advice.verdict import Advice
 from copyroom.core.alignment import Alignment, LiveAlignment
+from copyroom.core.course import plan_order, signs_of
 from copyroom.core.tally import Counts
 from copyroom.room.copies import Copy
 from copyroom.room.effects import Refused
-from copyroom.room.events import CONSOLE
+from copyroom.room.events import CONSOLE, Pin, PlanStep
 from copyroom.room.push import Push
 
 MAX_SEATS = 1200
@@ -62,6 +66,10 @@ class State:
     due : seats whose live copy has changed since it was counted, and when that was first so.
     marking : the closed runs whose copies are being aligned for good, a slice at each tick.
     tables : per closed run, the class table, until a copy changes.
+    emphasis, pins, order, course_meetings : the course, and over how many evenings it is meant to go.
+    plan, plan_minutes, plan_begun_ms, plan_changes : the evening's steps, and what the last copies changed.
+    advice, advice_push : what is proposed after the last closed run.
+    exercises, histories : the closed runs as the advice sees them, kept until a copy changes.
     settled_anew : per closed run, how many marks the final alignment attributed otherwise than the live one.
     changed : the parts that console and wall have not been told of yet.
     """
@@ -82,6 +90,18 @@ class State:
     live: dict[int, LiveAlignment] = field(default_factory=dict)
     live_counts: dict[int, Counts] = field(default_factory=dict)
     live_found: dict[int, Alignment] = field(default_factory=dict)
+    emphasis: str = "words"
+    pins: tuple[Pin, ...] = ()
+    order: str = field(default_factory=lambda: signs_of(plan_order()))
+    course_meetings: int = 10
+    plan: list[PlanStep] = field(default_factory=list)
+    plan_minutes: float = 45.0
+    plan_begun_ms: float | None = None
+    plan_changes: tuple[str, ...] = ()
+    advice: Advice | None = None
+    advice_push: int = 0
+    histories: Histories = field(default_factory=Histories)
+    exercises: dict[int, list[Exercise]] = field(default_factory=dict)
     due: dict[int, float] = field(default_factory=dict)
     marking: list[Generator[None]] = field(default_factory=list)
     tables: dict[int, Counts] = field(default_factory=dict)
@@ -128,6 +148,14 @@ class State:
             heard = bytearray(len(push.sent)) if seat.device else bytearray(b"\x01" * len(push.sent))
             self.copies[key] = Copy(seat.way if seat.device else "paper", heard)
         return self.copies[key]
+
+    def forget_results(self, push: int | None = None) -> None:
+        """Results of this run (None: of all) must be made anew: a copy has changed."""
+        for kept in (self.tables, self.exercises):
+            if push is None:
+                kept.clear()
+            else:
+                kept.pop(push, None)
 
     def lead_ms(self) -> float:
         """As short as the slowest browser here allows."""

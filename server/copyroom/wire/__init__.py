@@ -20,22 +20,30 @@ from copyroom.room import events as ev
 from copyroom.wire.to_browser import TO_BROWSER
 from copyroom.wire.to_server import (
     AddSeatIn,
+    AddStepIn,
     ChooseWayIn,
     ComposeIn,
+    EditPlanIn,
     HandInIn,
     JoinIn,
     NothingIn,
+    PlanEveningIn,
     RenameIn,
     ReportDeviceIn,
     ReportSoundedIn,
     SeatIn,
     SendTextIn,
+    SetCourseIn,
     SetHearingIn,
     SetSoundIn,
     SetSymbolsIn,
     SetTitleIn,
     SetWaitingRoomIn,
     ShowCellIn,
+    ShowCourseIn,
+    ShowReviewIn,
+    StepIn,
+    TakeChoiceIn,
     WatchIn,
     WriteKeysIn,
 )
@@ -124,6 +132,18 @@ def _composing(kind: type[ev.Event]) -> Decoder:
     return decoder
 
 
+def _course(kind: type[ev.Event]) -> Decoder:
+    def decoder(fields: dict[str, Any], sender: Sender) -> ev.Event:
+        fields["pins"] = tuple(ev.Pin(**pin) for pin in fields["pins"])
+        return _instructor(kind)(fields, sender)
+
+    return decoder
+
+
+def _edit_plan(fields: dict[str, Any], sender: Sender) -> ev.Event:
+    return _instructor(ev.EditPlan)({"steps": tuple(fields["steps"])}, sender)
+
+
 def _open_meeting(fields: dict[str, Any], sender: Sender) -> ev.Event:
     return _instructor(ev.OpenMeeting)({"day": sender.day}, sender)
 
@@ -161,6 +181,15 @@ TO_SERVER: dict[str, tuple[Any, Decoder]] = {
     "add_seat": (AddSeatIn, _add_seat),
     "seen_help": (SeatIn, _instructor(ev.SeenHelp)),
     "show_cell": (ShowCellIn, _instructor(ev.ShowCell)),
+    "show_course": (ShowCourseIn, _course(ev.ShowCourse)),
+    "set_course": (SetCourseIn, _course(ev.SetCourse)),
+    "plan_evening": (PlanEveningIn, _composing(ev.PlanEvening)),
+    "edit_plan": (EditPlanIn, _edit_plan),
+    "add_step": (AddStepIn, _instructor(ev.AddStep)),
+    "send_step": (StepIn, _instructor(ev.SendStep)),
+    "mark_step": (StepIn, _instructor(ev.MarkStep)),
+    "take_choice": (TakeChoiceIn, _instructor(ev.TakeChoice)),
+    "show_review": (ShowReviewIn, _instructor(ev.ShowReview)),
     "show_progress": (NothingIn, _instructor(ev.ShowProgress)),
     "show_sheet": (SeatIn, _instructor(ev.ShowSheet)),
 }

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Annotated, NotRequired, TypedDict
+from typing import Annotated, Literal, NotRequired, TypedDict
 
 from msgspec import Meta
 
 from copyroom.wire.limits import (
     Code,
     Count,
+    Emphasis,
     Group,
     Hearing,
     InPushMs,
@@ -27,6 +28,7 @@ from copyroom.wire.limits import (
     Sign,
     SoundState,
     Span,
+    StepNumber,
     StrokeNumber,
     Symbols,
     TidyS,
@@ -153,6 +155,57 @@ class SendTextIn(TypedDict):
     name_shown: bool
     counted: bool
     seed: NotRequired[Seed]
+
+
+class PinIn(TypedDict):
+    sign: Sign
+    place: Annotated[int, Meta(ge=0, lt=64)]
+
+
+class ShowCourseIn(TypedDict):
+    """Answered by `course`; nothing changes. `signs` "" are all that an examination asks for."""
+
+    emphasis: Emphasis
+    signs: Symbols
+    pins: Annotated[list[PinIn], Meta(max_length=64)]
+
+
+class SetCourseIn(ShowCourseIn):
+    meetings: Annotated[int, Meta(ge=1, le=200)]
+
+
+class PlanEveningIn(TypedDict):
+    minutes: Annotated[float, Meta(ge=5.0, le=240.0)]
+
+
+class EditPlanIn(TypedDict):
+    """The steps still wanted, by number, in their new order."""
+
+    steps: Annotated[list[StepNumber], Meta(max_length=200)]
+
+
+class AddStepIn(TypedDict):
+    kind: Literal["introduce", "mix"]
+    title: Annotated[str, Meta(min_length=1, max_length=60)]
+    text: RawText
+
+
+class StepIn(TypedDict):
+    step: StepNumber
+
+
+class TakeChoiceIn(TypedDict):
+    """A choice of the advice after run `push`; 0 is the one proposed."""
+
+    push: PushNumber
+    choice: Annotated[int, Meta(ge=0, lt=20)]
+
+
+class ShowReviewIn(TypedDict):
+    """Until the next meeting in so many days; seat 0 is the class."""
+
+    days: Annotated[int, Meta(ge=1, le=60)]
+    seat: SeatNumber
 
 
 class SeatIn(TypedDict):

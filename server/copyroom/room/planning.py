@@ -1,0 +1,212 @@
+"""The course's order, the evening's plan, and advice after each exercise. The instructor decides."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from copyroom.core.advice.verdict import Advice, Choice, advise_after
+from copyroom.core.course import EXAMINED_SIGNS, own_order, plan_order, signs_of
+from copyroom.core.evening import CourseState, plan_evening, replan
+from copyroom.core.evidence import pairs_worth_teaching
+from copyroom.core.steps import Kind, Lectern, Step, grouped, timed_step
+from copyroom.room import events as ev
+from copyroom.room.effects import Effect, Refused, Save
+from copyroom.room.events import PlanStep
+from copyroom.room.findings import seat_counts
+from copyroom.room.lessons import minutes_left, present, record_of_room, situation, speed
+from copyroom.room.scoring import runs_in
+from copyroom.room.state import State
+
+PURPOSE_OF: dict[Kind, str] = {"introduce": "meet", "words": "words"}
+"""How a step of this kind is sent; all others as a mix."""
+CHOICE_TITLES = {
+    "go on": "Practise with the new",
+    "contrast": "Tell apart",
+    "go back": "Back to what is known",
+}
+"""What the step is called that follows an advice."""
+
+
+def order_for(event: ev.SetCourse | ev.ShowCourse) -> str:
+    """The order that a choice of course leads to. Raises Refused with the sentence of its fault."""
+    try:
+        if event.emphasis == "own":
+            return signs_of(own_order(event.signs))
+        pins = {pin.sign: pin.place for pin in event.pins}
+        return signs_of(plan_order(event.signs or EXAMINED_SIGNS, event.emphasis, pins=pins))
+    except ValueError as fault:
+        raise Refused(str(fault)) from None
+
+
+def set_course(state: State, event: ev.SetCourse, now_ms: float) -> list[Effect]:
+    """The order from now on. What is known stays known."""
+    state.emphasis, state.pins, state.order = event.emphasis, event.pins, event.order
+    state.course_meetings = event.meetings
+    state.changed |= {"plan", "room"}
+    return []
+
+
+def settle_plan(state: State, event: ev.PlanEvening, now_ms: float) -> ev.SetPlan:
+    """The plan that a request for one leads to; what was sent already stays in front."""
+    course = CourseState(state.order, state.symbols, present(state), _today(state))
+    try:
+        steps = plan_evening(
+            course,
+            record_of_room(state),
+            event.minutes,
+            speed(state),
+            np.random.default_rng(event.seed),
+            state.words,
+        )
+    except ValueError as fault:
+        raise Refused(str(fault)) from None
+    done = [step for step in state.plan if step.push]
+    return ev.SetPlan(event.minutes, tuple(done + _numbered(state, steps)), ())
+
+
+def _today(state: State) -> int:
+    return state.meetings[-1].day if state.meetings else 0
+
+
+def _numbered(state: State, steps: Sequence[Step]) -> list[PlanStep]:
+    first = max((step.id for step in state.plan), default=0) + 1
+    return [PlanStep(first + i, step, 0) for i, step in enumerate(steps)]
+
+
+def set_plan(state: State, event: ev.SetPlan, now_ms: float) -> list[Effect]:
+    """The plan as it stands from now on."""
+    state.plan, state.plan_minutes, state.plan_changes = list(event.steps), event.minutes, event.changes
+    state.changed.add("plan")
+    return []
+
+
+def edit_plan(state: State, event: ev.EditPlan, now_ms: float) -> list[Effect]:
+    """Another order of the steps; those left out are dropped, those already sent stay."""
+    by_id = {step.id: step for step in state.plan}
+    if unknown := [number for number in event.steps if number not in by_id]:
+        raise Refused(f"The plan has no step {unknown[0]} any more.")
+    kept = [by_id[number] for number in dict.fromkeys(event.steps)]
+    state.plan = [step for step in state.plan if step.push and step not in kept] + kept
+    state.plan_changes = ()
+    state.changed.add("plan")
+    return []
+
+
+def add_step(state: State, event: ev.AddStep, now_ms: float) -> list[Effect]:
+    """One more step before the first that is not done."""
+    kind: Kind = "introduce" if event.kind == "introduce" else "mix"
+    step = timed_step(kind, event.title, event.text, speed(state), "You put it here.")
+    state.plan = _inserted(state, _numbered(state, [step]))
+    state.changed.add("plan")
+    return []
+
+
+def _inserted(state: State, steps: list[PlanStep]) -> list[PlanStep]:
+    """The plan with these steps before the first that is not done."""
+    at = next((i for i, step in enumerate(state.plan) if not step.push), len(state.plan))
+    return [*state.plan[:at], *steps, *state.plan[at:]]
+
+
+def mark_step(state: State, event: ev.MarkStep, now_ms: float) -> list[Effect]:
+    """A step that sends nothing, or that the instructor passes over, is done."""
+    _step(state, event.step)
+    state.plan = [replace(s, push=-1) if s.id == event.step else s for s in state.plan]
+    _begin(state, now_ms)
+    state.changed.add("plan")
+    return []
+
+
+def _step(state: State, number: int) -> PlanStep:
+    found = next((step for step in state.plan if step.id == number), None)
+    if found is None:
+        raise Refused("The plan has no such step any more.")
+    return found
+
+
+def _begin(state: State, now_ms: float) -> None:
+    if state.plan_begun_ms is None:
+        state.plan_begun_ms = now_ms
+
+
+def text_of_step(state: State, event: ev.SendStep) -> ev.SendText:
+    """The run that a step of the plan is."""
+    found = _step(state, event.step)
+    if not found.step.text:
+        raise Refused("This step sends nothing; mark it as done when it is over.")
+    purpose = PURPOSE_OF.get(found.step.kind, "mix")
+    meets = purpose == "meet"
+    symbols = found.step.symbols if not meets else found.step.symbols[:1]
+    return ev.SendText(
+        purpose, symbols, found.step.sounds, 5, found.step.text, meets, not meets, 0, 0.0, event.step
+    )
+
+
+def note_sent(state: State, step: int, push: int, now_ms: float) -> None:
+    """A step of the plan has become this push."""
+    state.plan = [replace(s, push=push) if s.id == step else s for s in state.plan]
+    _begin(state, now_ms)
+    state.changed.add("plan")
+
+
+def settle_choice(state: State, event: ev.TakeChoice) -> ev.SetPlan:
+    """The plan with what an advice proposes in front: introductions first, then its text."""
+    if state.advice is None or event.push != state.advice_push:
+        raise Refused("That advice is not the last one any more.")
+    choices: list[Advice | Choice] = [state.advice, *state.advice.alternatives]
+    if event.choice >= len(choices):
+        raise Refused("There is no such choice.")
+    chosen = choices[event.choice]
+    rng = np.random.default_rng(event.push)
+    lectern = Lectern(record_of_room(state), present(state), state.symbols, speed(state), rng)
+    new = chosen.proposal.introduce
+    steps = [lectern.introduction(sign, state.symbols + new[:i]) for i, sign in enumerate(new)]
+    title = CHOICE_TITLES.get(chosen.action, "Once more")
+    text = grouped(chosen.proposal.text)
+    steps.append(timed_step("practise", title, text, speed(state), chosen.sentence))
+    return ev.SetPlan(state.plan_minutes, tuple(_inserted(state, _numbered(state, steps))), ())
+
+
+def _continued(state: State, steps: Sequence[Step]) -> list[PlanStep]:
+    """The steps still to do with the numbers they had, so that a page can follow them."""
+    remaining = [step for step in state.plan if not step.push]
+    fresh = iter(_numbered(state, steps))
+    numbered = []
+    for step in steps:
+        old = next((s for s in remaining if (s.step.kind, s.step.title) == (step.kind, step.title)), None)
+        new = next(fresh)
+        numbered.append(new if old is None else PlanStep(old.id, step, 0))
+        if old is not None:
+            remaining.remove(old)
+    return numbered
+
+
+def after_marking(state: State, now_ms: float) -> list[Effect]:
+    """The copies of the last run are final: advise, and fit what is left of the plan to them.
+
+    The new plan is an event of its own, so that a replay takes it as it was.
+    """
+    push = state.run
+    if push is None or not push.closed or not push.counted or state.advice_push == push.id:
+        return []
+    state.advice_push, state.advice = push.id, None
+    state.changed.add("advice")
+    record = record_of_room(state)
+    if not record.scores or not state.symbols:
+        return []
+    counts = seat_counts(state, runs_in(state, "evening"))
+    pairs = pairs_worth_teaching(np.stack(list(counts.values()))).pairs if counts else ()
+    rng = np.random.default_rng(push.id)
+    state.advice = advise_after(situation(state, now_ms), record, rng, pairs)
+    remaining = [step.step for step in state.plan if not step.push]
+    if not remaining:
+        return []
+    course = CourseState(state.order, state.symbols, present(state), _today(state))
+    new = replan(course, record, remaining, minutes_left(state, now_ms), speed(state), rng, state.words)
+    if list(new.steps) == remaining:
+        return []
+    done = [step for step in state.plan if step.push]
+    event = ev.SetPlan(state.plan_minutes, tuple(done + _continued(state, new.steps)), new.changes)
+    return [Save(event, now_ms), *set_plan(state, event, now_ms)]

@@ -1,0 +1,137 @@
+"""Course, plan, advice and review as the console is shown them."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from copyroom.core.advice.attention import slow_symbols, who_lacks
+from copyroom.core.advice.proposal import Proposal
+from copyroom.core.advice.verdict import Advice, Choice
+from copyroom.core.alphabet import BLANK
+from copyroom.core.course import EMPHASES, EXAMINED_SIGNS, Placement, own_order, plan_order
+from copyroom.core.review import review_calendar
+from copyroom.room import events as ev
+from copyroom.room.events import PlanStep
+from copyroom.room.lessons import minutes_left, present, record_of_room
+from copyroom.room.planning import order_for
+from copyroom.room.push import Push
+from copyroom.room.scoring import found_in
+from copyroom.room.state import State
+
+Payload = dict[str, Any]
+
+
+def course_view(event: ev.ShowCourse) -> Payload:
+    """An order with the reason of each place, and the emphases to choose from."""
+    order = order_for(event)
+    pins = {pin.sign: pin.place for pin in event.pins}
+    placed: tuple[Placement, ...] = (
+        own_order(order)
+        if event.emphasis == "own"
+        else plan_order(event.signs or EXAMINED_SIGNS, event.emphasis, pins=pins)
+    )
+    return {
+        "emphasis": event.emphasis,
+        "emphases": [
+            {"emphasis": key, "title": emphasis.title, "summary": emphasis.summary}
+            for key, emphasis in EMPHASES.items()
+        ],
+        "order": [{"sign": p.sign, "reasons": list(p.reasons), "pinned": p.pinned} for p in placed],
+        "all_signs": EXAMINED_SIGNS,
+    }
+
+
+def plan_view(state: State, now_ms: float) -> Payload:
+    """The evening's steps, what is done of them, and what the last copies changed."""
+    return {
+        "emphasis": state.emphasis,
+        "order": state.order,
+        "pins": [{"sign": pin.sign, "place": pin.place} for pin in state.pins],
+        "meetings": state.course_meetings,
+        "minutes": state.plan_minutes,
+        "minutes_left": round(minutes_left(state, now_ms), 2),
+        "begun_room_ms": state.plan_begun_ms,
+        "steps": [_step_view(step) for step in state.plan],
+        "changes": list(state.plan_changes),
+    }
+
+
+def _step_view(planned: PlanStep) -> Payload:
+    step = planned.step
+    return {
+        "step": planned.id,
+        "kind": step.kind,
+        "title": step.title,
+        "symbols": step.symbols,
+        "text": step.text,
+        "sounds": step.sounds,
+        "seconds": round(step.duration_s, 1),
+        "reason": step.reason,
+        "push": planned.push,
+    }
+
+
+def advice_view(state: State) -> Payload:
+    """What is proposed after the last run, the other choices, who was away, and what comes slowly."""
+    advice = state.advice
+    choices: list[Advice | Choice] = [] if advice is None else [advice, *advice.alternatives]
+    names = {str(seat.id): seat.name for seat in state.seats.values()}
+    lacking = who_lacks(record_of_room(state), list(names), state.symbols)
+    return {
+        "push": state.advice_push,
+        "choices": [
+            {"action": c.action, "sentence": c.sentence, **_proposal_view(c.proposal)} for c in choices
+        ],
+        "lacking": [
+            {"name": names[lack.name], "missed_days": list(lack.missed_days), "never_heard": lack.never_heard}
+            for lack in lacking
+        ],
+        "slow": [
+            {"sign": slow.sign, "median_s": round(slow.median_s, 2), "usual_s": round(slow.usual_s, 2)}
+            for slow in slow_symbols(_lags_s(state))
+        ],
+    }
+
+
+def _proposal_view(proposal: Proposal) -> Payload:
+    return {
+        "introduce": proposal.introduce,
+        "symbols": "".join(dict.fromkeys(proposal.text)).replace(" ", ""),
+        "sounds": len(proposal.text.replace(" ", "")),
+        "reasons": list(proposal.reasons),
+    }
+
+
+def _lags_s(state: State) -> dict[str, list[float]]:
+    """Per symbol, how long after its sound a right answer of this evening came."""
+    lags: dict[str, list[float]] = {}
+    for push in state.meeting_runs():
+        if push.counted and push.closed:
+            for seat in state.seats:
+                _collect_lags(state, push, seat, lags)
+    return lags
+
+
+def _collect_lags(state: State, push: Push, seat: int, lags: dict[str, list[float]]) -> None:
+    copy, found = state.copies.get((push.id, seat)), found_in(state, push, seat)
+    if copy is None or found is None or copy.way != "typing":
+        return
+    for mark, i in zip(copy.marks, found.attribution, strict=False):
+        if i is not None and mark.at_ms is not None and mark.sign == push.sent[i] != BLANK:
+            lags.setdefault(mark.sign, []).append((mark.at_ms - float(push.end_ms[i])) / 1000.0)
+
+
+def review_view(state: State, event: ev.ShowReview) -> Payload:
+    """What to review on which day until the next meeting, for the class or one learner."""
+    today = state.meetings[-1].day if state.meetings else 0
+    names = [str(event.seat)] if event.seat else list(present(state)) or [str(seat) for seat in state.seats]
+    rows = (
+        review_calendar(record_of_room(state), names, state.symbols, today, today + event.days)
+        if names and state.symbols
+        else ()
+    )
+    return {
+        "seat": event.seat,
+        "days": event.days,
+        "rows": [{"day": row.day, "signs": row.signs, "why": row.why} for row in rows],
+    }
