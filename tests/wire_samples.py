@@ -36,6 +36,15 @@ def _lesson() -> ScriptedRoom:
     play.learner(2, "cannot_hear")
     play.console("seen_help", seat=2)
     play.learner(3, "choose_way", way="paper")
+    play.console("show_course", emphasis="own", signs="KMATNRS", pins=[])
+    play.console(
+        "set_course", emphasis="words", signs="KMATNRS", pins=[{"sign": "K", "place": 0}], meetings=12
+    )
+    play.console("plan_evening", minutes=45.0)
+    steps = [step.id for step in play.state.plan]
+    play.console("edit_plan", steps=steps[::-1])
+    play.console("add_step", kind="mix", title="Once more", text="KMATN")
+    play.console("mark_step", step=steps[0])
     play.console("compose", **_MIX)
     play.console("send_text", **_MIX, name_shown=False, counted=True)
     text = play.push.sent
@@ -52,6 +61,8 @@ def _lesson() -> ScriptedRoom:
     play.learner(3, "hand_in", push=1)
     play.console("close")
     play.views()
+    play.console("take_choice", push=1, choice=0)
+    play.console("show_review", days=7, seat=0)
     play.console("reveal")
     play.join("", play.state.seats[2].token)
     play.console("show_cell", sent=text[2], written="_", scope="run")
@@ -59,6 +70,11 @@ def _lesson() -> ScriptedRoom:
     play.console("show_progress")
     play.console("repeat")
     play.to_symbol(3)
+    play.console("stop")
+    play.console("close")
+    play.console(
+        "send_step", step=next(step.id for step in play.state.plan if step.step.text and not step.push)
+    )
     play.console("stop")
     play.console("remove_seat", seat=4)
     play.console("watch", code=CODE, view="console")

@@ -273,6 +273,11 @@ NOT_KEPT = {
     "ShowCell",
     "ShowSheet",
     "ShowProgress",
+    "ShowCourse",
+    "PlanEvening",
+    "SendStep",
+    "TakeChoice",
+    "ShowReview",
     "Watch",
     "Tick",
 }
