@@ -1,0 +1,173 @@
+"""After an exercise: go on, repeat, go back or contrast - proposed with its evidence, decided by people."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Literal
+
+import numpy as np
+
+from copyroom.core.advice.pace import Pace, pace
+from copyroom.core.advice.proposal import USUAL_LENGTH, Proposal, exercise, next_symbols
+from copyroom.core.advice.recall import need, recall
+from copyroom.core.advice.record import Floats, Record
+from copyroom.core.advice.situation import Situation
+from copyroom.core.composition import tell_apart
+from copyroom.core.evidence import Pair
+
+Action = Literal["go on", "repeat", "go back", "contrast"]
+
+TOO_HARD = 0.60
+"""Under this share of a text most of it was guessing, and more of the same disheartens."""
+FEWEST_TO_GO_BACK = 4
+"""Going back leaves at least so many sounds in play."""
+MOST_PAIRS = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One thing that could be done next: its sentence, and the exercise that does it."""
+
+    action: Action
+    sentence: str
+    proposal: Proposal
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """What is proposed, with its evidence in one sentence, and the other choices, best first."""
+
+    action: Action
+    sentence: str
+    proposal: Proposal
+    alternatives: tuple[Choice, ...]
+
+
+def advise_after(
+    situation: Situation, record: Record, rng: np.random.Generator, pairs: Sequence[Pair] = ()
+) -> Advice:
+    """What to do after the exercise that the record ends with.
+
+    situation : as it is now; something must be known.
+    pairs : mix-ups worth teaching, strongest first, as `evidence.pairs_worth_teaching` finds them.
+
+    Going back is proposed when the last text was copied under 60 %, going on when the pace allows it,
+    a contrast drill when the class mixes up a pair and is not ready, and else another text.
+    Raises ValueError when nothing is known yet.
+    """
+    if not situation.known:
+        raise ValueError("There is nothing to judge before the first sounds are introduced.")
+    shares = recall(record, situation.present, situation.known)
+    now = pace(situation, record, shares)
+    copied = record.scores[-1] if record.scores else None
+    taught = [p for p in pairs if p.sent in situation.known and p.written in situation.known]
+    choices = [
+        *_go_on(situation, record, rng, shares, now, copied),
+        *_contrast(situation, rng, taught),
+        _repeat(situation, record, rng, shares, now, copied),
+        *_go_back(situation, record, rng, shares, now, copied),
+    ]
+    best = _best(choices, now, copied)
+    others = tuple(choice for choice in choices if choice is not best)
+    return Advice(best.action, best.sentence, best.proposal, others)
+
+
+def _best(choices: Sequence[Choice], now: Pace, copied: float | None) -> Choice:
+    by_action = {choice.action: choice for choice in choices}
+    if copied is not None and copied < TOO_HARD and "go back" in by_action:
+        return by_action["go back"]
+    if now.count and "go on" in by_action:
+        return by_action["go on"]
+    return by_action.get("contrast", by_action["repeat"])
+
+
+def contrast_drill(
+    pairs: Sequence[tuple[str, str]], situation: Situation, rng: np.random.Generator
+) -> Proposal:
+    """A drill of the sounds of some pairs, close together. Raises ValueError without a pair."""
+    signs = "".join(dict.fromkeys(sign for pair in pairs for sign in pair))
+    if len(signs) < 2:
+        raise ValueError("A contrast drill needs at least one pair of different sounds.")
+    length = _length(situation)
+    text = tell_apart(signs, length, rng, group=length)
+    named = ", ".join(f"{a} and {b}" for a, b in pairs)
+    return Proposal("", text, (f"{named} side by side, until each is heard for itself.",))
+
+
+def _length(situation: Situation) -> int:
+    longest = min(situation.max_length, situation.seats_left)
+    return max(situation.min_length, min(USUAL_LENGTH, longest))
+
+
+def _go_on(
+    situation: Situation,
+    record: Record,
+    rng: np.random.Generator,
+    shares: Floats,
+    now: Pace,
+    copied: float | None,
+) -> list[Choice]:
+    """Possible whenever something is left and there is time, wise only when the pace says so."""
+    count = now.count or min(1, max(0, situation.room_for_new), len(situation.untaught))
+    if not count:
+        return []
+    new = next_symbols(situation, need(shares), count)
+    verdict = f"go on with {' and '.join(new)}" if now.count else f"go on with {new} all the same"
+    sentence = f"{_evidence(situation, shares, copied)}: {verdict}."
+    return [Choice("go on", sentence, exercise(situation, record, rng, new, now))]
+
+
+def _repeat(
+    situation: Situation,
+    record: Record,
+    rng: np.random.Generator,
+    shares: Floats,
+    now: Pace,
+    copied: float | None,
+) -> Choice:
+    weakest = "".join(situation.known[i] for i in np.argsort(-need(shares), kind="stable")[:3])
+    wait = f" (new ones come at {now.threshold:.0%})" if situation.untaught and not now.count else ""
+    sentence = (
+        f"{_evidence(situation, shares, copied)}: another text on the same sounds{wait},"
+        f" with more of {', '.join(weakest)}."
+    )
+    return Choice("repeat", sentence, exercise(situation, record, rng, "", now))
+
+
+def _go_back(
+    situation: Situation,
+    record: Record,
+    rng: np.random.Generator,
+    shares: Floats,
+    now: Pace,
+    copied: float | None,
+) -> list[Choice]:
+    """A text on the better known half."""
+    kept = max(FEWEST_TO_GO_BACK, len(situation.known) // 2)
+    if kept >= len(situation.known):
+        return []
+    best = np.sort(np.argsort(-shares.mean(axis=0), kind="stable")[:kept])
+    easier = replace(situation, known="".join(situation.known[i] for i in best))
+    sentence = (
+        f"{_evidence(situation, shares, copied)}: go back to the {kept} sounds it knows best,"
+        f" {', '.join(easier.known)}, and build up again."
+    )
+    return [Choice("go back", sentence, exercise(easier, record, rng, "", now))]
+
+
+def _contrast(situation: Situation, rng: np.random.Generator, pairs: Sequence[Pair]) -> list[Choice]:
+    if not pairs:
+        return []
+    top = pairs[0]
+    sentence = (
+        f"{top.learners} learners wrote {top.written} for {top.sent}, {top.n} times in {top.sendings}:"
+        f" put the two side by side."
+    )
+    chosen = list(dict.fromkeys(tuple(sorted((p.sent, p.written))) for p in pairs))[:MOST_PAIRS]
+    return [Choice("contrast", sentence, contrast_drill([(a, b) for a, b in chosen], situation, rng))]
+
+
+def _evidence(situation: Situation, shares: Floats, copied: float | None) -> str:
+    of_text = "" if copied is None else f"copied {copied:.0%} of the last text and "
+    return f"The class {of_text}recalls about {shares.mean():.0%} of its {len(situation.known)} sounds"

@@ -1,0 +1,229 @@
+"""The evening: a plan of steps that fits its minutes, and what becomes of it as copies come in.
+
+Its shape is common practice: warm up on what is weak, meet a few new sounds by ear, practise them, mix
+them with all that is known, read words, copy something longer, rest, close. How long a step takes is
+computed from its tones at the speed set, so that a plan of 45 minutes takes 45 minutes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from copyroom.core.advice.pace import FIRST_SYMBOLS, GO_ON_BEHIND, NEW_AT_ONCE
+from copyroom.core.advice.record import Record
+from copyroom.core.bursts import Speed
+from copyroom.core.course import plan_order, signs_of
+from copyroom.core.programme import close, lay_out, leaning, named, with_breathers
+from copyroom.core.steps import TALK_S, Kind, Lectern, Step
+
+SHORTEST_MIN, LONGEST_MIN = 5.0, 240.0
+BREATHER_EVERY_MIN = 25.0
+"""No stretch of copying over half an hour (*The "Radio" Handbook*, 9th ed., 1942)."""
+MANY_NEW, MANY_NEW_RECALL, MANY_NEW_MIN = 4, 0.9, 60.0
+"""Three to four new sounds a lesson were the most that served (L. Koch, 1936, second-hand): so many only
+when the known ones are copied at 90 % and there is an hour."""
+FEWEST_PRACTICE_S = 60.0
+"""New sounds are not introduced unless so much practice for each fits in as well."""
+_DROPPED_FIRST: tuple[Kind, ...] = (
+    "words",
+    "mix",
+    "breather",
+    "longer copy",
+    "practise",
+    "warm-up",
+    "introduce",
+)
+_SPARE_S = 150.0
+"""Less is left as it is."""
+
+
+@dataclass(frozen=True, slots=True)
+class CourseState:
+    """Where a course stands.
+
+    order : signs in the order of the course.
+    known : those introduced so far.
+    present : names of those here today; () when nobody has come yet, then all that ever copied.
+    day : day number of this meeting.
+    """
+
+    order: str
+    known: str = ""
+    present: tuple[str, ...] = ()
+    day: int = 0
+
+    @property
+    def untaught(self) -> str:
+        """What is still to come, in order."""
+        return "".join(sign for sign in self.order if sign not in self.known)
+
+
+@dataclass(frozen=True, slots=True)
+class Replan:
+    """The steps still to do, and what changed and why, one sentence each."""
+
+    steps: tuple[Step, ...]
+    changes: tuple[str, ...]
+
+
+def first_evening(
+    minutes: float, speed: Speed, rng: np.random.Generator, words: Sequence[str] = ()
+) -> list[Step]:
+    """A first evening from nothing at all: no course, no record, no choices."""
+    return plan_evening(CourseState(signs_of(plan_order())), Record(), minutes, speed, rng, words)
+
+
+def plan_evening(
+    state: CourseState,
+    record: Record,
+    minutes: float,
+    speed: Speed,
+    rng: np.random.Generator,
+    words: Sequence[str] = (),
+) -> list[Step]:
+    """The steps of a meeting; together they last no longer than `minutes`.
+
+    Parameters
+    ----------
+    minutes : 5 to 240, breathers and talk included.
+    words : candidates for the step with words; without any, or while none can be spelled, it is left out.
+
+    Raises
+    ------
+    ValueError
+        When there is nothing to teach, or for minutes out of range.
+    """
+    if not SHORTEST_MIN <= minutes <= LONGEST_MIN:
+        raise ValueError(f"A meeting lasts {SHORTEST_MIN:g} to {LONGEST_MIN:g} minutes, not {minutes:g}.")
+    if not state.order and not state.known:
+        raise ValueError("There is nothing to teach: the course has no symbols.")
+    lectern = _lectern(state, record, speed, rng, words)
+    breathers = max(0, int(np.ceil(minutes / BREATHER_EVERY_MIN)) - 1)
+    active_s = minutes * 60.0 - TALK_S["close"] - breathers * TALK_S["breather"]
+    new, meetings = _introductions(state, lectern, minutes, active_s)
+    if not state.known + new:
+        raise ValueError(f"At this speed {minutes:g} minutes are too few for even one new sound.")
+    active_s -= sum(step.duration_s for step in meetings)
+    steps = lay_out(lectern, new, meetings, active_s)
+    return [*with_breathers(steps, breathers, speed), close(new, speed)]
+
+
+def replan(
+    state: CourseState,
+    record: Record,
+    remaining: Sequence[Step],
+    minutes_left: float,
+    speed: Speed,
+    rng: np.random.Generator,
+    words: Sequence[str] = (),
+) -> Replan:
+    """Fit the steps still to do to what was copied and to the time that is left.
+
+    state, record : as they are now, with what was introduced and copied tonight.
+    remaining : the steps not yet sent, in order.
+    """
+    lectern = _lectern(state, record, speed, rng, words)
+    steps, changes = _hold_new(list(remaining), lectern)
+    steps, leaning = _deal_again(steps, lectern)
+    steps, shortened = _fit(steps, minutes_left)
+    steps, added = _use_spare(steps, minutes_left, lectern)
+    return Replan(tuple(steps), (*changes, *leaning, *shortened, *added))
+
+
+def _lectern(
+    state: CourseState, record: Record, speed: Speed, rng: np.random.Generator, words: Sequence[str]
+) -> Lectern:
+    names = state.present or tuple(record.rows) or ("the class",)
+    return Lectern(record, names, state.known, speed, rng, words, state.day)
+
+
+def _introductions(
+    state: CourseState, lectern: Lectern, minutes: float, active_s: float
+) -> tuple[str, list[Step]]:
+    """The new signs of tonight with their steps, as many as leave time to practise them."""
+    new, steps, used_s = "", [], 0.0
+    for sign in state.untaught[: _wanted(state, lectern, minutes)]:
+        step = lectern.introduction(sign, state.known + new)
+        used_s += step.duration_s + (FEWEST_PRACTICE_S if state.known + new else 0.0)
+        if used_s > active_s:
+            break
+        new += sign
+        steps.append(step)
+    return new, steps
+
+
+def _wanted(state: CourseState, lectern: Lectern, minutes: float) -> int:
+    if not state.known:
+        return FIRST_SYMBOLS
+    mean = float(lectern.shares.mean())
+    if mean < GO_ON_BEHIND:
+        return 0
+    return MANY_NEW if mean >= MANY_NEW_RECALL and minutes >= MANY_NEW_MIN else NEW_AT_ONCE
+
+
+def _hold_new(steps: list[Step], lectern: Lectern) -> tuple[list[Step], list[str]]:
+    """Leave out further introductions while the class has not caught hold of what it met."""
+    coming = "".join(step.symbols[0] for step in steps if step.kind == "introduce")
+    if not coming or not lectern.known or (mean := float(lectern.shares.mean())) >= GO_ON_BEHIND:
+        return steps, []
+    kept = [step for step in steps if not set(step.symbols) & set(coming)]
+    redone = [
+        replacement
+        for step in steps
+        if step.kind in ("mix", "longer copy") and set(step.symbols) & set(coming)
+        for replacement in lectern.fill(step.kind, step.title, lectern.known, step.duration_s, step.reason)
+    ]
+    end = next((i for i, step in enumerate(kept) if step.kind == "close"), len(kept))
+    verb = "waits" if len(coming) == 1 else "wait"
+    change = (
+        f"{' and '.join(coming)} {verb} for another evening: the class recalls about {mean:.0%} of the"
+        f" {len(lectern.known)} sounds it has met, and new ones come at {GO_ON_BEHIND:.0%}."
+    )
+    return [*kept[:end], *redone, *kept[end:]], [change]
+
+
+def _deal_again(steps: list[Step], lectern: Lectern) -> tuple[list[Step], list[str]]:
+    """Texts by need are made anew with what tonight's copies say."""
+    weak = lectern.weakest()
+    dealt: list[Step] = []
+    changed = False
+    for step in steps:
+        anew = (
+            lectern.fill(step.kind, step.title, step.symbols, step.duration_s, leaning(lectern, ""))
+            if weak and step.kind == "mix"
+            else []
+        )
+        changed = changed or bool(anew)
+        dealt += anew or [step]
+    return dealt, [
+        f"The mixed texts now lean on {named(weak)}, which the class needs most."
+    ] if changed else []
+
+
+def _fit(steps: list[Step], minutes_left: float) -> tuple[list[Step], list[str]]:
+    """Leave out what matters least until the rest fits."""
+    left_out: list[Step] = []
+    for kind in _DROPPED_FIRST:
+        for step in [step for step in reversed(steps) if step.kind == kind]:
+            if sum(s.duration_s for s in steps) <= minutes_left * 60.0:
+                break
+            steps = [s for s in steps if s is not step]
+            left_out.append(step)
+    if not left_out:
+        return steps, []
+    titles = ", ".join(dict.fromkeys(step.title for step in left_out))
+    return steps, [f"Left out, with {minutes_left:.0f} minutes left: {titles}."]
+
+
+def _use_spare(steps: list[Step], minutes_left: float, lectern: Lectern) -> tuple[list[Step], list[str]]:
+    """Another mixed text where there is time for one."""
+    spare_s = minutes_left * 60.0 - sum(step.duration_s for step in steps)
+    if spare_s < _SPARE_S or len(lectern.known) < 2:
+        return steps, []
+    added = lectern.fill("mix", "Mix all that is known", lectern.known, spare_s, leaning(lectern, ""))
+    end = next((i for i, step in enumerate(steps) if step.kind == "close"), len(steps))
+    change = f"{spare_s / 60.0:.0f} minutes to spare went into another mix of all that is known."
+    return [*steps[:end], *added, *steps[end:]], [change] if added else []

@@ -1,0 +1,104 @@
+"""Between meetings: what to review on which day, and what the next meeting warms up with.
+
+Known: practice spread over days beats the same practice at one go, and the best gap grows with the time
+the memory must last (Cepeda et al., Psychol. Bull. 132:354, 2006; 839 assessments). Growing gaps are not
+proven better than equal ones at the end (g = 0.034, not significant: Latimier et al., Educ. Psychol.
+Rev. 33:959, 2021), but recall is higher on the way (Kang et al., 2014), which keeps learners going; a
+best gap of about 10 to 20 % of the time to be bridged is from memory (Cepeda et al., 2008).
+
+Judgement: the first gap by estimated recall and its doubling, in the two tables below, and the limit on one
+day's work, after the advice of 10 to 15 minutes of copying a day (Pierpont, *The Art and Skill of
+Radio-Telegraphy*). None of it was measured on learners of code.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from copyroom.core.advice.recall import need, recall
+from copyroom.core.advice.record import Record
+from copyroom.core.alphabet import INDEX
+
+FIRST_GAP_DAYS = ((0.60, 1), (0.80, 2), (0.90, 4), (1.01, 7))
+"""Estimated recall below this -> days from the last meeting to the first review."""
+GROWTH = 2
+"""Each further gap is so many times the one before."""
+MOST_A_DAY = 10
+"""Symbols in one day's review; the weakest come first, the others move on by a day."""
+WARM_UP_SYMBOLS = 8
+
+
+@dataclass(frozen=True, slots=True)
+class Review:
+    """Review `signs` on day number `day`; `why` in one sentence."""
+
+    day: int
+    signs: str
+    why: str
+
+
+def review_calendar(
+    record: Record, names: Sequence[str], known: str, today: int, next_meeting: int
+) -> tuple[Review, ...]:
+    """What to review on the days between two meetings, earliest first.
+
+    Parameters
+    ----------
+    names : the whole class, or one learner for a calendar of their own; at least one.
+    known : distinct signs introduced so far.
+    today : day number of the meeting just held; the calendar starts the day after.
+    next_meeting : day number of the next one, which is itself a review; nothing when it is tomorrow.
+    """
+    if not known or next_meeting <= today + 1:
+        return ()
+    shares = recall(record, names, known)
+    expected, needs = shares.mean(axis=0), need(shares)
+    weakest_first = np.argsort(-needs, kind="stable")
+    by_day: dict[int, list[int]] = {day: [] for day in range(today + 1, next_meeting)}
+    for i in weakest_first:
+        for day in _days(float(expected[i]), today, next_meeting):
+            free = next((d for d in range(day, next_meeting) if len(by_day[d]) < MOST_A_DAY), None)
+            if free is not None and i not in by_day[free]:
+                by_day[free].append(int(i))
+    return tuple(
+        Review(day, "".join(known[i] for i in due), _why(known, due, expected, day - today))
+        for day, due in by_day.items()
+        if due
+    )
+
+
+def warm_up(record: Record, names: Sequence[str], known: str, today: int) -> str:
+    """What to begin a meeting with: weak signs, and those not heard for longest; weakest first.
+
+    Days since the last hearing count as much as lost recall: full weight after a month (a judgement).
+    """
+    if not known:
+        return ""
+    columns = [INDEX[sign] for sign in known]
+    days = np.where(record.last_day[columns] >= 0, today - record.last_day[columns], 30)
+    claim = need(recall(record, names, known)) + np.clip(days / 30.0, 0.0, 1.0)
+    most = np.argsort(-claim, kind="stable")[:WARM_UP_SYMBOLS]
+    return "".join(known[i] for i in most)
+
+
+def _days(expected: float, today: int, next_meeting: int) -> list[int]:
+    """Review days of one symbol: the first gap, then gaps that double; one at least between meetings."""
+    gap = next(days for below, days in FIRST_GAP_DAYS if expected < below)
+    gap = min(gap, next_meeting - today - 1)
+    days, day = [], today + gap
+    while day < next_meeting:
+        days.append(day)
+        gap *= GROWTH
+        day += gap
+    return days
+
+
+def _why(known: str, due: Sequence[int], expected: np.ndarray, gap: int) -> str:
+    weakest = min(due, key=lambda i: expected[i])
+    after = "The day after" if gap == 1 else f"{gap} days after"
+    return (
+        f"{after} the meeting; the weakest of them, {known[weakest]}, is recalled at {expected[weakest]:.0%}."
+    )

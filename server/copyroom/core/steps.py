@@ -1,0 +1,176 @@
+"""The steps that an evening is made of: what each sends, and how long it takes.
+
+The kinds and the talk around them are common practice; the seconds allowed for talk are a judgement.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from copyroom.core.advice.deal import deal, likeness
+from copyroom.core.advice.proposal import RECALL_OF_NEW
+from copyroom.core.advice.recall import NEED_OF_NEW, need, recall, weights
+from copyroom.core.advice.record import Floats, Record
+from copyroom.core.alphabet import WORD_SPACE
+from copyroom.core.bursts import Speed, bursts
+from copyroom.core.composition import known_words
+
+Kind = Literal["warm-up", "introduce", "practise", "mix", "words", "longer copy", "breather", "close"]
+
+TALK_S: dict[Kind, float] = {
+    "warm-up": 20.0,
+    "introduce": 20.0,
+    "practise": 20.0,
+    "mix": 25.0,
+    "words": 25.0,
+    "longer copy": 40.0,
+    "breather": 180.0,
+    "close": 90.0,
+}
+"""Saying what comes and looking at what was copied; the whole step where nothing is sent."""
+ANSWER_S = 6.0
+"""From the last sound until the last answer may come."""
+NAMING_S = 1.5
+"""In an introduction each sound is named after it is heard."""
+MOST_SOUNDS: dict[Kind, int] = {"warm-up": 40, "practise": 50, "mix": 60, "words": 60, "longer copy": 100}
+"""Longer texts become several steps: attention wanes, and advice comes after a text."""
+FEWEST_SOUNDS = 8
+INTRODUCTION_SOUNDS, ODD_ONES = 15, 3
+"""A new sound is heard about a dozen times with attention (Pierpont, ch. 3), with the odd other one."""
+GROUP = 5
+WEAKEST_NAMED = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step of an evening, one click to send.
+
+    symbols : distinct signs in play, "" where nothing is sent.
+    text : what is sent, in groups or words; "" for a breather and the close.
+    sounds : number of signs in the text.
+    duration_s : with talk and answers.
+    reason : why it is there, one sentence.
+    """
+
+    kind: Kind
+    title: str
+    symbols: str
+    text: str
+    sounds: int
+    duration_s: float
+    reason: str
+
+
+def timed_step(kind: Kind, title: str, text: str, speed: Speed, reason: str) -> Step:
+    """A step with its duration worked out."""
+    sounds = text.replace(WORD_SPACE, "")
+    symbols = "".join(dict.fromkeys(sounds))
+    return Step(kind, title, symbols, text, len(sounds), duration_s(kind, text, speed), reason)
+
+
+def duration_s(kind: Kind, text: str, speed: Speed) -> float:
+    """Tones, answers and talk of a step, in seconds."""
+    if not text:
+        return TALK_S[kind]
+    naming_s = NAMING_S * len(text.replace(WORD_SPACE, "")) if kind == "introduce" else 0.0
+    return TALK_S[kind] + bursts(text, speed).duration_s + ANSWER_S + naming_s
+
+
+def cut(text: str, limit_s: float, speed: Speed) -> str:
+    """As much of a text as its tones last no longer than `limit_s`; "" when not even one sound does."""
+    made = bursts(text, speed)
+    left = int(np.searchsorted(made.end_s, limit_s, side="right"))
+    for place, sign in enumerate(text):
+        if sign != WORD_SPACE and (left := left - 1) < 0:
+            return text[:place].rstrip()
+    return text
+
+
+def cut_words(text: str, limit_s: float, speed: Speed) -> str:
+    """As many whole words as last no longer than `limit_s`."""
+    shorter = cut(text, limit_s, speed)
+    if len(shorter) == len(text) or text[len(shorter)] == WORD_SPACE:
+        return shorter
+    return shorter.rpartition(WORD_SPACE)[0]
+
+
+@dataclass(frozen=True, slots=True)
+class Lectern:
+    """What all steps of one evening are made from.
+
+    known : signs that the class has met, whose needs the record tells.
+    names : whose copies count.
+    day : day number of the meeting.
+    """
+
+    record: Record
+    names: tuple[str, ...]
+    known: str
+    speed: Speed
+    rng: np.random.Generator
+    words: Sequence[str] = ()
+    day: int = 0
+
+    @property
+    def shares(self) -> Floats:
+        """Recall of each learner for each known sign."""
+        return recall(self.record, self.names, self.known)
+
+    def fill(self, kind: Kind, title: str, signs: str, budget_s: float, reason: str) -> list[Step]:
+        """Steps of one kind that together last no longer than the budget; [] when it is too short."""
+        whole_s = duration_s(kind, self._text(kind, signs), self.speed)
+        parts = max(1, int(np.ceil(budget_s / whole_s)))
+        steps = [self._cut_step(kind, title, signs, budget_s / parts, reason) for _ in range(parts)]
+        if parts > 1 and not all(steps):  # too short to be halved: one step that leaves time over
+            steps = [self._cut_step(kind, title, signs, budget_s, reason)]
+        return [step for step in steps if step]
+
+    def introduction(self, sign: str, others: str) -> Step:
+        """One new sound, many times, and the odd other one, so that nobody writes ahead of hearing."""
+        sounds = [sign] * INTRODUCTION_SOUNDS
+        if others:
+            unlike = np.argsort(likeness(sign + others)[0, 1:], kind="stable")[:ODD_ONES]
+            places = self.rng.choice(np.arange(3, INTRODUCTION_SOUNDS), ODD_ONES, replace=False)
+            for k, place in enumerate(np.sort(places)):
+                sounds[place] = others[unlike[k % len(unlike)]]
+        reason = "A new sound, many times over and named each time; now and then another, to keep ears open."
+        return timed_step("introduce", f"Meet {sign}", grouped("".join(sounds)), self.speed, reason)
+
+    def can_spell(self, signs: str) -> bool:
+        """Whether any word is made of these signs alone."""
+        return any(set(word) <= set(signs) for word in self.words)
+
+    def weakest(self, most: int = WEAKEST_NAMED) -> list[tuple[str, float]]:
+        """The known signs that need most, with the class's recall of each."""
+        if not self.known:
+            return []
+        shares = self.shares
+        order = np.argsort(-need(shares), kind="stable")[:most]
+        return [(self.known[i], float(shares[:, i].mean())) for i in order]
+
+    def _cut_step(self, kind: Kind, title: str, signs: str, budget_s: float, reason: str) -> Step | None:
+        tones_s = budget_s - TALK_S[kind] - ANSWER_S
+        shorten = cut_words if kind == "words" else cut
+        text = shorten(self._text(kind, signs), tones_s, self.speed)
+        if len(text.replace(WORD_SPACE, "")) < FEWEST_SOUNDS:
+            return None
+        return timed_step(kind, title, text, self.speed, reason)
+
+    def _text(self, kind: Kind, signs: str) -> str:
+        if kind == "words":
+            return known_words(self.words, signs, MOST_SOUNDS[kind], self.rng)
+        shares = recall(self.record, self.names, signs)
+        fresh = np.array([sign not in self.known for sign in signs])
+        needs = np.where(fresh, NEED_OF_NEW, need(shares))
+        expected = np.where(fresh, RECALL_OF_NEW, shares.mean(axis=0))
+        dealt = deal(signs, weights(needs, expected), needs, MOST_SOUNDS[kind], self.record, self.rng)
+        return grouped(dealt)
+
+
+def grouped(sounds: str) -> str:
+    """Groups of five."""
+    return WORD_SPACE.join(sounds[i : i + GROUP] for i in range(0, len(sounds), GROUP))

@@ -1,0 +1,196 @@
+"""The advice against "uniform drill, go on at 90 %", on assumed learners of unlike families.
+
+Every pair of courses shares class, absences, alphabet, length of course and worth of an introduction;
+only the rule differs. Course score: true probability of recall, mean over learners and all symbols of the
+alphabet, 0 for what was never taught; at the end of the last meeting, and a week later. `--quick` plays
+fewer courses. The family `learners.HELD_OUT` was looked at only after the rule was fixed.
+"""
+
+from __future__ import annotations
+
+import argparse
+import itertools
+import multiprocessing
+import os
+from collections.abc import Callable, Sequence
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import astuple, dataclass, fields
+
+import numpy as np
+
+from bench.learners import FAMILIES, HELD_OUT, Learners
+from copyroom.core.advice.proposal import propose
+from copyroom.core.advice.record import Exercise, Record
+from copyroom.core.advice.situation import Situation
+from copyroom.core.alphabet import INDEX
+from copyroom.core.course import EXAMINED_SIGNS
+
+SCHEDULES = {
+    "weekly": [(7 * i, 320) for i in range(10)],
+    "daily": [(i + 2 * (i // 5), 160) for i in range(20)],
+}
+"""(day, sendings) of each meeting; the sendings are scaled by .7 to 2.2, drawn for each course."""
+SIZES = (12, 25)
+INTRO_COST, MIN_LENGTH, MAX_LENGTH = 12, 25, 80
+DAYS_AFTER = 7
+
+Rule = Callable[[Situation, Record, np.random.Generator], tuple[str, str]]
+
+
+def uniform(situation: Situation, record: Record, rng: np.random.Generator) -> tuple[str, str]:
+    """The rule to beat: 4 symbols, then 2 more whenever the class copied 90 % of the last text."""
+    passed = bool(record.scores) and record.scores[-1] >= 0.9
+    wanted = 4 if not situation.known else 2 if passed else 0
+    new = situation.untaught[: min(wanted, situation.room_for_new)]
+    longest = min(MAX_LENGTH, situation.seats_left - INTRO_COST * len(new))
+    return new, "".join(rng.choice(list(situation.known + new), min(50, longest)))
+
+
+def advice(situation: Situation, record: Record, rng: np.random.Generator) -> tuple[str, str]:
+    """The product's rule."""
+    proposal = propose(situation, record, rng)
+    return proposal.introduce, proposal.text
+
+
+RULES: dict[str, Rule] = {"uniform": uniform, "advice": advice}
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """One course: scores and shares, all 0..1."""
+
+    end: float
+    week_later: float
+    weakest: float
+    weakest_later: float
+    untaught: float
+    class_under_60: float
+    """Exercises that the class as a whole copied under 60 %."""
+    copies_under_60: float
+    """Single copies under 60 %."""
+
+
+@dataclass(frozen=True)
+class Setting:
+    family: str
+    schedule: str
+    size: int
+    seed: int
+
+
+class _Course:
+    """One course played through."""
+
+    def __init__(self, rule: Rule, setting: Setting) -> None:
+        chance = np.random.default_rng([setting.seed, setting.size, 1])
+        self.rule, self.rng = rule, np.random.default_rng([setting.seed, 3])
+        signs = list(EXAMINED_SIGNS)
+        self.alphabet = "".join(signs[i] for i in chance.permutation(len(signs)))
+        scale = chance.uniform(0.7, 2.2)
+        self.sounds_of_introduction = int(chance.integers(0, 9))
+        self.meetings = [(day, int(seats * scale)) for day, seats in SCHEDULES[setting.schedule]]
+        self.learners: Learners = FAMILIES[setting.family](
+            setting.size, np.random.default_rng([setting.seed, setting.size, 2])
+        )
+        self.names = [f"learner {i}" for i in range(setting.size)]
+        absence = chance.uniform(0.05, 0.25, setting.size)
+        self.there = chance.random((len(self.meetings), setting.size)) >= absence
+        self.there[:, -1] = True
+        self.record, self.known = Record(), ""
+        self.class_shares: list[float] = []
+        self.copy_shares: list[float] = []
+
+    def play(self) -> Outcome:
+        before = self.meetings[0][0]
+        for number, (day, seats) in enumerate(self.meetings):
+            if day > before:
+                self.learners.rest(day - before)
+            self._meet(number, day, seats)
+            before = day
+        end = self._recall()
+        self.learners.rest(DAYS_AFTER)
+        later = self._recall()
+        return Outcome(
+            *(float(x) for x in (end.mean(), later.mean(), end.min(), later.min())),
+            untaught=1.0 - len(self.known) / len(self.alphabet),
+            class_under_60=float(np.mean(np.array(self.class_shares) < 0.6)),
+            copies_under_60=float(np.mean(np.array(self.copy_shares) < 0.6)),
+        )
+
+    def _meet(self, number: int, day: int, seats: int) -> None:
+        present = self.there[number]
+        names = tuple(name for name, here in zip(self.names, present, strict=True) if here)
+        later = sum(n for _, n in self.meetings[number + 1 :])
+        while seats >= MIN_LENGTH + (0 if self.known else INTRO_COST):
+            situation = Situation(
+                self.alphabet, self.known, names, seats, later, INTRO_COST, MIN_LENGTH, MAX_LENGTH
+            )
+            new, text = self.rule(situation, self.record, self.rng)
+            self._exercise(day, new, text, present)
+            seats -= len(text) + INTRO_COST * len(new)
+
+    def _exercise(self, day: int, new: str, text: str, present: np.ndarray) -> None:
+        for sign in new:
+            self.learners.introduce(INDEX[sign], present, self.sounds_of_introduction)
+        self.known += new
+        columns = [self.learners.write(INDEX[sign], present) for sign in text]
+        written = {
+            name: "".join(column[i] for column in columns) for i, name in enumerate(self.names) if present[i]
+        }
+        self.record.extend([Exercise(day, new, text, written)])
+        shares = [np.mean([a == b for a, b in zip(copy, text, strict=True)]) for copy in written.values()]
+        self.class_shares.append(float(np.mean(shares)))
+        self.copy_shares += map(float, shares)
+
+    def _recall(self) -> np.ndarray:
+        """Mean recall of each learner over the whole alphabet."""
+        return np.sum([self.learners.recall(INDEX[sign]) for sign in self.known], axis=0) / len(self.alphabet)
+
+
+def _play(task: tuple[str, Setting]) -> Outcome:
+    rule, setting = task
+    return _Course(RULES[rule], setting).play()
+
+
+def compare(settings: Sequence[Setting], workers: int) -> dict[str, np.ndarray]:
+    """rule -> outcomes, shape (len(settings), fields of Outcome)."""
+    tasks = list(itertools.product(RULES, settings))
+    with ProcessPoolExecutor(workers, mp_context=multiprocessing.get_context("spawn")) as pool:
+        outcomes = np.array([astuple(o) for o in pool.map(_play, tasks, chunksize=4)])
+    return dict(zip(RULES, outcomes.reshape(len(RULES), len(settings), -1), strict=True))
+
+
+def _rows(label: str, chosen: np.ndarray, outcomes: dict[str, np.ndarray]) -> None:
+    for rule in RULES:
+        print(f"{label:24}{rule:9}" + "".join(f"{x:9.3f}" for x in outcomes[rule][chosen].mean(axis=0)))
+    gain = (outcomes["advice"] - outcomes["uniform"])[chosen]
+    half = 1.96 * gain.std(axis=0, ddof=1) / np.sqrt(len(gain))
+    print(f"{'':24}{'gain':9}" + "".join(f"{x:+9.3f}" for x in gain.mean(axis=0)))
+    print(f"{'':24}{'+- 95 %':9}" + "".join(f"{x:9.3f}" for x in half))
+
+
+def main(argv: list[str]) -> int:
+    parser = argparse.ArgumentParser(prog="bench advice", description=__doc__)
+    parser.add_argument("--quick", action="store_true", help="2 seeds instead of --seeds")
+    parser.add_argument("--seeds", type=int, default=10)
+    parser.add_argument("--first-seed", type=int, default=1000)
+    parser.add_argument("--family", action="append", choices=list(FAMILIES), help="default: all")
+    args = parser.parse_args(argv)
+    families = args.family or list(FAMILIES)
+    seeds = range(args.first_seed, args.first_seed + (2 if args.quick else args.seeds))
+    settings = [Setting(*s) for s in itertools.product(families, SCHEDULES, SIZES, seeds)]
+    outcomes = compare(settings, os.cpu_count() or 1)
+    print(f"{'':33}" + "".join(f"{f.name.replace('_', ' ')[:9]:>9}" for f in fields(Outcome)))
+    for family in families:
+        held = " (held out)" if family == HELD_OUT else ""
+        _rows(family + held, np.array([s.family == family for s in settings]), outcomes)
+    for schedule, size in itertools.product(SCHEDULES, SIZES):
+        chosen = np.array([(s.schedule, s.size) == (schedule, size) for s in settings])
+        _rows(f"{schedule}, {size} learners", chosen, outcomes)
+    return 0
+
+
+if __name__ == "__main__":
+    import sys
+
+    raise SystemExit(main(sys.argv[1:]))

@@ -1,0 +1,95 @@
+"""Laws of orders and evenings: everything is placed once, a plan fits, a text uses only what is known."""
+
+from __future__ import annotations
+
+import numpy as np
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from copyroom.core.advice.record import Exercise, Record, record_of
+from copyroom.core.alphabet import SYMBOLS
+from copyroom.core.bursts import Speed
+from copyroom.core.course import COMMON_WORDS, EMPHASES, move, own_order, plan_order, signs_of
+from copyroom.core.evening import CourseState, plan_evening, replan
+from copyroom.core.review import review_calendar
+
+SIGNS = [symbol.sign for symbol in SYMBOLS]
+sign_sets = st.lists(st.sampled_from(SIGNS), min_size=1, max_size=30, unique=True).map("".join)
+speeds = st.tuples(st.integers(10, 30), st.floats(0.2, 1.0)).map(lambda s: Speed(s[0], max(2.0, s[0] * s[1])))
+seeds = st.integers(0, 2**32 - 1)
+
+
+@given(sign_sets, st.sampled_from(sorted(EMPHASES)), st.data())
+@settings(max_examples=20, deadline=None)
+def test_order_is_deterministic_complete_and_keeps_pins(
+    signs: str, emphasis: str, data: st.DataObject
+) -> None:
+    pinned = data.draw(st.sampled_from(signs))
+    place = data.draw(st.integers(0, len(signs) - 1))
+    shuffled = "".join(data.draw(st.permutations(list(signs))))
+    order = plan_order(signs, emphasis, pins={pinned: place})
+    assert order == plan_order(shuffled, emphasis, pins={pinned: place})
+    assert sorted(signs_of(order)) == sorted(signs)
+    assert order[place].sign == pinned
+
+
+@given(sign_sets, st.data())
+def test_moving_keeps_every_sign(signs: str, data: st.DataObject) -> None:
+    order = own_order(signs)
+    sign, place = data.draw(st.sampled_from(signs)), data.draw(st.integers(0, len(signs) - 1))
+    moved = move(order, sign, place)
+    assert sorted(signs_of(moved)) == sorted(signs)
+    assert moved[place].sign == sign
+
+
+def _record(known: str, share: float, rng: np.random.Generator) -> Record:
+    if not known:
+        return Record()
+    text = "".join(rng.choice(list(known), 40))
+    copy = "".join(sign if rng.random() < share else "_" for sign in text)
+    return record_of([Exercise(0, known, text, {"ann": copy})])
+
+
+@given(sign_sets, st.data(), st.floats(5, 150), speeds, st.floats(0, 1), seeds)
+@settings(max_examples=25, deadline=None)
+def test_plan_fits_its_minutes_and_sends_only_what_was_met(
+    order: str, data: st.DataObject, minutes: float, speed: Speed, share: float, seed: int
+) -> None:
+    known = order[: data.draw(st.integers(0, len(order)))]
+    rng = np.random.default_rng(seed)
+    steps = plan_evening(
+        CourseState(order, known, day=7), _record(known, share, rng), minutes, speed, rng, COMMON_WORDS
+    )
+    assert sum(step.duration_s for step in steps) <= minutes * 60 + 1e-6
+    met = set(known)
+    for step in steps:
+        if step.kind == "introduce":
+            met.add(step.symbols[0])
+        assert set(step.text) - {" "} <= met
+        assert step.sounds == len(step.text.replace(" ", ""))
+        assert (step.text == "") == (step.kind in ("breather", "close"))
+
+
+@given(st.floats(0, 1), st.floats(5, 60), st.integers(0, 8), seeds)
+@settings(max_examples=20, deadline=None)
+def test_replanned_rest_fits_and_says_what_changed(
+    share: float, left_min: float, done: int, seed: int
+) -> None:
+    rng = np.random.default_rng(seed)
+    state, speed = CourseState("ETANIMSOR", "ETANIM", day=7), Speed(18, 6)
+    steps = plan_evening(state, _record("ETANIM", 0.9, rng), 45, speed, rng, COMMON_WORDS)
+    rest = steps[done:]
+    after = replan(state, _record("ETANIM", share, rng), rest, left_min, speed, rng, COMMON_WORDS)
+    assert sum(step.duration_s for step in after.steps) <= left_min * 60 + 1e-6
+    assert after.changes or list(after.steps) == rest
+
+
+@given(sign_sets, st.floats(0, 1), st.integers(0, 30), st.integers(1, 40), seeds)
+@settings(max_examples=25, deadline=None)
+def test_calendar_stays_between_the_meetings(
+    known: str, share: float, today: int, gap: int, seed: int
+) -> None:
+    record = _record(known, share, np.random.default_rng(seed))
+    calendar = review_calendar(record, ["ann"], known, today, today + gap)
+    assert all(today < row.day < today + gap and set(row.signs) <= set(known) for row in calendar)
+    assert [row.day for row in calendar] == sorted({row.day for row in calendar})

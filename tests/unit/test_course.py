@@ -1,0 +1,166 @@
+"""The order of a course: computed, explained, and nobody else's."""
+
+from __future__ import annotations
+
+import itertools
+
+import pytest
+
+from copyroom.core.alphabet import SYMBOLS, symbol
+from copyroom.core.course import (
+    COMMON_WORDS,
+    EMPHASES,
+    EXAMINED_SIGNS,
+    LETTER_SHARES,
+    drop,
+    move,
+    own_order,
+    plan_order,
+    signs_of,
+)
+from copyroom.core.similarity import similarity
+
+LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+
+
+def _dots(sign: str) -> int:
+    """Units of a sound: dot 1, dash 3, gap 1 (Recommendation ITU-R M.1677-1, part I.2)."""
+    elements = symbol(sign).elements
+    return sum(3 if e == "-" else 1 for e in elements) + len(elements) - 1
+
+
+SIMPLE_ORDERS = {
+    "alphabet": sorted,
+    "table": lambda signs: [s.sign for s in SYMBOLS if s.sign in signs],
+    "frequency": lambda signs: sorted(signs, key=lambda s: (-LETTER_SHARES.get(s, 0.0), s)),
+    "units": lambda signs: sorted(signs, key=lambda s: (_dots(s), s)),
+    "elements": lambda signs: sorted(signs, key=lambda s: (len(symbol(s).elements), symbol(s).elements)),
+    "dots first": lambda signs: sorted(signs, key=lambda s: (symbol(s).elements.count("-"), _dots(s), s)),
+}
+
+
+def _agreement(one: str, other: str) -> float:
+    """Kendall's rank correlation: 1 the same order, -1 the reverse."""
+    places = {sign: i for i, sign in enumerate(other)}
+    signs = [1 if places[a] < places[b] else -1 for a, b in itertools.combinations(one, 2)]
+    return sum(signs) / len(signs)
+
+
+@pytest.mark.parametrize("simple", SIMPLE_ORDERS)
+@pytest.mark.parametrize("emphasis", EMPHASES)
+def test_no_emphasis_reproduces_a_simple_order(emphasis: str, simple: str) -> None:
+    ours = signs_of(plan_order(emphasis=emphasis))
+    for signs in (EXAMINED_SIGNS, LETTERS):
+        order = "".join(s for s in ours if s in signs)
+        known = "".join(SIMPLE_ORDERS[simple](signs))
+        assert order[:4] not in (known[:4], known[::-1][:4])
+        assert abs(_agreement(order, known)) < 0.85
+
+
+def test_emphases_differ_from_each_other() -> None:
+    orders = [signs_of(plan_order(emphasis=emphasis)) for emphasis in EMPHASES]
+    for one, other in itertools.combinations(orders, 2):
+        assert _agreement(one, other) < 0.85
+
+
+@pytest.mark.parametrize("emphasis", EMPHASES)
+def test_every_sign_is_placed_once_with_reasons(emphasis: str) -> None:
+    order = plan_order(emphasis=emphasis)
+    assert sorted(signs_of(order)) == sorted(EXAMINED_SIGNS)
+    assert all(placement.reasons and all(r.endswith(".") for r in placement.reasons) for placement in order)
+
+
+def test_order_does_not_depend_on_how_the_signs_are_listed() -> None:
+    assert plan_order(EXAMINED_SIGNS[::-1]) == plan_order(EXAMINED_SIGNS)
+
+
+def _words_spelled(order: str, known: int) -> int:
+    return sum(set(word) <= set(order[:known]) for word in COMMON_WORDS)
+
+
+def test_words_soon_spells_words_sooner_than_the_others() -> None:
+    spelled = {e: _words_spelled(signs_of(plan_order(emphasis=e)), 8) for e in EMPHASES}
+    assert spelled["words"] > max(spelled["unlike"], spelled["traffic"])
+    assert _words_spelled(signs_of(plan_order()), 4) >= 3
+
+
+def test_unlike_first_keeps_neighbours_less_alike_than_the_others() -> None:
+    def neighbours(order: str) -> float:
+        table = {
+            (a.sign, b.sign): similarity()[i, j] for i, a in enumerate(SYMBOLS) for j, b in enumerate(SYMBOLS)
+        }
+        return sum(table[a, b] + table[b, a] for a, b in itertools.pairwise(order[:26]))
+
+    alike = {e: neighbours(signs_of(plan_order(emphasis=e))) for e in EMPHASES}
+    assert alike["unlike"] < min(alike["words"], alike["traffic"])
+
+
+def test_most_confused_published_pairs_are_introduced_apart() -> None:
+    # E. Z. Rothkopf, J. Exp. Psychol. 53:94-101 (1957): the six pairs taken for the same most often.
+    order = signs_of(plan_order(emphasis="unlike"))
+    for one, other in ("90", "DK", "B6", "BX", "CY", "JP"):
+        assert abs(order.index(one) - order.index(other)) >= 3
+
+
+def test_traffic_first_brings_figures_and_signals_before_the_others_do() -> None:
+    def first_marks(order: str) -> int:
+        return sum(not sign.isalpha() for sign in order[:16])
+
+    marks = {e: first_marks(signs_of(plan_order(emphasis=e))) for e in EMPHASES}
+    assert marks["traffic"] > max(marks["words"], marks["unlike"])
+
+
+def test_figures_wait_for_letters_when_words_come_soon() -> None:
+    order = signs_of(plan_order())
+    assert all(sign.isalpha() for sign in order[:10])
+
+
+def test_letter_shares_are_whole() -> None:
+    assert sum(LETTER_SHARES.values()) == pytest.approx(99.98)  # the source's own sum
+
+
+def test_pinned_signs_stand_where_they_were_put() -> None:
+    order = plan_order(pins={"Q": 0, "5": 3})
+    assert (order[0].sign, order[3].sign) == ("Q", "5")
+    assert order[0].pinned
+    assert "You put it here." in order[3].reasons
+    assert not order[1].pinned
+
+
+def test_moved_sign_is_pinned_and_the_rest_keeps_its_order() -> None:
+    order = plan_order()
+    moved = move(order, "Z", 1)
+    assert (moved[1].sign, moved[1].pinned) == ("Z", True)
+    assert signs_of(moved).replace("Z", "") == signs_of(order).replace("Z", "")
+
+
+def test_dropped_sign_is_gone() -> None:
+    assert signs_of(drop(plan_order(), "Q")) == signs_of(plan_order()).replace("Q", "")
+
+
+def test_own_order_is_taken_as_it_is() -> None:
+    assert signs_of(own_order("QZ 5\n+")) == "QZ5+"
+
+
+@pytest.mark.parametrize(
+    ("bad", "named"),
+    [("ABA", "'A' comes twice"), ("AB_", "'_' is not a symbol"), ("ab", "'a' is not"), (" ", "at least one")],
+)
+def test_own_order_that_cannot_be_is_refused_by_name(bad: str, named: str) -> None:
+    with pytest.raises(ValueError, match=named):
+        own_order(bad)
+
+
+@pytest.mark.parametrize("pins", [{"A": 0, "B": 0}, {"A": 99}, {"A": -1}, {"É": 0}])
+def test_pin_without_a_place_is_refused(pins: dict[str, int]) -> None:
+    with pytest.raises(ValueError, match="pinned"):
+        plan_order(pins=pins)
+
+
+def test_unknown_names_are_refused() -> None:
+    with pytest.raises(ValueError, match="emphasis"):
+        plan_order(emphasis="speed")
+    with pytest.raises(ValueError, match="not in the order"):
+        drop(own_order("AB"), "C")
+    with pytest.raises(ValueError, match="places 1 to 2"):
+        move(own_order("AB"), "A", 2)

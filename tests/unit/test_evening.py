@@ -1,0 +1,136 @@
+"""The plan of an evening, and what becomes of it."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from copyroom.core.advice.record import Exercise, Record, record_of
+from copyroom.core.bursts import Speed, bursts
+from copyroom.core.course import COMMON_WORDS
+from copyroom.core.evening import CourseState, first_evening, plan_evening, replan
+from copyroom.core.steps import ANSWER_S, TALK_S, cut
+
+SPEED = Speed(18, 5)
+KNOWN = "ETANIMSO"
+STATE = CourseState("ETANIMSORKDLUP", KNOWN, ("ann", "bob"), day=7)
+
+
+def _record(share: float, known: str = KNOWN) -> Record:
+    """Two invented learners."""
+    rng = np.random.default_rng(9)
+    texts = ["".join(rng.choice(list(known), 50)) for _ in range(8)]
+    return record_of(
+        Exercise(
+            0, "", t, {n: "".join(s if rng.random() < share else "_" for s in t) for n in ("ann", "bob")}
+        )
+        for t in texts
+    )
+
+
+def _rng() -> np.random.Generator:
+    return np.random.default_rng(6)
+
+
+def test_first_evening_needs_nothing_but_its_minutes() -> None:
+    steps = first_evening(60, SPEED, _rng(), COMMON_WORDS)
+    kinds = [step.kind for step in steps]
+    assert kinds[0] == "introduce"
+    assert kinds.count("introduce") == 4
+    assert {"practise", "mix", "words", "longer copy", "breather"} <= set(kinds)
+    assert kinds[-1] == "close"
+
+
+def test_later_evening_warms_up_then_introduces_then_mixes() -> None:
+    kinds = [s.kind for s in plan_evening(STATE, _record(0.85), 45, SPEED, _rng(), COMMON_WORDS)]
+    order = list(dict.fromkeys(kind for kind in kinds if kind != "breather"))
+    assert order == ["warm-up", "introduce", "practise", "mix", "words", "longer copy", "close"]
+
+
+def test_class_that_lags_gets_no_new_sounds() -> None:
+    steps = plan_evening(STATE, _record(0.5), 45, SPEED, _rng(), COMMON_WORDS)
+    assert "introduce" not in {step.kind for step in steps}
+    assert set().union(*(step.symbols for step in steps)) <= set(KNOWN)
+
+
+def test_sure_class_with_time_gets_four_new_sounds() -> None:
+    steps = plan_evening(STATE, _record(1.0), 90, SPEED, _rng(), COMMON_WORDS)
+    assert [s.symbols[0] for s in steps if s.kind == "introduce"] == ["R", "K", "D", "L"]
+
+
+def test_introduction_repeats_its_sound_with_the_odd_other() -> None:
+    meet = next(s for s in plan_evening(STATE, _record(0.85), 45, SPEED, _rng()) if s.kind == "introduce")
+    sounds = meet.text.replace(" ", "")
+    assert sounds[:3] == "RRR"
+    assert sounds.count("R") == 12
+    assert set(sounds[3:]) - {"R"} <= set(KNOWN)
+
+
+def test_duration_is_tones_answer_and_talk() -> None:
+    mix = next(s for s in plan_evening(STATE, _record(0.85), 45, SPEED, _rng()) if s.kind == "mix")
+    assert mix.duration_s == pytest.approx(bursts(mix.text, SPEED).duration_s + ANSWER_S + TALK_S["mix"])
+    assert mix.sounds == len(mix.text.replace(" ", ""))
+
+
+def test_cut_text_lasts_as_long_as_the_published_timing_says() -> None:
+    # Two-speed timing (J. Bloom, QEX, April 1990): at 18/5 wpm PARIS with its word space lasts 12.000 s, of
+    # which 3.660 s are the space.
+    assert cut("PARIS PARIS", 12.0 - 3.66 + 0.01, SPEED) == "PARIS"
+    assert cut("PARIS PARIS", 24.0, SPEED) == "PARIS PARIS"
+    assert cut("PARIS", 0.01, SPEED) == ""
+
+
+def test_words_use_only_known_sounds_and_are_left_out_without_any() -> None:
+    steps = plan_evening(STATE, _record(0.5), 60, SPEED, _rng(), ("TEA", "QUIZ"))
+    words = [s for s in steps if s.kind == "words"]
+    assert words
+    assert all(set(s.text.split()) == {"TEA"} for s in words)
+    assert "words" not in {s.kind for s in plan_evening(STATE, _record(0.5), 60, SPEED, _rng(), ("QUIZ",))}
+
+
+def test_no_stretch_without_a_breather_exceeds_half_an_hour() -> None:
+    # *The "Radio" Handbook*, 9th ed. (1942): no period over 30 minutes.
+    stretch_s, longest_s = 0.0, 0.0
+    for step in plan_evening(STATE, _record(0.85), 120, SPEED, _rng(), COMMON_WORDS):
+        stretch_s = 0.0 if step.kind == "breather" else stretch_s + step.duration_s
+        longest_s = max(longest_s, stretch_s)
+    assert longest_s <= 30 * 60
+
+
+def test_plan_that_cannot_be_is_refused() -> None:
+    with pytest.raises(ValueError, match="5 to 240 minutes, not 3"):
+        first_evening(3, SPEED, _rng())
+    with pytest.raises(ValueError, match="nothing to teach"):
+        plan_evening(CourseState(""), Record(), 45, SPEED, _rng())
+
+
+def test_new_sounds_wait_when_tonight_went_badly() -> None:
+    steps = plan_evening(STATE, _record(0.85), 45, SPEED, _rng(), COMMON_WORDS)
+    after = replan(STATE, _record(0.4), steps[1:], 40, SPEED, _rng(), COMMON_WORDS)
+    assert not {s.kind for s in after.steps} & {"introduce", "practise"}
+    assert set().union(*(s.symbols for s in after.steps)) <= set(KNOWN)
+    assert after.changes[0].startswith("R and K wait for another evening: the class recalls about 4")
+    assert after.steps[-1].kind == "close"
+
+
+def test_lost_time_costs_words_before_introductions() -> None:
+    steps = plan_evening(STATE, _record(0.85), 45, SPEED, _rng(), COMMON_WORDS)
+    after = replan(STATE, _record(0.85), steps, 30, SPEED, _rng(), COMMON_WORDS)
+    kinds = {s.kind for s in after.steps}
+    assert "words" not in kinds
+    assert {"introduce", "close"} <= kinds
+    assert sum(s.duration_s for s in after.steps) <= 30 * 60
+    assert any("Left out, with 30 minutes left: Words" in change for change in after.changes)
+
+
+def test_spare_time_goes_into_a_mix() -> None:
+    steps = plan_evening(STATE, _record(0.85), 30, SPEED, _rng(), COMMON_WORDS)
+    after = replan(STATE, _record(0.85), steps[-2:], 15, SPEED, _rng(), COMMON_WORDS)
+    assert any("to spare" in change for change in after.changes)
+    assert after.steps[-1].kind == "close"
+    assert sum(s.duration_s for s in after.steps) <= 15 * 60
+
+
+def test_plan_is_the_same_for_the_same_draws() -> None:
+    one, two = (plan_evening(STATE, _record(0.85), 45, SPEED, _rng(), COMMON_WORDS) for _ in range(2))
+    assert one == two
