@@ -74,9 +74,7 @@ def main(argv: Sequence[str]) -> int:
     parser.add_argument("--pushes", type=int, default=20, help="in each run")
     parser.add_argument("--servers", default="bare,real")
     parser.add_argument("--variants", default="plain,defl")
-    parser.add_argument("--nice", type=int, default=0, help="-10 puts other load behind (needs the right to)")
     options = parser.parse_args(argv)
-    os.nice(options.nice)  # the servers inherit it
     _, hard = resource.getrlimit(resource.RLIMIT_NOFILE)
     resource.setrlimit(resource.RLIMIT_NOFILE, (min(hard, 65_536), hard))
     print(f"load of the machine before the start: {os.getloadavg()[0]:.2f} on {os.cpu_count()} cores")
