@@ -377,3 +377,22 @@ def test_an_event_that_the_journal_settled_is_not_settled_again(play: ScriptedRo
     name, body, at_ms = play.journal[-1]
     assert name == "SendText"
     assert wire.from_record(name, body).start_room_ms == at_ms + 3_000.0  # type: ignore[union-attr]
+
+
+def test_a_restart_neither_changes_the_plan_nor_forgets_the_advice(play: ScriptedRoom) -> None:
+    first, second, third = play.seat_three()
+    play.console("set_symbols", symbols="KMATN")
+    play.console("set_course", emphasis="words", signs="KMATNRS", pins=[], meetings=12)
+    play.console("plan_evening", minutes=45.0)
+    play.send("KMATN KMATN KMATN KMATN")
+    play.to_tidying()
+    for seat in (first, second, third):
+        play.copies_all(seat, "EEEEE" * 4)  # a class that is lost: the plan must change
+    play.console("close")
+    play.settle()
+    assert play.view("advice")["choices"]
+    again = play.replayed()
+    again.settle()
+    assert again.journal == play.journal
+    assert again.view("advice") == play.view("advice")
+    assert not refusal(again.console("take_choice", push=1, choice=0))

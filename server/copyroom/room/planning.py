@@ -183,10 +183,10 @@ def _continued(state: State, steps: Sequence[Step]) -> list[PlanStep]:
     return numbered
 
 
-def after_marking(state: State, now_ms: float) -> list[Effect]:
+def after_marking(state: State, now_ms: float, *, refit: bool = True) -> list[Effect]:
     """The copies of the last run are final: advise, and fit what is left of the plan to them.
 
-    The new plan is an event of its own, so that a replay takes it as it was.
+    The new plan is an event of its own, so that a replay takes it as it was (`refit` False).
     """
     push = state.run
     if push is None or not push.closed or not push.counted or state.advice_push == push.id:
@@ -201,7 +201,7 @@ def after_marking(state: State, now_ms: float) -> list[Effect]:
     rng = np.random.default_rng(push.id)
     state.advice = advise_after(situation(state, now_ms), record, rng, pairs)
     remaining = [step.step for step in state.plan if not step.push]
-    if not remaining:
+    if not remaining or not refit:
         return []
     course = CourseState(state.order, state.symbols, present(state), _today(state))
     new = replan(course, record, remaining, minutes_left(state, now_ms), speed(state), rng, state.words)

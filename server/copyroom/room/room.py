@@ -118,11 +118,12 @@ class Room:
 
         What `resolve` settled stands in the journal and is not settled again: the lead was another one then.
         """
-        state = self.state
+        state, at_room_ms = self.state, 0.0
         for event, at_room_ms in journal:
             with suppress(Refused):  # by a rule that is newer than the journal
                 _HANDLERS[type(event)](state, event, at_room_ms)
             running.finish_marking(state)
+        planning.after_marking(state, at_room_ms, refit=False)
         for seat in state.seats.values():
             seat.here = not seat.device
         state.changed = {"progress", "table"} if state.open_run else set()
