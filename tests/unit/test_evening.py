@@ -134,3 +134,15 @@ def test_spare_time_goes_into_a_mix() -> None:
 def test_plan_is_the_same_for_the_same_draws() -> None:
     one, two = (plan_evening(STATE, _record(0.85), 45, SPEED, _rng(), COMMON_WORDS) for _ in range(2))
     assert one == two
+
+
+def test_mix_is_dealt_anew_only_when_other_sounds_are_weak() -> None:
+    steps = plan_evening(STATE, _record(0.85), 45, SPEED, _rng(), COMMON_WORDS)
+    same = replan(STATE, _record(0.85), steps, 45, SPEED, _rng(), COMMON_WORDS)
+    assert (list(same.steps), same.changes) == (steps, ())
+    lost_s = _record(0.95)
+    lost_s.extend([Exercise(7, "", "SOSOSOSOSO", {n: "__________" for n in ("ann", "bob")})])
+    after = replan(STATE, lost_s, steps, 45, SPEED, _rng(), COMMON_WORDS)
+    mix = next(step for step in after.steps if step.kind == "mix")
+    assert {"S", "O"} <= set(mix.leans_on)
+    assert "now lean on" in after.changes[0]

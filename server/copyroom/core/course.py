@@ -25,7 +25,7 @@ _COUNTED = (
     " N 7.23 O 7.64 P 2.14 Q 0.12 R 6.28 S 6.51 T 9.28 U 2.73 V 1.05 W 1.68 X 0.23 Y 1.66 Z 0.09"
 ).split()
 LETTER_SHARES = {letter: float(share) for letter, share in zip(_COUNTED[::2], _COUNTED[1::2], strict=True)}
-"""Per cent of the letters of English text: P. Norvig, "English Letter Frequency Counts" (2012), second-hand."""
+"""Per cent of letters in English text: P. Norvig, "English Letter Frequency Counts" (2012); second-hand."""
 
 EXAMINED_SIGNS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789.,?/+=␄"
 """What a receiving test covered: letters, figures, full stop, comma, question mark, fraction bar, and the

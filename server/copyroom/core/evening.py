@@ -186,21 +186,20 @@ def _hold_new(steps: list[Step], lectern: Lectern) -> tuple[list[Step], list[str
 
 
 def _deal_again(steps: list[Step], lectern: Lectern) -> tuple[list[Step], list[str]]:
-    """Texts by need are made anew with what tonight's copies say."""
+    """Mixed texts are made anew when tonight's copies show other sounds to be weak."""
     weak = lectern.weakest()
     dealt: list[Step] = []
-    changed = False
     for step in steps:
+        stale = step.kind == "mix" and set(step.leans_on) != {sign for sign, _ in weak}
         anew = (
-            lectern.fill(step.kind, step.title, step.symbols, step.duration_s, leaning(lectern, ""))
-            if weak and step.kind == "mix"
+            lectern.fill("mix", step.title, step.symbols, step.duration_s, leaning(lectern, ""))
+            if weak and stale
             else []
         )
-        changed = changed or bool(anew)
         dealt += anew or [step]
-    return dealt, [
-        f"The mixed texts now lean on {named(weak)}, which the class needs most."
-    ] if changed else []
+    if dealt == steps:
+        return steps, []
+    return dealt, [f"The mixed texts now lean on {named(weak)}, which the class needs most."]
 
 
 def _fit(steps: list[Step], minutes_left: float) -> tuple[list[Step], list[str]]:

@@ -6,7 +6,7 @@ The kinds and the talk around them are common practice; the seconds allowed for 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -54,6 +54,7 @@ class Step:
     sounds : number of signs in the text.
     duration_s : with talk and answers.
     reason : why it is there, one sentence.
+    leans_on : the weak signs of which a mix has more.
     """
 
     kind: Kind
@@ -63,6 +64,7 @@ class Step:
     sounds: int
     duration_s: float
     reason: str
+    leans_on: str = ""
 
 
 def timed_step(kind: Kind, title: str, text: str, speed: Speed, reason: str) -> Step:
@@ -158,7 +160,8 @@ class Lectern:
         text = shorten(self._text(kind, signs), tones_s, self.speed)
         if len(text.replace(WORD_SPACE, "")) < FEWEST_SOUNDS:
             return None
-        return timed_step(kind, title, text, self.speed, reason)
+        step = timed_step(kind, title, text, self.speed, reason)
+        return replace(step, leans_on="".join(sign for sign, _ in self.weakest())) if kind == "mix" else step
 
     def _text(self, kind: Kind, signs: str) -> str:
         if kind == "words":
