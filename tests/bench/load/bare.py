@@ -64,9 +64,10 @@ def send_text(payload):
     emit("push", view, to="console")
 
 
-@socketio.on("stop")
-def stop(_payload):
+@socketio.on("close")
+def close(_payload):
     emit("halt", {"push": 1, "at_room_ms": 0.0, "for_good": True, "sent": 0}, to="seats")
+    emit("closed", {"push": 1}, to="seats")
 
 
 if __name__ == "__main__":
