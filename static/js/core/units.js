@@ -2,7 +2,7 @@
  * The units that every name carries at its end, as types.
  *
  * Room time is the server's clock, page time is `performance.now()`, audio time is `AudioContext.currentTime`.
- * Only clock.js (room and page) and schedule.js (page and audio) turn one into another.
+ * Only clock.js (room and page) and anchor.js (page and audio) turn one into another.
  *
  * @typedef {number} Milliseconds
  * @typedef {number} Seconds

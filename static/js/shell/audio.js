@@ -3,7 +3,7 @@
  * straight from the socket, not through the store: a slow view must not delay a tone. The timer only decides when to
  * hand a symbol over; when it sounds is an exact audio time.
  */
-import { createAnchor, scatterMs, toAudio, withReading } from '../core/schedule.js';
+import { createAnchor, scatterMs, toAudio, withReading } from '../core/anchor.js';
 import { MS_PER_S } from '../core/units.js';
 import { createPlayer } from './player.js';
 import { createVoice } from './voice.js';
@@ -145,7 +145,7 @@ export function createAudio({ roomToPage, onState = () => {}, onSounded = () => 
   return Object.freeze({ unlock, play: player.play, halt: player.halt, stop, sample, set, status });
 }
 
-/** @param {AudioContext} context @returns {import('../core/schedule.js').Reading} */
+/** @param {AudioContext} context @returns {import('../core/anchor.js').Reading} */
 function readingOf(context) {
   const stamp = context.getOutputTimestamp?.();
   return {
