@@ -1,7 +1,7 @@
 /** How learners get in: the code in large, the addresses of this computer, and what to look at when no phone comes. */
 import { html, useEffect, useState } from '../../../vendor/preact.js';
 import { Dialog } from './dialog.js';
-import { useConsole, useDesk } from './desk.js';
+import { useConsole, useDesk, useDialog } from './desk.js';
 import { bareUrl } from '../../core/addresses.js';
 
 const LOOK_EVERY_MS = 3000;
@@ -22,7 +22,7 @@ function usePlaces(/** @type {string} */ code) {
   return places;
 }
 
-/** @param {{ brief?: boolean }} props  brief: once somebody has found the way in */
+/** @param {{ brief?: boolean }} props  brief: beside other work; of one height, so that nothing jumps when somebody joins */
 export function JoinPanel({ brief = false }) {
   const code = useConsole((state) => state.room?.code ?? '');
   const places = usePlaces(code);
@@ -35,7 +35,7 @@ export function JoinPanel({ brief = false }) {
       <div class="join-words">
         <p>Scan the code, or open ${place ? html`<strong class="url">${bareUrl(place.url)}</strong>` : 'the address below'} and join with</p>
         <p class="sign code big-code">${code}</p>
-        ${!brief && html`<${Reached} places=${places} />`}
+        <${Reached} places=${places} brief=${brief} />
       </div>
     </div>
     ${urls.length > 1 && !brief && html`<fieldset class="addresses">
@@ -47,10 +47,15 @@ export function JoinPanel({ brief = false }) {
   </div>`;
 }
 
-/** @param {{ places: { reached: boolean } | null }} props */
-function Reached({ places }) {
+/** @param {{ places: { reached: boolean } | null, brief: boolean }} props */
+function Reached({ places, brief }) {
+  const open = useDialog();
   if (places === null) return html`<p class="soft">Looking for this computer’s addresses …</p>`;
   if (places.reached) return html`<p class="reached"><span class="dot" data-is="done"></span> A learner’s browser has reached this address.</p>`;
+  if (brief) {
+    return html`<p><span class="dot"></span> No phone has reached this address yet.
+      <button type="button" class="button" data-kind="bare" data-size="small" onClick=${() => open('join')}>What to look at</button></p>`;
+  }
   return html`<p><span class="dot"></span> No phone has reached this address yet.</p>
     <ul class="quiet-list soft">
       <li>Is the phone in the same Wi-Fi as this computer, and its mobile data off?</li>

@@ -50,7 +50,7 @@ function Middle() {
   };
   return html`
     <section class="join-now-panel" aria-labelledby="join-title">
-      <h2 id="join-title">${nobody ? 'Nobody is in yet' : 'Join now'}</h2><${JoinPanel} brief=${!nobody} /></section>
+      <h2 id="join-title">${nobody ? 'Nobody is in yet' : 'Join now'}</h2><${JoinPanel} brief=${settled} /></section>
     ${settled ? html`<${Composer} />` : html`<section class="sheet now first-question" aria-labelledby="hearing-title">
       <h2 id="hearing-title">How does the class hear tonight?</h2><${HearingChoice} onChosen=${settle} /></section>`}`;
 }

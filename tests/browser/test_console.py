@@ -1,0 +1,324 @@
+"""The console and the wall as an instructor meets them. Controls are found by role and name only."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from typing import Any
+
+import pytest
+from classroom import Learner, Server, keys_for
+from playwright.sync_api import Locator, Page, expect
+
+OpenPage = Callable[..., Page]
+WALL = {"width": 1920, "height": 1080}
+
+
+@pytest.fixture
+def class_of(server: Server, code: str) -> Iterator[Callable[..., list[Learner]]]:
+    """Learners at plain sockets, their sound on, who write what a test says."""
+
+    def join(*names: str) -> list[Learner]:
+        learners = [Learner(server, code, name) for name in names]
+        for learner in learners:
+            learner.sound_on()
+        return learners
+
+    yield join
+    server.send_home()
+
+
+def button(page: Page | Locator, name: str | re.Pattern[str]) -> Locator:
+    return page.get_by_role("button", name=name, exact=isinstance(name, str))
+
+
+def dialog(page: Page, name: str | re.Pattern[str]) -> Locator:
+    return page.get_by_role("dialog", name=name)
+
+
+def settle(page: Page) -> None:
+    """Answer the evening's first question, and make the class's sound a quick one."""
+    button(page, "That is how we hear").click()
+    button(page, "Sound settings").click()
+    for label, value in (("Character speed", "40"), ("Overall speed", "40"), ("Lead-in", "0")):
+        page.get_by_role("spinbutton", name=label).fill(value)
+    button(page, "Set the sound").click()
+    expect(page.get_by_text("40 wpm, overall 40")).to_be_visible()
+
+
+def choose(page: Page, purpose: str) -> None:
+    # The radio button lies unseen over its words.
+    page.get_by_role("radio", name=purpose, exact=True).check(force=True)
+
+
+def send_own_text(page: Page, text: str) -> None:
+    choose(page, "Own text")
+    page.get_by_role("textbox", name="Text", exact=True).fill(text)
+    button(page, re.compile("Send to the class")).click()
+
+
+def write(learner: Learner, signs: str) -> None:
+    """Copy the run at hand: one stroke a sound, each of them heard."""
+    push: dict[str, Any] = learner.wait("push")
+    learner.write(push["push"], keys_for(push, signs))
+    learner.kept(push["push"], len(signs))
+    learner.sounded(push["push"], len(push["edges"]))
+
+
+def wait_for_silence(page: Page) -> None:
+    expect(button(page, "Close")).to_be_visible()
+
+
+def test_secret_leaves_the_address_bar_and_is_needed_once(console: Page, server: Server, code: str) -> None:
+    expect(button(console, re.compile("join with"))).to_contain_text(code)
+    assert server.secret not in console.url
+    console.goto(f"{server.url}/console?room={code}")
+    expect(button(console, re.compile("join with"))).to_contain_text(code)
+
+
+def test_without_the_link_nothing_of_the_class_is_shown(server: Server, code: str, person: OpenPage) -> None:
+    for path in ("console", "wall"):
+        page = person()
+        page.goto(f"{server.url}/{path}?room={code}")
+        expect(page.get_by_role("heading", name=re.compile("This page is the instructor"))).to_be_visible()
+        expect(page.get_by_text(code)).to_have_count(0)
+
+
+def test_before_anyone_is_in_the_way_in_is_shown(console: Page, code: str) -> None:
+    expect(console.get_by_role("heading", name="Nobody is in yet")).to_be_visible()
+    expect(console.get_by_role("img", name=re.compile("QR code of http.*" + code))).to_be_visible()
+    expect(console.get_by_text("No phone has reached this address yet.")).to_be_visible()
+
+
+def test_matrix_is_what_the_class_wrote(console: Page, class_of: Callable[..., list[Learner]]) -> None:
+    settle(console)
+    ana, ben = class_of("Ana", "Ben")
+    send_own_text(console, "TAT ATA")
+    write(ana, "TNTAT_")
+    write(ben, "TATATA")
+    wait_for_silence(console)
+    button(console, "Close").click()
+    cell = console.get_by_role("gridcell", name="sent A, written N: 1 of 6, 17 percent")
+    expect(cell).to_be_visible()
+    expect(console.get_by_role("gridcell", name="sent A, written A: 4 of 6, 67 percent")).to_be_visible()
+    expect(console.get_by_role("gridcell", name="sent A, left blank: 1 of 6, 17 percent")).to_be_visible()
+    expect(console.get_by_role("gridcell", name="sent T, written T: 6 of 6, 100 percent")).to_be_visible()
+
+    cell.click()
+    behind = dialog(console, "A written as N")
+    expect(behind.get_by_role("row", name=re.compile("Ana"))).to_have_count(1)
+    expect(behind.get_by_role("row", name=re.compile("Ben"))).to_have_count(0)
+    console.keyboard.press("Escape")
+    expect(behind).to_be_hidden()
+
+    button(console, "Show to the learners").click()
+    assert ana.wait("reveal")["right"] == 4
+    assert ben.wait("reveal")["right"] == 6
+    expect(button(console, "Next")).to_be_visible()
+
+
+def test_matrix_is_walked_by_arrow_keys(console: Page, class_of: Callable[..., list[Learner]]) -> None:
+    settle(console)
+    (ana,) = class_of("Ana")
+    send_own_text(console, "AN")
+    write(ana, "NN")
+    wait_for_silence(console)
+    button(console, "Close").click()
+    grid = console.get_by_role("grid", name=re.compile("What the class wrote"))
+    first = grid.get_by_role("gridcell", name=re.compile("sent A, written A"))
+    first.focus()
+    console.keyboard.press("ArrowRight")
+    expect(grid.get_by_role("gridcell", name=re.compile("sent A, written N"))).to_be_focused()
+    console.keyboard.press("Enter")
+    expect(dialog(console, "A written as N")).to_be_visible()
+    console.keyboard.press("Escape")
+    expect(grid.get_by_role("gridcell", name=re.compile("sent A, written N"))).to_be_focused()
+    console.keyboard.press("ArrowDown")
+    expect(grid.get_by_role("gridcell", name=re.compile("sent N, written N"))).to_be_focused()
+
+
+def test_run_pauses_goes_on_and_stops_by_escape(
+    console: Page, class_of: Callable[..., list[Learner]]
+) -> None:
+    settle(console)
+    (ana,) = class_of("Ana")
+    send_own_text(console, "PARIS " * 30)
+    ana.wait("push")
+    button(console, "Pause").click()
+    assert not ana.wait("halt")["for_good"]
+    button(console, "Go on").click()
+    ana.wait("shift")
+    expect(button(console, "Pause")).to_be_visible()
+    console.keyboard.press("Escape")
+    ana.wait("halt", lambda halt: halt["for_good"])
+    wait_for_silence(console)
+
+
+def test_nothing_scrolls_while_a_run_sounds(console: Page, class_of: Callable[..., list[Learner]]) -> None:
+    settle(console)
+    learners = class_of(*(f"Seat {n}" for n in range(1, 15)))
+    send_own_text(console, "THE QUICK BROWN FOX JUMPS OVER THE LAZY DOG " * 3)
+    write(learners[0], "THEQUICKBROWNFOXJUMPSOVERTHELAZYDOG" * 3)
+    expect(console.get_by_text(re.compile("1 copy"))).to_be_visible()
+    hidden = console.evaluate(
+        "[document.documentElement, ...document.querySelectorAll('main, [aria-labelledby=room-title]')]"
+        ".map(box => box.scrollHeight - box.clientHeight)"
+    )
+    assert max(hidden) == 0, hidden
+    console.keyboard.press("Escape")
+    wait_for_silence(console)
+
+
+def test_composed_text_is_previewed_and_made_of_the_chosen_sounds(console: Page) -> None:
+    settle(console)
+    choose(console, "Tell apart")
+    for sign in "V4":
+        button(console.get_by_role("group", name="Sounds in play"), sign).click()
+    preview = console.get_by_role("group", name="Preview")
+    expect(preview).to_contain_text("40 sounds")
+    first = preview.inner_text()
+    assert set(re.sub(r"\s|40 sounds.*", "", first)) == {"V", "4"}
+    button(console, "Another text").click()
+    expect(preview).not_to_have_text(first)
+
+
+def test_text_with_an_unknown_sign_is_refused_in_a_sentence(console: Page) -> None:
+    settle(console)
+    choose(console, "Own text")
+    console.get_by_role("textbox", name="Text", exact=True).fill("A ~ B")
+    expect(console.get_by_role("group", name="Preview")).to_contain_text("~ has no signal in the code")
+    expect(button(console, re.compile("Send to the class"))).to_be_disabled()
+
+
+def test_new_sound_joins_the_known_ones(console: Page) -> None:
+    settle(console)
+    choose(console, "New sound")
+    button(console.get_by_role("group", name="Sounds in play"), "V").click()
+    button(console, re.compile("Send to the class")).click()
+    expect(console.get_by_role("heading", name="Meet V")).to_be_visible()
+    button(console, "Change the known sounds").click()
+    known = dialog(console, re.compile("Known so far"))
+    expect(button(known, "V")).to_have_attribute("aria-pressed", "true")
+
+
+def test_waiting_room_holds_learners_until_admitted(
+    console: Page, server: Server, code: str, class_of: Callable[..., list[Learner]]
+) -> None:
+    console.get_by_role("checkbox", name="Waiting room").check()
+    expect(console.get_by_role("checkbox", name="Waiting room")).to_be_checked()
+    class_of("Early")
+    button(console, "Admit Early").click()
+    expect(button(console, "Admit Early")).to_have_count(0)
+    expect(console.get_by_text("1 typing")).to_be_visible()
+
+
+def test_call_for_help_is_shown_until_seen(console: Page, class_of: Callable[..., list[Learner]]) -> None:
+    (ana,) = class_of("Ana")
+    ana.emit("cannot_hear")
+    expect(console.get_by_text("cannot hear")).to_be_visible()
+    button(console, "Seen to Ana").click()
+    expect(console.get_by_text("cannot hear")).to_have_count(0)
+
+
+def test_seat_is_renamed_and_removed_only_when_confirmed(
+    console: Page, class_of: Callable[..., list[Learner]]
+) -> None:
+    (ana,) = class_of("Ana")
+    button(console, "Ana").click()
+    button(console, "Rename").click()
+    console.get_by_role("textbox", name="New name for Ana").fill("Anna")
+    button(console, "Keep the name").click()
+    assert ana.wait("renamed")["name"] == "Anna"
+    button(console, "Remove").click()
+    expect(console.get_by_text("Remove Anna?")).to_be_visible()
+    button(console, "Keep the seat").click()
+    button(console, "Remove").click()
+    button(console, "Remove Anna").click()
+    ana.wait("removed")
+    expect(console.get_by_text("Nobody is in yet. Each learner")).to_be_visible()
+
+
+def test_sheet_of_a_seat_without_device_counts(console: Page) -> None:
+    settle(console)
+    button(console, "Add a seat without a device").click()
+    console.get_by_role("textbox", name="Nickname or seat number").fill("Table 4")
+    button(console, "Add the seat").click()
+    send_own_text(console, "AN AN")
+    wait_for_silence(console)
+    button(console, "Table 4").click()
+    button(console, "Key in the sheet").click()
+    sheet = dialog(console, "The sheet of Table 4")
+    sheet.get_by_role("textbox").fill("an a_")
+    button(sheet, "Hand the sheet in").click()
+    expect(console.get_by_text("4 handed in")).to_be_visible()
+    button(console, "Close").click()
+    expect(console.get_by_role("gridcell", name="sent A, written A: 2 of 2, 100 percent")).to_be_visible()
+    expect(console.get_by_role("gridcell", name="sent N, left blank: 1 of 2, 50 percent")).to_be_visible()
+
+
+def test_nickname_is_text_never_markup(console: Page, class_of: Callable[..., list[Learner]]) -> None:
+    class_of("<b>Bold</b>")
+    expect(button(console, "<b>Bold</b>")).to_be_visible()
+
+
+def test_two_consoles_show_the_same_class(
+    console: Page, server: Server, code: str, person: OpenPage, class_of: Callable[..., list[Learner]]
+) -> None:
+    settle(console)
+    class_of("Ana")
+    second = person({"width": 1280, "height": 800})
+    second.goto(f"{server.url}/console?room={code}#{server.secret}")
+    expect(button(second, "Ana")).to_be_visible()
+    send_own_text(console, "PARIS " * 20)
+    expect(button(second, re.compile("Stop the sound"))).to_be_visible()
+    button(second, re.compile("Stop the sound")).click()
+    wait_for_silence(console)
+
+
+def test_wall_shows_no_name_ever_and_no_text_before_its_time(
+    console: Page, server: Server, code: str, person: OpenPage, class_of: Callable[..., list[Learner]]
+) -> None:
+    settle(console)
+    (ana,) = class_of("Anastasia")
+    wall = person(WALL)
+    wall.goto(f"{server.url}/wall?room={code}#{server.secret}")
+    expect(wall.get_by_role("img", name=re.compile("QR code"))).to_be_visible()
+    expect(wall.get_by_text("1 is in.")).to_be_visible()
+    send_own_text(console, "KMKMKM KMKMKM")
+    expect(
+        wall.get_by_role("heading", name=re.compile("Write what you hear|Tidy up your sheet"))
+    ).to_be_visible()
+    assert "KMKM" not in wall.content()
+    write(ana, "KMKMKMKMKMKK")
+    wait_for_silence(console)
+    button(console, "Close and show").click()
+    expect(wall.get_by_role("table", name="What the class wrote")).to_be_visible()
+    expect(wall.get_by_role("heading", name=re.compile("What we wrote"))).to_be_visible()
+    assert "Anastasia" not in wall.content()
+
+
+def test_room_is_erased_only_when_confirmed(console: Page, code: str) -> None:
+    button(console, "Rooms").click()
+    rooms = dialog(console, "Rooms")
+    button(rooms, re.compile("Erase this room")).click()
+    button(rooms, "Keep it").click()
+    button(rooms, re.compile("Erase this room")).click()
+    button(rooms, f"Erase {code} for good").click()
+    expect(button(console, re.compile("join with"))).not_to_contain_text(code)
+
+
+def test_printed_table_has_title_and_figures_and_no_names(
+    console: Page, class_of: Callable[..., list[Learner]]
+) -> None:
+    settle(console)
+    (ana,) = class_of("Anastasia")
+    send_own_text(console, "AN AN")
+    write(ana, "ANNN")
+    wait_for_silence(console)
+    button(console, "Close").click()
+    expect(console.get_by_role("gridcell", name="sent A, written N: 1 of 2, 50 percent")).to_be_visible()
+    console.emulate_media(media="print")
+    console.evaluate("window.dispatchEvent(new Event('beforeprint'))")
+    expect(console.get_by_role("heading", name="Morse class: what the class wrote")).to_be_visible()
+    expect(console.get_by_role("table", name="What the class wrote")).to_be_visible()
+    expect(console.get_by_text("Anastasia")).to_be_hidden()
