@@ -69,9 +69,11 @@ function settingsChanged() {
 settings.subscribe(settingsChanged);
 store.subscribe(() => wakeLock.want(store.get().push !== null && !store.get().closed));
 const wakeLock = createWakeLock();
-document.addEventListener('pointerup', wakeSound);
+document.addEventListener('click', wakeSound);
 document.addEventListener('keydown', wakeSound);
 listenToKeys({ write: actions.press, erase: actions.erase, move: actions.move }, isWriting);
 showTheme(settings.get().theme);
-showLearner({ store, settings, actions, roomMs: connection.roomMs, clockStatus: connection.clockStatus });
+showLearner({
+  store, settings, actions, roomMs: connection.roomMs, clockStatus: connection.clockStatus, remembers: onDevice.lasts,
+});
 seat.begin();

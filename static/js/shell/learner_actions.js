@@ -53,7 +53,7 @@ export function createActions({ store, settings, connection, outbox, sound, seat
       return running;
     },
     soundDone() {
-      onDevice.write('sound_done', store.get().code);
+      onDevice.write('sound_done', store.get().seat?.token);
       set({ soundDone: true });
     },
     cannotHear() {

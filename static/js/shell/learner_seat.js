@@ -35,7 +35,7 @@ export function createSeat({ store, connection, outbox, sound, greetAs }) {
       store.dispatch({ type: 'set', changed: { elsewhere: true, asking: '' } });
       return;
     }
-    const known = onDevice.read('sound_done') === code;
+    const known = onDevice.read('sound_done') === ticket.token;
     store.dispatch({ type: 'set', changed: { soundDone: known, wayDone: known } });
     join(code, ticket.name, ticket.token);
   }

@@ -12,7 +12,8 @@ import { runOf } from '../../core/learner_state.js';
  * @property {import('../../core/store.js').Store<Settings, Partial<Settings>>} settings
  * @property {import('../../shell/learner_actions.js').Actions} actions
  * @property {() => number} roomMs  room time now, NaN while the clock is not usable
- * @property {() => { uncertaintyMs: number }} clockStatus
+ * @property {() => { uncertaintyMs: number, exchanges: number }} clockStatus
+ * @property {boolean} remembers  this device keeps the seat when the page is closed
  */
 
 const context = createContext(/** @type {Page | null} */ (null));

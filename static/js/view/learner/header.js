@@ -1,5 +1,5 @@
 /** The line over every screen: who, what is on, help, settings. And the banners under it, when something is wrong. */
-import { html, useState } from '../../../vendor/preact.js';
+import { html, useEffect, useState } from '../../../vendor/preact.js';
 import { leavesSoundToOthers } from '../../core/learner_state.js';
 import { phaseAt } from '../../core/moment.js';
 import { Icon } from '../parts/icons.js';
@@ -13,6 +13,8 @@ export function Header() {
   const name = useLearner((state) => state.seat?.name ?? '');
   const code = useLearner((state) => state.code);
   const soundDone = useLearner((state) => state.soundDone);
+  const push = useLearner((state) => state.push?.push ?? 0);
+  useEffect(() => setOpen(''), [push]); // a run begins: nothing lies over it
   const cannotHear = () => {
     actions.cannotHear();
     setOpen('hearing');
@@ -47,6 +49,8 @@ function Status() {
 }
 
 const OUT_OF_STEP_MS = 30;
+/** Until then the clock is still learning. */
+const SURE_COUNT = 60;
 
 export function Banners() {
   return html`<${ConnectionBanner} /><${SoundBanner} /><${StepBanner} />`;
@@ -79,7 +83,10 @@ function StepBanner() {
   const [seen, setSeen] = useState(false);
   const everyOne = useLearner((state) => state.class?.hearing === 'every' && state.audio === 'running');
   const silent = useSettings((settings) => settings.silent);
-  const offMs = useMoment(() => Math.round(clockStatus().uncertaintyMs), 0);
+  const offMs = useMoment(() => {
+    const { exchanges, uncertaintyMs } = clockStatus();
+    return exchanges < SURE_COUNT ? 0 : Math.round(uncertaintyMs);
+  }, 0);
   if (seen || !everyOne || silent || offMs <= OUT_OF_STEP_MS) return null;
   return html`<p class="banner" role="status">
     <span>This device may sound ${offMs} ms out of step. Use headphones, or let the others sound.</span>

@@ -1,10 +1,11 @@
 /** The learner's page: one screen at a time, under one header. */
 import { html, render } from '../../../vendor/preact.js';
 import { screenOf } from '../../core/learner_state.js';
+import { phaseAt } from '../../core/moment.js';
 import { Elsewhere, Gone, Waiting } from './aside.js';
 import { ChooseWay } from './choose_way.js';
 import { Closed } from './closed.js';
-import { PageProvider, useLearner } from './context.js';
+import { PageProvider, useLearner, useMoment } from './context.js';
 import { Banners, Header, QuietWord } from './header.js';
 import { Join } from './join.js';
 import { Meeting } from './meeting.js';
@@ -28,7 +29,21 @@ function LearnerPage() {
     ${seated && html`<${Header} />`}
     <${Banners} />
     <${SCREENS[screen]} key=${`${screen} ${push}`} />
-    <${QuietWord} />`;
+    <${QuietWord} />
+    <${Announced} screen=${screen} />`;
+}
+
+/**
+ * What a screen reader says by itself: where the lesson is, and only when nothing sounds.
+ * @param {{ screen: import('../../core/learner_state.js').Screen }} props
+ */
+function Announced({ screen }) {
+  const phase = useMoment(phaseAt, 'counting in');
+  const handedIn = useLearner((state) => state.handedIn);
+  const tidying = (screen === 'run' || screen === 'paper') && phase === 'tidying' && !handedIn;
+  /** @type {Partial<Record<import('../../core/learner_state.js').Screen, string>>} */
+  const words = { reveal: 'The copies are shown.', closed: 'This run is closed.' };
+  return html`<p class="unseen" role="status">${tidying ? 'The sound is over.' : (words[screen] ?? '')}</p>`;
 }
 
 /** @param {import('./context.js').Page} page */

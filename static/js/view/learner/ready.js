@@ -5,7 +5,7 @@ import { Icon } from '../parts/icons.js';
 import { useLearner, usePage, useSettings } from './context.js';
 
 export function Ready() {
-  const { actions } = usePage();
+  const { actions, remembers } = usePage();
   const title = useLearner((state) => state.class?.title ?? '');
   const way = useLearner((state) => state.way);
   const other = way === 'typing' ? 'paper' : 'typing';
@@ -25,6 +25,7 @@ export function Ready() {
       </section>
       <p class="soft">Write something for every sound. A missed one gets a blank, and on you go: a blank is an honest
         answer.</p>
+      ${!remembers && html`<p class="soft">This window keeps nothing (a private one?): if it is closed, your seat is lost.</p>`}
     </main>`;
 }
 

@@ -1,0 +1,286 @@
+"""The learner's page as a learner meets it: what is on it, what it keeps, what it says."""
+
+from __future__ import annotations
+
+import re
+import time
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from classroom import PATIENCE_S, Instructor, Server
+
+TEXT = "TAMEN WORDS"
+OpenPage = Callable[..., Page]
+
+
+@pytest.fixture
+def instructor(server: Server, code: str) -> Iterator[Instructor]:
+    person = Instructor(server, code)
+    set_sound(person)
+    yield person
+    server.send_home()
+
+
+def set_sound(instructor: Instructor, wpm: float = 30.0, tidy_s: float = 30.0) -> None:
+    sound = {"wpm": wpm, "overall_wpm": wpm, "pitch_hz": 600.0, "lead_in_s": 0.5, "tidy_s": tidy_s}
+    instructor.emit("set_sound", sound)
+    instructor.wait("room", lambda room: room["sound"] == sound)
+
+
+def button(page: Page, name: str | re.Pattern[str]) -> Any:
+    return page.get_by_role("button", name=name, exact=isinstance(name, str))
+
+
+def join(page: Page, server: Server, code: str, name: str = "Hana") -> None:
+    page.goto(f"{server.url}/r/{code}")
+    page.get_by_role("textbox", name="Nickname or seat number").fill(name)
+    button(page, "Join").click()
+
+
+def settle(page: Page, way: str = "Type while listening") -> None:
+    button(page, "Turn the sound on").click()
+    button(page, "I hear it").click()
+    button(page, re.compile(way)).click()
+    expect(page.get_by_text("sound is on")).to_be_visible()
+
+
+def heading(page: Page, words: str | re.Pattern[str]) -> None:
+    expect(page.get_by_role("heading", level=1)).to_have_text(words)
+
+
+def marks(page: Page) -> str:
+    """The sheet as it is read aloud."""
+    return page.get_by_role("group", name="Your copy").inner_text().replace("\n", "").replace("blank", "_")
+
+
+def type_along(page: Page, instructor: Instructor, push: dict[str, Any], keys: str) -> None:
+    """Press one key after each sound, as a learner who keeps up; "." presses none."""
+    for edges, key in zip(push["edges"], keys, strict=True):
+        due_room_ms = push["start_room_ms"] + edges[-1] + 100.0
+        while (left_ms := due_room_ms - instructor.clock()["sent_room_ms"]) > 0.0:
+            time.sleep(left_ms / 1000.0)
+        if key != ".":
+            page.keyboard.press("Space" if key == "_" else key)
+
+
+def written(instructor: Instructor, count: int) -> None:
+    """Wait until the server holds so many marks of the first seat."""
+    instructor.wait("progress", lambda told: told["copies"] and told["copies"][0]["written"] == count)
+
+
+def test_a_typed_copy_comes_back_under_what_was_sent(
+    server: Server, code: str, instructor: Instructor, person: OpenPage
+) -> None:
+    page = person()
+    join(page, server, code)
+    settle(page)
+    push = instructor.send(TEXT)
+    type_along(page, instructor, push, "TAM_NWO.DS")
+    heading(page, re.compile("Tidy up"))
+    button(page, "Hand in").click()
+    heading(page, "Handed in")
+    instructor.emit("close")
+    instructor.wait("table", lambda table: table["final"] and table["run"])
+    instructor.emit("reveal")
+    heading(page, "8 of 10 heard right")
+    answers = page.get_by_role("group", name="Sent above, yours below").get_by_role("listitem")
+    names = [answer.get_attribute("aria-label") for answer in answers.all()]
+    assert names[:5] == ["T, right", "A, right", "M, right", "E, you wrote blank", "N, right"]
+    assert names[7] == "R, nothing written"
+
+
+def test_while_the_sound_runs_nothing_goes_back_and_afterwards_it_does(
+    server: Server, code: str, instructor: Instructor, person: OpenPage
+) -> None:
+    page = person()
+    join(page, server, code)
+    settle(page)
+    instructor.send(TEXT)
+    heading(page, "Write what you hear")
+    page.keyboard.type("TAM")
+    page.keyboard.press("Backspace")
+    expect(page.get_by_text("No going back while the sound runs")).to_be_visible()
+    heading(page, re.compile("Tidy up"))
+    button(page, "T, place 1").click()
+    button(page, "S").click()
+    button(page, "Insert").click()
+    button(page, "blank").click()
+    page.keyboard.press("End")
+    page.keyboard.press("Backspace")
+    written(instructor, 3)
+    button(page, "Hand in").click()
+    assert marks(page) == "_SA"
+
+
+def test_a_reload_in_the_middle_keeps_the_seat_and_every_mark(
+    server: Server, code: str, instructor: Instructor, person: OpenPage
+) -> None:
+    page = person()
+    join(page, server, code)
+    settle(page)
+    page.get_by_role("button", name="Settings").click()
+    page.get_by_role("checkbox", name=re.compile("Cover")).uncheck()
+    page.keyboard.press("Escape")
+    set_sound(instructor, wpm=5.0)
+    instructor.send(TEXT)
+    heading(page, "Write what you hear")
+    page.keyboard.type("TAMEN")
+    page.reload()  # before the last batch can have been acknowledged
+    heading(page, "Write what you hear")
+    assert marks(page) == "TAMEN"
+    page.keyboard.type("WO")
+    written(instructor, 7)
+    assert len(instructor.view("seats")["seats"]) == 1
+
+
+def test_a_killed_server_costs_no_stroke(tmp_path: Path, person: OpenPage) -> None:
+    server = Server(tmp_path / "data")
+    try:
+        code = server.open_room()
+        instructor = Instructor(server, code)
+        set_sound(instructor, wpm=5.0)
+        page = person()
+        join(page, server, code)
+        settle(page)
+        instructor.send(TEXT)
+        heading(page, "Write what you hear")
+        page.keyboard.type("TA")
+        written(instructor, 2)
+        server.kill()
+        expect(page.get_by_text("No connection.")).to_be_visible()
+        page.keyboard.type("MEN")
+        server.start()
+        expect(page.get_by_text("No connection.")).to_be_hidden()
+        written(Instructor(server, code), 5)
+    finally:
+        server.stop()
+
+
+def test_a_sheet_of_paper_is_keyed_in_after_the_sound(
+    server: Server, code: str, instructor: Instructor, person: OpenPage
+) -> None:
+    page = person()
+    join(page, server, code)
+    settle(page, "Pencil and paper")
+    instructor.send(TEXT)
+    heading(page, "Write on paper")
+    heading(page, "Key your sheet in")
+    page.get_by_role("textbox", name="Key your sheet in").fill("tam_n wo%ds")
+    expect(page.get_by_text("% is not in the code and left out")).to_be_visible()
+    button(page, "R").click()
+    written(instructor, 10)
+    button(page, "Hand in").click()
+    heading(page, "Handed in")
+    instructor.emit("close")
+    instructor.wait("table", lambda table: table["final"] and table["run"])
+    instructor.emit("reveal")
+    heading(page, re.compile("of 10 heard right"))
+
+
+def test_a_second_tab_asks_before_it_takes_the_seat(
+    server: Server, code: str, instructor: Instructor, person: OpenPage
+) -> None:
+    page = person()
+    join(page, server, code)
+    settle(page)
+    second = page.context.new_page()
+    second.goto(f"{server.url}/r/{code}")
+    heading(second, "Your seat is open in another tab")
+    button(second, "Use this page").click()
+    heading(second, "Morse class")
+    heading(page, "Your seat is open in another tab")
+    assert len(instructor.view("seats")["seats"]) == 1
+
+
+def test_two_learners_may_share_a_browser(
+    server: Server, code: str, instructor: Instructor, person: OpenPage
+) -> None:
+    page = person()
+    join(page, server, code)
+    settle(page)
+    second = page.context.new_page()
+    second.goto(f"{server.url}/r/{code}")
+    button(second, "Join as somebody else").click()
+    second.get_by_role("textbox", name="Nickname or seat number").fill("Ivo")
+    button(second, "Join").click()
+    heading(second, "First, the sound")
+    second.reload()
+    heading(second, "First, the sound")
+    assert [seat["name"] for seat in instructor.view("seats")["seats"]] == ["Hana", "Ivo"]
+
+
+def test_a_learner_waits_to_be_let_in_and_is_told_when_taken_out(
+    server: Server, code: str, instructor: Instructor, person: OpenPage
+) -> None:
+    instructor.emit("set_waiting_room", {"on": True})
+    page = person()
+    join(page, server, code)
+    heading(page, "Hello, Hana")
+    instructor.emit("admit", {"seat": 1})
+    heading(page, "First, the sound")
+    instructor.emit("remove_seat", {"seat": 1})
+    heading(page, "This seat is gone")
+
+
+def test_who_cannot_hear_is_seen_by_the_instructor(
+    server: Server, code: str, instructor: Instructor, person: OpenPage
+) -> None:
+    page = person()
+    join(page, server, code)
+    settle(page)
+    button(page, "I can’t hear").click()  # noqa: RUF001 - as it stands on the page
+    expect(page.get_by_text("Your instructor sees that")).to_be_visible()
+    instructor.wait("seats", lambda told: any(seat["asks_help"] for seat in told["seats"]))
+
+
+def test_beside_one_loudspeaker_a_silent_page_still_counts_as_having_heard(
+    server: Server, code: str, instructor: Instructor, person: OpenPage
+) -> None:
+    instructor.emit("set_hearing", {"way": "loudspeaker", "source": 0})
+    page = person()
+    join(page, server, code)
+    button(page, "Go on").click()
+    button(page, re.compile("Type while listening")).click()
+    push = instructor.send(TEXT)
+    type_along(page, instructor, push, TEXT.replace(" ", ""))
+    instructor.wait("progress", lambda told: told["copies"] and told["copies"][0]["heard"] == 10)
+
+
+def test_forty_symbols_leave_the_sheet_in_sight_on_a_small_phone(
+    server: Server, code: str, instructor: Instructor, person: OpenPage
+) -> None:
+    page = person()
+    join(page, server, code)
+    settle(page)
+    symbols = "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789?/=+"
+    fields = {"purpose": "own", "symbols": symbols, "count": 1, "group": 5, "text": TEXT}
+    instructor.emit("send_text", fields | {"name_shown": False, "counted": True, "seed": 0})
+    heading(page, "Write what you hear")
+    sheet = page.get_by_role("group", name="Your copy").bounding_box()
+    keys = page.get_by_role("group", name="Symbols").get_by_role("button")
+    boxes = [key.bounding_box() for key in keys.all()]
+    assert len(boxes) == 41
+    assert sheet is not None
+    assert sheet["height"] >= 100  # two ruled lines
+    for box in boxes:
+        assert box is not None
+        # 36 px where there are many; WCAG 2.2, 2.5.8 asks for 24.
+        assert min(box["width"], box["height"]) >= 35.9
+        assert box["y"] + box["height"] <= 640
+        assert box["y"] >= sheet["y"] + sheet["height"]
+
+
+def test_a_first_meeting_shows_the_symbol_while_it_sounds(
+    server: Server, code: str, instructor: Instructor, person: OpenPage
+) -> None:
+    page = person()
+    join(page, server, code)
+    settle(page)
+    fields = {"purpose": "one", "symbols": "W", "count": 5, "group": 5, "text": ""}
+    instructor.emit("send_text", fields | {"name_shown": True, "counted": False, "seed": 0})
+    expect(page.get_by_text("Just listen.")).to_be_visible(timeout=PATIENCE_S * 1000)
+    expect(page.get_by_text("W", exact=True)).to_be_visible()
