@@ -11,7 +11,7 @@ import { ConsolePage } from './view/console/page.js';
 import { PrintSheet } from './view/console/print_sheet.js';
 import { Stranger } from './view/console/stranger.js';
 
-const PARTS = ['room', 'seats', 'run', 'progress', 'table', 'findings', 'cell', 'sheet', 'proposal', 'refused'];
+const PARTS = ['room', 'seats', 'run', 'progress', 'table', 'findings', 'cell', 'sheet', 'proposal', 'refused', 'removed'];
 const page = /** @type {HTMLElement} */ (document.getElementById('page'));
 const paper = /** @type {HTMLElement} */ (document.getElementById('paper'));
 

@@ -6,13 +6,13 @@ import { connect } from './shell/socket.js';
 import { Stranger } from './view/console/stranger.js';
 import { WallPage } from './view/wall.js';
 
-/** @typedef {{ wall: import('./wire.js').WallOut | null, connection: string, place: import('./view/console/desk.js').Place | null }} WallState */
+/** @typedef {{ wall: import('./wire.js').WallOut | null, connection: string, place: import('./view/console/desk.js').Place | null, gone: string }} WallState */
 
 const page = /** @type {HTMLElement} */ (document.getElementById('page'));
 const options = new URLSearchParams(location.search);
 
 /** @type {WallState} */
-const NOTHING_YET = { wall: null, connection: 'connecting', place: null };
+const NOTHING_YET = { wall: null, connection: 'connecting', place: null, gone: '' };
 
 /** @param {WallState} state @param {Partial<WallState>} change @returns {WallState} */
 const changed = (state, change) => ({ ...state, ...change });
@@ -28,6 +28,8 @@ function start() {
     if (store.get().wall === null) findPlace(wall.code);
     store.dispatch({ wall });
   });
+
+  socket.on('removed', ({ sentence }) => store.dispatch({ wall: null, gone: sentence }));
 
   /** The first address is the one that the server prints first. @param {string} of */
   const findPlace = (of) => api.places(of).then(({ urls }) => store.dispatch({ place: urls[0] ?? null }), () => {

@@ -7,8 +7,9 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 import pytest
-from classroom import Learner, Server, keys_for
 from playwright.sync_api import Locator, Page, expect
+
+from classroom import Learner, Server, keys_for
 
 OpenPage = Callable[..., Page]
 WALL = {"width": 1920, "height": 1080}

@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
 import { EMPTY, composed, isComplete, reduce } from '../../static/js/core/console_state.js';
+import { localDay } from '../../static/js/core/days.js';
 import { evidenceFor, pairFigures, recallOf } from '../../static/js/core/findings.js';
 import { begunAt, endRoomMs, phaseAt, tidyEndRoomMs } from '../../static/js/core/run_now.js';
 import { newsOf, soundStatus } from '../../static/js/core/seat_news.js';
@@ -20,7 +21,7 @@ const SEAT = {
   visible: true, asks_help: false,
 };
 const COPY = { seat: 1, way: 'typing', written: 2, last_at_ms: 1500, heard: 3, handed_in: false };
-const NOW = { hearing: 'every', phase: 'sounding', begun: 3, sent: 3, sinceStartMs: 2000, counted: true };
+const NOW = { hearing: 'every', source: 0, phase: 'sounding', begun: 3, sent: 3, sinceStartMs: 2000, counted: true };
 
 test('each part that the server tells is kept as it came', () => {
   const room = { code: 'X', symbols: 'AB', runs: [] };
@@ -120,6 +121,7 @@ for (const [what, seat, copy, now, words, urgent] of [
   ['who is away', { here: false }, {}, {}, 'away', false],
   ['whose sound is off', { sound: 'off' }, {}, {}, 'sound not on', true],
   ['whose sound is off beside a loudspeaker', { sound: 'off' }, {}, { hearing: 'loudspeaker' }, '2 written', false],
+  ['who is the loudspeaker without sound', { sound: 'off' }, {}, { hearing: 'loudspeaker', source: 1 }, 'sound not on', true],
   ['whose sound was lost', { sound: 'lost' }, {}, {}, 'sound lost', true],
   ['who writes', {}, {}, {}, '2 written', false],
   ['who fell silent', {}, {}, { sinceStartMs: 14_000 }, 'silent 12 s', true],
@@ -137,13 +139,14 @@ for (const [what, seat, copy, now, words, urgent] of [
 
 test('the class sounds within the worst of its clocks', () => {
   const seats = [SEAT, { ...SEAT, seat: 2, uncertainty_ms: 2.2 }];
-  assert.deepEqual(soundStatus(seats, 'every'), { here: 2, words: 'sounding within 3 ms', good: true });
+  assert.deepEqual(soundStatus(seats, { hearing: 'every', source: 0 }), { here: 2, words: 'sounding within 3 ms', good: true });
 });
 
 test('one browser without sound is said first', () => {
   const seats = [SEAT, { ...SEAT, seat: 2, sound: 'off' }];
-  assert.deepEqual(soundStatus(seats, 'every'), { here: 2, words: 'sound not on for 1', good: false });
-  assert.equal(soundStatus(seats, 'loudspeaker').good, true);
+  assert.deepEqual(soundStatus(seats, { hearing: 'every', source: 0 }), { here: 2, words: 'sound not on for 1', good: false });
+  assert.equal(soundStatus(seats, { hearing: 'loudspeaker', source: 0 }).good, true);
+  assert.equal(soundStatus(seats, { hearing: 'loudspeaker', source: 2 }).good, false);
 });
 
 test('evidence is shown only beside the table that it was made of', () => {
@@ -165,4 +168,10 @@ test('the wall follows the clock between what it is told', () => {
   assert.deepEqual([500, 1500, 2500, 3500].map((at) => wallPhase(wall, at)), ['counting in', 'sounding', 'tidying', 'waiting']);
   assert.equal(wallPhase({ ...wall, shown: 'V' }, 2500), 'waiting');
   assert.equal(wallPhase({ ...wall, phase: 'closed' }, 1500), 'closed');
+});
+
+test('days are counted by the local date, as the server does', () => {
+  assert.equal(localDay(new Date(1970, 0, 1, 12)), 0);
+  assert.equal(localDay(new Date(1970, 0, 31, 23, 59)), 30);
+  assert.equal(localDay(new Date(2026, 10, 25, 0, 1)) - localDay(new Date(2026, 10, 24, 23, 59)), 1);
 });

@@ -58,6 +58,7 @@
  * @property {TableChoice} choice
  * @property {readonly { id: number, sentence: string }[]} notices
  * @property {number} nextNotice
+ * @property {string} gone  why the room is no more
  * @property {number} soundTold  changes when this computer's own sound does
  * @property {string} dialog  the open dialog, "" for none
  * @property {number} dialogSeat  the seat that it is about
@@ -95,7 +96,7 @@ export const EMPTY = Object.freeze({
   cell: null, sheet: null,
   proposal: null, asked: 0, objection: '', draft: FIRST_DRAFT, composing: false,
   choice: Object.freeze({ scope: 'run', figures: 'counts', order: 'alphabet', inPlayOnly: false }),
-  notices: Object.freeze([]), nextNotice: 1, soundTold: 0, dialog: '', dialogSeat: 0,
+  notices: Object.freeze([]), nextNotice: 1, gone: '', soundTold: 0, dialog: '', dialogSeat: 0,
 });
 
 /**
@@ -146,6 +147,7 @@ function told(state, name, payload) {
     case 'sheet': return { ...state, sheet: payload };
     case 'proposal': return { ...state, proposal: payload, asked: Math.max(0, state.asked - 1), objection: '' };
     case 'refused': return refused(state, payload.sentence);
+    case 'removed': return { ...EMPTY, connection: state.connection, gone: payload.sentence };
     default: return state;
   }
 }

@@ -22,7 +22,7 @@ const SILENT_S = 10;
  * What the room's panel says of one seat.
  * @param {SeatOut} seat
  * @param {CopyProgress | undefined} copy
- * @param {{ hearing: string, phase: Phase, begun: number, sent: number, sinceStartMs: number, counted: boolean }} now
+ * @param {{ hearing: string, source: number, phase: Phase, begun: number, sent: number, sinceStartMs: number, counted: boolean }} now
  * @returns {SeatNews}
  */
 export function newsOf(seat, copy, now) {
@@ -43,8 +43,8 @@ function wordsOf(seat, copy, onPaper, now) {
   if (!seat.admitted) return ['waits outside', true];
   if (seat.asks_help) return ['cannot hear', true];
   if (!seat.here) return ['away', false];
-  if (needsSound(seat, now.hearing) && seat.sound === 'off') return ['sound not on', true];
-  if (needsSound(seat, now.hearing) && seat.sound === 'lost') return ['sound lost', true];
+  if (needsSound(seat, now) && seat.sound === 'off') return ['sound not on', true];
+  if (needsSound(seat, now) && seat.sound === 'lost') return ['sound lost', true];
   if (now.phase === '' || !now.counted || copy === undefined) return [readiness(seat, onPaper), false];
   if (copy.handed_in) return [`${copy.written} handed in`, false];
   if (onPaper) return [copy.written > 0 ? `${copy.written} keyed in` : 'on paper', false];
@@ -53,9 +53,9 @@ function wordsOf(seat, copy, onPaper, now) {
   return [`${copy.written} written`, false];
 }
 
-/** With one loudspeaker the learners' own browsers stay silent. @param {SeatOut} seat @param {string} hearing */
-function needsSound(seat, hearing) {
-  return seat.device && hearing !== 'loudspeaker';
+/** With one loudspeaker the other browsers stay silent. @param {SeatOut} seat @param {{ hearing: string, source: number }} heard */
+function needsSound(seat, { hearing, source }) {
+  return seat.device && (hearing !== 'loudspeaker' || seat.seat === source);
 }
 
 /** @param {SeatOut} seat @param {boolean} onPaper */
@@ -67,16 +67,16 @@ function readiness(seat, onPaper) {
 /**
  * The header's sentence on the class and its sound.
  * @param {readonly SeatOut[]} seats
- * @param {string} hearing
+ * @param {{ hearing: string, source: number }} heard
  * @returns {{ here: number, words: string, good: boolean }}
  */
-export function soundStatus(seats, hearing) {
+export function soundStatus(seats, heard) {
   const here = seats.filter((seat) => seat.here && seat.admitted);
-  const sounding = here.filter((seat) => needsSound(seat, hearing));
+  const sounding = here.filter((seat) => needsSound(seat, heard));
   const notOn = sounding.filter((seat) => seat.sound === 'off' || seat.sound === 'lost').length;
   if (here.length === 0) return { here: 0, words: 'nobody here yet', good: false };
-  if (hearing === 'loudspeaker') return { here: here.length, words: 'one loudspeaker', good: true };
   if (notOn > 0) return { here: here.length, words: `sound not on for ${notOn}`, good: false };
+  if (heard.hearing === 'loudspeaker') return { here: here.length, words: 'one loudspeaker', good: true };
   const on = sounding.filter((seat) => seat.sound === 'on');
   if (on.length === 0) return { here: here.length, words: 'no browser sounds', good: true };
   const withinMs = Math.max(1, Math.ceil(Math.max(...on.map((seat) => seat.uncertainty_ms))));

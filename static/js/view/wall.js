@@ -19,7 +19,8 @@ export function WallPage({ store, roomMs }) {
   const wall = useStore(store, (state) => state.wall);
   const place = useStore(store, (state) => state.place);
   const lost = useStore(store, (state) => state.connection === 'lost');
-  if (wall === null) return html`<main class="wall" role="status"><p class="soft">Looking for the room …</p></main>`;
+  const gone = useStore(store, (state) => state.gone);
+  if (wall === null) return html`<main class="wall" role="status"><p class="soft">${gone === '' ? 'Looking for the room …' : gone}</p></main>`;
   return html`<${Wall} wall=${wall} place=${place} lost=${lost} roomMs=${roomMs} />`;
 }
 

@@ -1,6 +1,7 @@
 /** This evening: the runs so far, and the one at hand. A later plan finds its place under them. */
 import { html } from '../../../vendor/preact.js';
 import { inTableOrder } from '../../core/alphabet.js';
+import { localDay } from '../../core/days.js';
 import { PURPOSES } from '../../core/console_state.js';
 import { phaseAt } from '../../core/run_now.js';
 import { useTicking } from '../parts/use_store.js';
@@ -21,6 +22,7 @@ export function Evening() {
       <h2 id="evening-title">This evening</h2>
       <span class="soft">${listed.length === 1 ? '1 run' : listed.length > 1 ? `${listed.length} runs` : ''}</span>
     </div>
+    <${EarlierEvening} />
     ${listed.length === 0 && html`<p class="soft empty">Nothing sent yet. The runs of the evening line up here.</p>`}
     <ol role="list" class="runs">
       ${listed.map((run) => html`<${Run} key=${run.push} run=${run} isNow=${run.push === current?.push && !isOver}
@@ -28,6 +30,17 @@ export function Evening() {
     </ol>
     <${Known} />
   </section>`;
+}
+
+/** A room is used again on another day: its seats and settings stay, its table begins anew. */
+function EarlierEvening() {
+  const meeting = useConsole((state) => state.room?.meetings.at(-1));
+  const { send } = useDesk();
+  if (meeting === undefined || meeting.runs === 0 || meeting.day === localDay(new Date())) return null;
+  return html`<div class="earlier">
+    <p>These runs are of an earlier evening.</p>
+    <button type="button" class="button" data-size="small" onClick=${() => send('open_meeting')}>Begin this evening</button>
+  </div>`;
 }
 
 /** The room's list is told at closing; a run that is open stands at its end.

@@ -49,7 +49,8 @@ function Title() {
 function Status() {
   const seats = useConsole((state) => state.seats);
   const hearing = useConsole((state) => state.room?.hearing ?? 'every');
-  const { here, words, good } = soundStatus(seats, hearing);
+  const source = useConsole((state) => state.room?.source ?? 0);
+  const { here, words, good } = soundStatus(seats, { hearing, source });
   return html`<p class="status" role="status">
     <span class="dot" data-is=${here === 0 ? '' : good ? 'done' : 'alert'}></span>
     <span>${here > 0 && html`<strong>${here} here</strong>, `}${words}</span>

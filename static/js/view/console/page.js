@@ -3,7 +3,7 @@ import { html, useState } from '../../../vendor/preact.js';
 import { CellDialog } from './cell_dialog.js';
 import { ClassTable } from './class_table.js';
 import { Composer } from './composer.js';
-import { DeskContext, useConsole } from './desk.js';
+import { DeskContext, useConsole, useDialog } from './desk.js';
 import { Evening } from './evening.js';
 import { Header } from './header.js';
 import { HelpDialog } from './help_dialog.js';
@@ -24,7 +24,7 @@ export function ConsolePage({ desk }) {
 
 function Desk() {
   const told = useConsole((state) => state.room !== null);
-  if (!told) return html`<main class="waiting-page"><p class="soft" role="status">Looking for the room …</p></main><${Banners} />`;
+  if (!told) return html`<${Waiting} />`;
   return html`<div class="desk">
       <${Header} />
       <${Banners} />
@@ -34,6 +34,16 @@ function Desk() {
     </div>
     <${OpenDialog} />
     <${Notices} />`;
+}
+
+/** Before the room answers; when there is none by that code, the others are a button away. */
+function Waiting() {
+  const open = useDialog();
+  const gone = useConsole((state) => state.gone);
+  return html`<${Banners} /><main class="waiting-page">
+      <p class="soft" role="status">${gone === '' ? 'Looking for the room …' : gone}</p>
+      <button type="button" class="button" onClick=${() => open('rooms')}>Other rooms</button>
+    </main><${OpenDialog} /><${Notices} />`;
 }
 
 function Middle() {

@@ -19,8 +19,9 @@ export function RoomPanel() {
   const hearing = useConsole((state) => state.room?.hearing ?? 'every');
   const { roomMs } = useDesk();
   const [opened, setOpened] = useState(0);
-  const second = useTicking(() => Math.floor(roomMs() / 1000), 250);
-  const now = momentOf(run, roomMs(), hearing, second);
+  useTicking(() => Math.floor(roomMs() / 1000), 250); // who is silent, and since when
+  const source = useConsole((state) => state.room?.source ?? 0);
+  const now = { ...momentOf(run, roomMs()), hearing, source };
   const copies = new Map(progress !== null && progress.push === run?.push
     ? progress.copies.map((copy) => [copy.seat, copy]) : []);
   return html`<section class="room" aria-labelledby="room-title">
@@ -39,10 +40,9 @@ export function RoomPanel() {
   </section>`;
 }
 
-/** @param {import('../../wire.js').RunDetail | null} run @param {number} roomMs @param {string} hearing @param {number} _second */
-function momentOf(run, roomMs, hearing, _second) {
+/** @param {import('../../wire.js').RunDetail | null} run @param {number} roomMs */
+function momentOf(run, roomMs) {
   return {
-    hearing,
     phase: phaseAt(run, roomMs),
     begun: run === null ? 0 : begunAt(run, roomMs),
     sent: run?.sent ?? 0,

@@ -102,8 +102,8 @@ function Facts({ run, phase }) {
     <div><dt>characters</dt><dd>${run.wpm} wpm</dd></div>
     <div><dt>overall</dt><dd>${run.overall_wpm} wpm</dd></div>
     <div><dt>pitch</dt><dd>${run.pitch_hz} Hz</dd></div>
-    <div><dt>${stopped ? 'stopped after' : 'length'}</dt><dd>${run.sent} ${run.sent === 1 ? 'sound' : 'sounds'}</dd></div>
-    ${runs && html`<div><dt>sent</dt><dd>${begun}</dd></div><div><dt>left</dt><dd>${left}</dd></div>`}
+    ${runs ? html`<div><dt>sent</dt><dd>${begun} of ${run.sent}</dd></div><div><dt>left</dt><dd>${left}</dd></div>`
+      : html`<div><dt>${stopped ? 'stopped after' : 'length'}</dt><dd>${run.sent} ${run.sent === 1 ? 'sound' : 'sounds'}</dd></div>`}
     ${!run.counted && html`<div><dt>table</dt><dd>not counted</dd></div>`}
     ${isShown(run.purpose) && run.purpose !== 'listen' && html`<div><dt>name</dt><dd>${run.shown === '' ? 'hidden' : 'shown'}</dd></div>`}
   </dl>`;
