@@ -68,6 +68,9 @@ __all__ = [
     "align_one",
 ]
 
+FEW_MARKS = 10_000
+"""A class that wrote no more than this is aligned as thoroughly as a single copy."""
+
 
 def align_one(sent: str, end_s: Sequence[float] | None, copy: Copy) -> Aligned:
     """Align one copy as well as is possible, however long it takes (some 50 ms), and learn from it.
@@ -119,7 +122,8 @@ def align_class_in_slices(
 
     Returns (as the generator's value) what `align_class` does. An event loop lets others run at each yield.
     """
-    scoring = Scoring(sent, end_s, copies, thorough=False)
+    few = sum(len(copy.written) for copy in copies) <= FEW_MARKS
+    scoring = Scoring(sent, end_s, copies, thorough=few)
     yield from scoring.run()
     return [aligned for aligned in scoring.aligned if aligned is not None]
 

@@ -72,14 +72,19 @@ class Copy:
         for sign in self.written:
             if sign != BLANK and sign not in INDEX:
                 raise ValueError(f"{sign!r} is neither a symbol of the code nor a blank")
-        if self.at_s is not None and len(self.at_s) != len(self.written):
-            raise ValueError(f"{len(self.written)} marks were written, but {len(self.at_s)} times given")
+        _same_length(self.written, self.at_s)
+
+
+def _same_length(written: str, at_s: Sequence[float | None] | None) -> None:
+    if at_s is not None and len(at_s) != len(written):
+        raise ValueError(f"{len(written)} marks were written, but {len(at_s)} times given")
 
 
 def without_spaces(
     written: str, at_s: Sequence[float | None] | None
 ) -> tuple[str, list[float | None] | None]:
     """A copy as typed -> marks and times without the word spaces, which are no answers."""
+    _same_length(written, at_s)
     if at_s is None:
         return written.replace(WORD_SPACE, ""), None
     kept = [(sign, t) for sign, t in zip(written, at_s, strict=True) if sign != WORD_SPACE]

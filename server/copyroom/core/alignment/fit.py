@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import fields
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,7 +26,7 @@ MOST_TRUST = 4.0
 KEPT = 0.8
 """What a new run leaves of the weight of older ones."""
 _MAD_TO_SD = 1.4826
-_FIGURES = tuple(f.name for f in fields(Habits) if f.name != "first_order")
+_FIGURES = tuple(f.name for f in fields(Habits))[:-1]  # all but first_order, which is chosen, not counted
 
 Numbers = NDArray[np.integer] | NDArray[np.floating]
 
@@ -52,11 +53,9 @@ def learn(group: Group, path: Path, before: Sequence[Habits]) -> list[Habits]:
     if np.isfinite(group.at_s).any():
         learned |= _lag_habits(group, path, same, held)
     known = held.of | learned
-    columns_of = [known[name].tolist() for name in _FIGURES]
-    return [
-        Habits(*figures, first_order=h.first_order)  # type: ignore[call-arg]
-        for h, figures in zip(before, zip(*columns_of, strict=True), strict=True)
-    ]
+    columns_of: list[list[Any]] = [known[name].tolist() for name in _FIGURES]
+    columns_of.append([h.first_order for h in before])
+    return [Habits(*row) for row in zip(*columns_of, strict=True)]
 
 
 class _Held:

@@ -9,6 +9,8 @@ the end of that one.
 
 from __future__ import annotations
 
+from math import pi, sqrt
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -22,17 +24,19 @@ WILD = 0.01
 
 WILD_DENSITY = 1 / (LATEST_S - EARLIEST_S)
 """Their density, per second: all lags are alike."""
+_ROOT_TAU = sqrt(2 * pi)
 
 
 def standardise(
     lag_s: NDArray[np.float64], log_lag: NDArray[np.float32], spread: NDArray[np.float32]
 ) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
-    """Lags -> z = (ln(lag + 0.3) - mu) / s, and 1 / (s (lag + 0.3) sqrt(2 pi)), the density but for exp(-z^2/2).
+    """Lags -> z = (ln(lag + 0.3) - mu) / s, and 1 / (s (lag + 0.3) sqrt(2 pi)): times exp(-z^2/2), a density.
 
     Both are 0 where a mark with such a lag, or without time (nan), cannot answer.
     """
-    possible = (lag_s >= EARLIEST_S) & (lag_s <= LATEST_S)
-    shifted = np.where(possible, lag_s + LAG_SHIFT_S, 1).astype(np.float32)
+    inside = (lag_s >= EARLIEST_S) & (lag_s <= LATEST_S)
+    possible = inside.astype(np.float32)
+    shifted = np.where(inside, lag_s + LAG_SHIFT_S, 1).astype(np.float32)
     z: NDArray[np.float32] = (np.log(shifted) - log_lag) * (possible / spread)
-    density: NDArray[np.float32] = possible / (shifted * (spread * np.float32(np.sqrt(2 * np.pi))))
+    density: NDArray[np.float32] = np.divide(possible, shifted * (spread * _ROOT_TAU), dtype=np.float32)
     return z, density

@@ -93,7 +93,7 @@ class LiveAlignment:
         self._ends = [*map(float, end_s), (end_s[-1] if len(sent) else 0.0) + self._tempo_s]
         self._in_play = max(2, len(set(self._sent)))
         self._log_substitution = _log_substitutions(tuple(sorted(set(self._sent))))
-        self._log_gap = _log_gaps(h.skip, h.skip_on, len(sent) + 1)
+        self._log_gap = _log_gaps(h.skip, h.skip_on, len(sent))
         self._prepare()
         self._states = [State(0.0, -1, 0, None, None)]
         self._marks = 0

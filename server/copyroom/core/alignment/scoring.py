@@ -41,6 +41,8 @@ UNLIKELY_SDS = 3.0
 MAX_CELLS = 9_000_000
 """Matrix cells worked on at once, 4 bytes each."""
 COPIES_A_SLICE = 32
+MEMORY_COSTS = 2.0
+"""What first order must gain in log likelihood: it has two figures more (Akaike, IEEE Trans. Autom. Control 19, 1974)."""
 
 Work = Generator[None, None, None]
 
@@ -117,7 +119,7 @@ class Scoring:
             zero = [replace(h, first_order=False) for h in first]
             found = yield from self._posterior(some, low_here, width, first, 2)
             without = yield from self._posterior(some, low_here, width, zero, 1)
-            better = found.log_likelihood >= without.log_likelihood
+            better = found.log_likelihood - MEMORY_COSTS > without.log_likelihood
             for i, c in enumerate(new[part]):
                 self.habits[c] = replace(first[i], first_order=bool(better[i]), marks=before[i].marks)
 

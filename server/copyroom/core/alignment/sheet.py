@@ -65,7 +65,8 @@ def posterior(
     padded[early : early + longest] = group.sent
     there = np.zeros(padded.shape, bool)
     there[early : early + longest] = np.arange(longest)[:, None] < group.symbols
-    extra = rows.extra * extra_share(group.written, np.roll(group.written, 1, axis=0), in_play)
+    before = np.concatenate([np.full((1, size), -1), group.written[:-1]])
+    extra = rows.extra * extra_share(group.written, before, in_play)
 
     def answers(k: int) -> Floats:
         mark = answer_probability(

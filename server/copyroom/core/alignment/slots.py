@@ -70,7 +70,7 @@ def reading(
     group: Group, rows: HabitRows, low: Ints, width: int, states: int, substitutions: Singles, in_play: int
 ) -> Reading:
     """Put a reading together; `gaps` is (2 W + n, C), W rows of 0 for going backwards, then S(0), S(1)..."""
-    gaps = gap_probability(rows.skip, rows.skip_on, len(group.sent) + width)
+    gaps = gap_probability(rows.skip, rows.skip_on, len(group.sent))
     backwards = np.zeros((len(group.marks), width), np.float32)
     table = np.concatenate([backwards, gaps], axis=1).T.astype(np.float32)
     return Reading(group, rows, low, width, states, substitutions, in_play, np.ascontiguousarray(table))
