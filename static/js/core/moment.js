@@ -44,8 +44,11 @@ export function phaseAt(run, roomMs) {
   return atMs < tidyEndMs(run) ? 'tidying' : 'over';
 }
 
-/** @param {Run} run @returns {Milliseconds} after the push's start */
-export const tidyEndMs = (run) => lastEndMs(run) + run.push.tidy_ms;
+/** Tidy-up time begins with the last sound or the stop. @param {Run} run @returns {Milliseconds} after the push's start */
+export function tidyEndMs(run) {
+  const stopMs = run.halt?.for_good ? run.halt.at_room_ms - run.push.start_room_ms : 0;
+  return Math.max(lastEndMs(run), stopMs) + run.push.tidy_ms;
+}
 
 /**
  * How many symbols have sounded to their end.
