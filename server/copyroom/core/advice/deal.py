@@ -15,7 +15,7 @@ from copyroom.core.advice.record import Floats, Record
 from copyroom.core.alphabet import INDEX
 from copyroom.core.similarity import similarity
 
-CONTRAST = 1.5
+CONTRAST = 2.0
 """How much more urgent a needed symbol becomes right after a needed one that sounds like it."""
 OVERDUE = 1.8
 """A symbol that has waited so many of its usual waits comes next for certain."""
@@ -58,14 +58,14 @@ def _next(weights: Floats, waited: Floats, pull: Floats, recent: list[int], draw
     urgency = weights * waited
     if len(recent) > 1 and recent[-1] == recent[-2] and len(weights) > 1:
         urgency[recent[-1]] = 0.0
-    longest = int(np.argmax(urgency))
+    longest = int(urgency.argmax())
     if urgency[longest] >= OVERDUE:
         return longest
     chances = weights * urgency
     if recent:
         chances *= 1.0 + pull[recent[-3:]].max(axis=0)
-    reach = np.cumsum(chances)
-    return int(np.searchsorted(reach, draw * reach[-1], side="right"))
+    reach = chances.cumsum()
+    return int(reach.searchsorted(draw * reach[-1], side="right"))
 
 
 def _waited(signs: str, weights: Floats, record: Record, rng: np.random.Generator) -> Floats:
