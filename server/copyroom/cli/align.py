@@ -72,7 +72,7 @@ def align(file: TextIO) -> None:
     """
     try:
         given = json.load(file)
-    except ValueError as error:
+    except (ValueError, RecursionError) as error:
         raise _BadCopy(f"this is not JSON: {error}") from None
     try:
         sent, end_s, written, at_s = _read(given)

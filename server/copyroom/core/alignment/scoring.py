@@ -62,6 +62,8 @@ class Scoring:
         self.end_s = np.array(end_s if timed else range(len(sent)), dtype=np.float64)
         if len(self.end_s) != len(sent):
             raise ValueError(f"{len(sent)} symbols were sent, but {len(self.end_s)} ends given")
+        if not (np.diff(self.end_s) > 0).all():
+            raise ValueError("the ends of the sounds are not in ascending order")
         self.push_s = (float(self.end_s[0]), float(self.end_s[-1])) if timed else None
         self.habits: list[Habits] = [copy.habits or NOBODY for copy in copies]
         self.refused: dict[int, str] = {}
