@@ -1,6 +1,7 @@
 /** The instructor's console: entry, wiring, nothing else. */
 import { html, render } from '../vendor/preact.js';
 import { EMPTY, reduce } from './core/console_state.js';
+import { LESSON_PARTS } from './core/plan.js';
 import { phaseAt } from './core/run_now.js';
 import { createStore } from './core/store.js';
 import * as api from './shell/console_api.js';
@@ -11,7 +12,7 @@ import { ConsolePage } from './view/console/page.js';
 import { PrintSheet } from './view/console/print_sheet.js';
 import { Stranger } from './view/console/stranger.js';
 
-const PARTS = ['room', 'seats', 'run', 'progress', 'table', 'findings', 'cell', 'sheet', 'proposal', 'refused', 'removed'];
+const PARTS = ['room', 'seats', 'run', 'progress', 'table', 'findings', 'cell', 'sheet', 'proposal', 'refused', 'removed', ...LESSON_PARTS];
 const page = /** @type {HTMLElement} */ (document.getElementById('page'));
 const paper = /** @type {HTMLElement} */ (document.getElementById('paper'));
 

@@ -5,6 +5,9 @@
  * them, such as the phase at this moment, is a function below. What the instructor is composing is the `draft`.
  */
 
+import { LESSON_PARTS, NO_LESSON } from './plan.js';
+
+/** @typedef {import('./plan.js').Lesson} Lesson */
 /** @typedef {import('../wire.js').RoomOut} RoomOut */
 /** @typedef {import('../wire.js').SeatOut} SeatOut */
 /** @typedef {import('../wire.js').RunDetail} RunDetail */
@@ -51,6 +54,7 @@
  * @property {CellOut | null} cell
  * @property {SheetOut | null} sheet
  * @property {ProposalOut | null} proposal
+ * @property {Lesson} lesson  the course, the plan and the advice
  * @property {number} asked  proposals asked for and not yet answered
  * @property {string} objection  why the draft cannot be sent
  * @property {Draft} draft
@@ -94,7 +98,7 @@ const FIRST_DRAFT = Object.freeze({
 export const EMPTY = Object.freeze({
   connection: 'connecting', room: null, seats: Object.freeze([]), run: null, progress: null, table: null, findings: null,
   cell: null, sheet: null,
-  proposal: null, asked: 0, objection: '', draft: FIRST_DRAFT, composing: false,
+  proposal: null, lesson: NO_LESSON, asked: 0, objection: '', draft: FIRST_DRAFT, composing: false,
   choice: Object.freeze({ scope: 'run', figures: 'counts', order: 'alphabet', inPlayOnly: false }),
   notices: Object.freeze([]), nextNotice: 1, gone: '', soundTold: 0, dialog: '', dialogSeat: 0,
 });
@@ -109,6 +113,7 @@ export const EMPTY = Object.freeze({
  *   | { type: 'noticed', sentence: string }
  *   | { type: 'dismissed', id: number }
  *   | { type: 'sound told' }
+ *   | { type: 'lesson', change: Partial<Lesson> }
  *   | { type: 'dialog', dialog: string, seat?: number }} ConsoleEvent
  */
 
@@ -129,6 +134,7 @@ export function reduce(state, event) {
     case 'chose': return { ...state, choice: { ...state.choice, ...event.change } };
     case 'noticed': return noticed(state, event.sentence);
     case 'dismissed': return { ...state, notices: state.notices.filter((notice) => notice.id !== event.id) };
+    case 'lesson': return { ...state, lesson: { ...state.lesson, ...event.change } };
     case 'sound told': return { ...state, soundTold: state.soundTold + 1 };
     case 'dialog': return { ...state, dialog: event.dialog, dialogSeat: event.seat ?? 0, cell: null, sheet: null };
   }
@@ -148,7 +154,7 @@ function told(state, name, payload) {
     case 'proposal': return { ...state, proposal: payload, asked: Math.max(0, state.asked - 1), objection: '' };
     case 'refused': return refused(state, payload.sentence);
     case 'removed': return { ...EMPTY, connection: state.connection, gone: payload.sentence };
-    default: return state;
+    default: return LESSON_PARTS.includes(name) ? { ...state, lesson: { ...state.lesson, [name]: payload } } : state;
   }
 }
 

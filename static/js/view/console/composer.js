@@ -5,6 +5,7 @@ import { clockFace } from '../../core/moment.js';
 import { Choice } from './choice.js';
 import { useConsole, useDesk } from './desk.js';
 import { OwnText, Symbols } from './compose_parts.js';
+import { PutInPlan } from './plan/put_in_plan.js';
 import { SentText } from './signs.js';
 import { SoundFacts } from './sound_facts.js';
 
@@ -108,6 +109,7 @@ function Preview({ change }) {
     <div class="actions">
       ${drawsLots(draft.purpose) && html`<button type="button" class="button"
         disabled=${!ready} onClick=${() => change({ seed: draft.seed + 1 })}>Another text</button>`}
+      ${draft.purpose !== 'listen' && html`<${PutInPlan} draft=${draft} text=${proposal?.text ?? ''} disabled=${!ready || !connected} />`}
       <button type="button" class="button" data-kind="primary" data-action="primary" disabled=${!ready || !connected}
         onClick=${start}>Send to the class <kbd class="kbd">Ctrl ⏎</kbd></button>
     </div>

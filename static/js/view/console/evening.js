@@ -1,11 +1,12 @@
-/** This evening: the runs so far, and the one at hand. A later plan finds its place under them. */
+/** This evening: the runs so far, the one at hand, the plan under them, and what is known. */
 import { html } from '../../../vendor/preact.js';
 import { inTableOrder } from '../../core/alphabet.js';
 import { localDay } from '../../core/days.js';
-import { PURPOSES } from '../../core/console_state.js';
 import { phaseAt } from '../../core/run_now.js';
 import { useTicking } from '../parts/use_store.js';
 import { useConsole, useDesk, useDialog } from './desk.js';
+import { LessonLinks } from './plan/lesson_links.js';
+import { PlanPanel, TimeLeft } from './plan/plan_panel.js';
 import { SignList, plainly } from './signs.js';
 
 /** @typedef {import('../../wire.js').RunSummary} RunSummary */
@@ -15,20 +16,16 @@ export function Evening() {
   const current = useConsole((state) => state.run);
   const { roomMs } = useDesk();
   const phase = useTicking(() => phaseAt(current, roomMs()), 250);
-  const isOver = phase === 'closed' || phase === 'revealed';
   const listed = withCurrent(runs ?? [], current);
   return html`<section class="evening" aria-labelledby="evening-title">
     <div class="panel-head">
       <h2 id="evening-title">This evening</h2>
-      <span class="soft">${listed.length === 1 ? '1 run' : listed.length > 1 ? `${listed.length} runs` : ''}</span>
+      <${TimeLeft} runs=${listed.length} />
     </div>
     <${EarlierEvening} />
-    ${listed.length === 0 && html`<p class="soft empty">Nothing sent yet. The runs of the evening line up here.</p>`}
-    <ol role="list" class="runs">
-      ${listed.map((run) => html`<${Run} key=${run.push} run=${run} isNow=${run.push === current?.push && !isOver}
-        phase=${phase} />`)}
-    </ol>
+    <${PlanPanel} runs=${listed} phase=${phase} />
     <${Known} />
+    <${LessonLinks} />
   </section>`;
 }
 
@@ -49,36 +46,6 @@ function withCurrent(runs, current) {
   if (current === null || runs.some((run) => run.push === current.push)) return [...runs];
   const { push, title, purpose, symbols, counted } = current;
   return [...runs, { push, title, purpose, symbols, counted, right: 0, of: 0, settled_anew: 0 }];
-}
-
-/** @param {{ run: RunSummary, isNow: boolean, phase: string }} props */
-function Run({ run, isNow, phase }) {
-  const { dispatch } = useDesk();
-  const again = () => {
-    dispatch({ type: 'drafted', change: { purpose: run.purpose, symbols: run.symbols, seed: run.push } });
-    dispatch({ type: 'composing', on: true });
-  };
-  return html`<li class="run" data-now=${isNow ? '' : undefined} aria-current=${isNow ? 'step' : undefined}>
-    <span class="mark" aria-hidden="true">${isNow
-      ? html`<span class="dot" data-is=${phase === 'sounding' ? 'now' : ''}></span>` : '✓'}</span>
-    <span class="what">
-      <span class="name">${run.title}</span>
-      <span class="soft">${describe(run)}</span>
-    </span>
-    <span class="share">${run.of > 0 && html`<span title=${`${run.right} of ${run.of} right`}>
-      ${Math.round((100 * run.right) / run.of)} %</span>`}</span>
-    ${!isNow && html`<button type="button" class="button" data-kind="bare" data-size="small" onClick=${again}
-      title="Compose one like it" aria-label=${`Compose one like run ${run.push}, ${run.title}`}>↻</button>`}
-  </li>`;
-}
-
-/** @param {RunSummary} run */
-function describe({ purpose, symbols, counted }) {
-  if (purpose === 'listen') return 'not counted';
-  const many = symbols.length > 10;
-  const what = many ? `${symbols.length} sounds` : html`<${SignList} signs=${symbols} />`;
-  return html`${purpose === 'apart' || purpose === 'mix' || purpose === 'meet' ? '' : `${PURPOSES[purpose].name.toLowerCase()}, `}${what}${
-    counted ? '' : ', not counted'}`;
 }
 
 function Known() {

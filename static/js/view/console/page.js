@@ -9,6 +9,7 @@ import { Header } from './header.js';
 import { HelpDialog } from './help_dialog.js';
 import { JoinDialog, JoinPanel } from './join_panel.js';
 import { Banners, Notices } from './notices.js';
+import { AdviceCard } from './plan/advice_card.js';
 import { RoomPanel } from './room_panel.js';
 import { RoomsDialog } from './rooms_dialog.js';
 import { RunCard } from './run_card.js';
@@ -52,8 +53,8 @@ function Middle() {
   const nobody = useConsole((state) => state.seats.length === 0);
   const code = useConsole((state) => state.room?.code ?? '');
   const [settled, setSettled] = useState(hearingAsked(code));
-  if (run !== null && !composing) return html`<${RunCard} run=${run} /><${ClassTable} />`;
-  if (run !== null) return html`<${Composer} /><${ClassTable} />`;
+  if (run !== null && !composing) return html`<${RunCard} run=${run} /><${AdviceCard} /><${ClassTable} />`;
+  if (run !== null) return html`<${AdviceCard} /><${Composer} /><${ClassTable} />`;
   const settle = () => {
     rememberHearing(code);
     setSettled(true);

@@ -1,0 +1,151 @@
+/**
+ * The evening's plan as the console shows it: what was sent in the order of time, what is still to do, and how an order
+ * is changed. Pure.
+ */
+
+/** @typedef {import('../wire.js').PlanOut} PlanOut */
+/** @typedef {import('../wire.js').StepOut} StepOut */
+/** @typedef {import('../wire.js').AdviceOut} AdviceOut */
+/** @typedef {import('../wire.js').ChoiceOut} ChoiceOut */
+/** @typedef {import('../wire.js').CourseOut} CourseOut */
+/** @typedef {import('../wire.js').ReviewOut} ReviewOut */
+/** @typedef {import('../wire.js').CourseProgressOut} CourseProgressOut */
+/** @typedef {import('../wire.js').RunSummary} RunSummary */
+
+/**
+ * What the console knows of the course and the evening.
+ * @typedef {object} Lesson
+ * @property {PlanOut | null} plan
+ * @property {AdviceOut | null} advice
+ * @property {CourseOut | null} course  the order last asked for
+ * @property {ReviewOut | null} review  the calendar last asked for
+ * @property {CourseProgressOut | null} course_progress
+ * @property {number} advicePutAway  the run whose advice the instructor has put away
+ */
+
+/** @type {Lesson} */
+export const NO_LESSON = Object.freeze({
+  plan: null, advice: null, course: null, review: null, course_progress: null, advicePutAway: 0,
+});
+
+/** The parts of a lesson that the server tells. */
+export const LESSON_PARTS = Object.freeze(['plan', 'advice', 'course', 'review', 'course_progress']);
+
+const MINUTE_MS = 60_000;
+
+/** Steps of one kind and title that follow each other are one line of the evening.
+ * @typedef {{ is: 'steps', key: string, kind: string, title: string, steps: StepOut[] }} StepLine */
+/** A run that was sent beside the plan. @typedef {{ is: 'run', key: string, run: RunSummary }} RunLine */
+/** @typedef {StepLine | RunLine} Line */
+
+/** @param {readonly StepOut[]} steps @returns {StepOut[]} */
+export const stillToDo = (steps) => steps.filter(({ push }) => push === 0);
+
+/** @param {readonly StepOut[]} steps @returns {StepOut | undefined} */
+export const nextOf = (steps) => steps.find(({ push }) => push === 0);
+
+/**
+ * The evening from its first run to its last step.
+ * @param {readonly StepOut[]} steps
+ * @param {readonly RunSummary[]} runs
+ * @returns {Line[]}
+ */
+export function timeline(steps, runs) {
+  const planned = new Set(steps.map(({ push }) => push));
+  const beside = runs.filter(({ push }) => !planned.has(push));
+  /** @type {Line[]} */
+  const lines = [];
+  for (const step of inTime(steps)) {
+    while (step.at > (beside[0]?.push ?? Infinity)) addRun(lines, /** @type {RunSummary} */ (beside.shift()));
+    addStep(lines, step.step);
+  }
+  for (const run of beside) addRun(lines, run);
+  for (const step of stillToDo(steps)) addStep(lines, step);
+  return lines;
+}
+
+/** What is done, in the order of its runs; a step without sound stands where it was planned.
+ * @param {readonly StepOut[]} steps */
+function inTime(steps) {
+  let last = 0;
+  const done = steps.filter(({ push }) => push !== 0).map((step) => {
+    last = step.push > 0 ? step.push : last;
+    return { step, at: last };
+  });
+  return done.sort((a, b) => a.at - b.at);
+}
+
+/** @param {Line[]} lines @param {RunSummary} run */
+function addRun(lines, run) {
+  lines.push({ is: 'run', key: `run ${run.push}`, run });
+}
+
+/** @param {Line[]} lines @param {StepOut} step */
+function addStep(lines, step) {
+  const last = lines.at(-1);
+  if (last?.is === 'steps' && last.kind === step.kind && last.title === step.title) last.steps.push(step);
+  else lines.push({ is: 'steps', key: `step ${step.step}`, kind: step.kind, title: step.title, steps: [step] });
+}
+
+/**
+ * The order of what is still to do after a line of it has gone one line up (-1) or down (1).
+ * @param {readonly StepOut[]} steps
+ * @param {readonly number[]} ids  steps of one line
+ * @param {-1 | 1} by
+ * @returns {number[]}
+ */
+export function moved(steps, ids, by) {
+  const lines = timeline(stillToDo(steps), []).map((line) => (line.is === 'steps' ? line.steps.map(({ step }) => step) : []));
+  const from = lines.findIndex((line) => line.some((step) => ids.includes(step)));
+  const to = from + by;
+  if (from >= 0 && lines[to] !== undefined) [lines[from], lines[to]] = [lines[to], lines[from]];
+  return lines.flat();
+}
+
+/** The order of what is still to do without these. @param {readonly StepOut[]} steps @param {readonly number[]} ids */
+export const without = (steps, ids) => stillToDo(steps).map(({ step }) => step).filter((step) => !ids.includes(step));
+
+/** @param {readonly StepOut[]} steps */
+export const minutesOf = (steps) => steps.reduce((sum, { seconds }) => sum + seconds, 0) / 60;
+
+/**
+ * What is left of the planned minutes; they begin with the first step.
+ * @param {PlanOut} plan
+ * @param {number} roomMs
+ */
+export function minutesLeft({ minutes, begun_room_ms: begun }, roomMs) {
+  if (begun === null || Number.isNaN(roomMs)) return minutes;
+  return Math.max(0, minutes - (roomMs - begun) / MINUTE_MS);
+}
+
+/** Right and sent over the runs of some steps. @param {readonly StepOut[]} steps @param {readonly RunSummary[]} runs */
+export function copiedOf(steps, runs) {
+  const own = runs.filter(({ push }) => push > 0 && steps.some((step) => step.push === push));
+  return { right: own.reduce((sum, run) => sum + run.right, 0), of: own.reduce((sum, run) => sum + run.of, 0) };
+}
+
+/** The step that a choice has put next, told by its number: numbers only grow.
+ * @param {readonly StepOut[]} steps @param {number} highest  of the plan before it */
+export const firstAfter = (steps, highest) => stillToDo(steps).find(({ step }) => step > highest);
+
+/** @param {readonly StepOut[]} steps */
+export const highestOf = (steps) => steps.reduce((highest, { step }) => Math.max(highest, step), 0);
+
+/** Whether a run leaves the class free for the next one.
+ * @param {string} phase @param {{ counted: boolean } | null} run */
+export const isFree = (phase, run) =>
+  run === null || phase === 'closed' || phase === 'revealed' || (phase === 'waiting' && !run.counted);
+
+/** Minutes in words that nobody has to read twice. @param {number} minutes */
+export function minutesInWords(minutes) {
+  return minutes < 0.75 ? 'under a minute' : `${Math.round(minutes)} min`;
+}
+
+/** What a choice of the advice does, in the words of its button. @param {ChoiceOut} choice @param {(sign: string) => string} plainly */
+export function wordsFor({ action, introduce, symbols, sounds }, plainly) {
+  const named = (/** @type {string} */ signs) => [...signs].map(plainly).join(', ');
+  if (action === 'go on') return `Go on: meet ${named(introduce)}`;
+  if (action === 'contrast') return `${named(symbols)} apart, ${sounds} sounds`;
+  if (action === 'go back') return `Go back to ${symbols.length} sounds`;
+  return `Once more, ${sounds} sounds`;
+}

@@ -1,0 +1,81 @@
+/** What could come next after a run: one proposal with its evidence, the others beside it. One card, put away at will. */
+import { html, useEffect, useState } from '../../../../vendor/preact.js';
+import { firstAfter, highestOf, wordsFor } from '../../../core/plan.js';
+import { useConsole, useDesk } from '../desk.js';
+import { SignList, plainly } from '../signs.js';
+import { useAdvice, useLesson } from './lesson.js';
+
+/** @typedef {import('../../../wire.js').AdviceOut} AdviceOut */
+/** @typedef {import('../../../wire.js').ChoiceOut} ChoiceOut */
+
+export function AdviceCard() {
+  const advice = useAdvice();
+  return advice === null ? null : html`<${Card} key=${advice.push} advice=${advice} />`;
+}
+
+/** @param {{ advice: AdviceOut }} props */
+function Card({ advice }) {
+  const { dispatch } = useDesk();
+  const connected = useConsole((state) => state.connection === 'connected');
+  const take = useTaking(advice);
+  const [proposed, ...others] = advice.choices;
+  const putAway = () => dispatch({ type: 'lesson', change: { advicePutAway: advice.push } });
+  return html`<section class="sheet advice" aria-labelledby="advice-title">
+    <h2 id="advice-title" class="unseen">Advice</h2>
+    <p class="advice-sentence">${proposed.sentence}</p>
+    <div class="advice-ways">
+      <button type="button" class="button" data-kind="primary" disabled=${!connected}
+        onClick=${() => take(0)}>${wordsFor(proposed, plainly)}</button>
+      ${others.map((choice, i) => html`<button type="button" class="button" key=${choice.action} disabled=${!connected}
+        title=${choice.sentence} onClick=${() => take(i + 1)}>${wordsFor(choice, plainly)}</button>`)}
+      <button type="button" class="button" data-kind="bare" data-size="small" onClick=${putAway}>Not now</button>
+    </div>
+    <${Aside} advice=${advice} />
+  </section>`;
+}
+
+/**
+ * Take a choice: it goes next in the plan. A text is sent as soon as the plan has it; an introduction waits, because
+ * the instructor speaks first.
+ * @param {AdviceOut} advice
+ */
+function useTaking(advice) {
+  const { dispatch, send } = useDesk();
+  const steps = useLesson(({ plan }) => plan?.steps ?? []);
+  const [sendAfter, setSendAfter] = useState(-1);
+  const putAway = () => dispatch({ type: 'lesson', change: { advicePutAway: advice.push } });
+  useEffect(() => {
+    const step = sendAfter < 0 ? undefined : firstAfter(steps, sendAfter);
+    if (step === undefined) return;
+    setSendAfter(-1);
+    send('send_step', { step: step.step });
+    putAway();
+  }, [steps, sendAfter]);
+  return (/** @type {number} */ choice) => {
+    const highest = highestOf(steps);
+    if (!send('take_choice', { push: advice.push, choice })) return;
+    if (advice.choices[choice].introduce === '') setSendAfter(highest);
+    else putAway();
+  };
+}
+
+/** What is worth knowing and nothing to do about at this moment. @param {{ advice: AdviceOut }} props */
+function Aside({ advice: { choices, lacking, slow } }) {
+  const reasons = choices[0].reasons;
+  const summary = [
+    lacking.length > 0 && `${lacking.length} ${lacking.length === 1 ? 'learner lacks' : 'learners lack'} something`,
+    slow.length > 0 && `${slow.length} ${slow.length === 1 ? 'sound comes' : 'sounds come'} slowly`,
+  ].filter(Boolean).join(', ');
+  if (reasons.length === 0 && summary === '') return null;
+  return html`<details class="advice-more">
+    <summary>${summary === '' ? 'Why' : `Why; ${summary}`}</summary>
+    <ul class="quiet-list">
+      ${reasons.map((reason) => html`<li key=${reason}>${reason}</li>`)}
+      ${slow.map(({ sign, median_s: own, usual_s: usual }) => html`<li key=${`slow ${sign}`}>
+        <${SignList} signs=${sign} /> comes slowly: written ${own.toFixed(1)} s after its sound, others after ${usual.toFixed(1)} s.</li>`)}
+      ${lacking.map(({ name, missed_days: missed, never_heard: never }) => html`<li key=${`lacks ${name}`}>
+        <strong>${name}</strong>${missed.length > 0 && `, away at ${missed.length} ${missed.length === 1 ? 'meeting' : 'meetings'}`}${
+          never !== '' && html`, has not heard <${SignList} signs=${never} />`}</li>`)}
+    </ul>
+  </details>`;
+}

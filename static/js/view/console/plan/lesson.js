@@ -1,0 +1,24 @@
+/** How the parts of a lesson reach the plan, and what the plan says to do next. */
+import { nextOf } from '../../../core/plan.js';
+import { useConsole } from '../desk.js';
+
+/**
+ * A part of the lesson.
+ * @template Part
+ * @param {(lesson: import('../../../core/plan.js').Lesson) => Part} select
+ * @returns {Part}
+ */
+export const useLesson = (select) => useConsole((state) => select(state.lesson));
+
+/** The first step that is not done. */
+export const useNextStep = () => useLesson(({ plan }) => (plan === null ? undefined : nextOf(plan.steps)));
+
+/** Whether there is advice on the run at hand that has not been put away. */
+export function useAdvice() {
+  const push = useConsole((state) => state.run?.push ?? 0);
+  const isOver = useConsole((state) => state.run?.phase === 'closed' || state.run?.phase === 'revealed');
+  const advice = useLesson((lesson) => lesson.advice);
+  const putAway = useLesson((lesson) => lesson.advicePutAway);
+  const isShown = isOver && advice !== null && advice.push === push && advice.choices.length > 0 && putAway !== push;
+  return isShown ? advice : null;
+}

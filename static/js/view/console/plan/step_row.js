@@ -1,0 +1,93 @@
+/** One line of the evening: a step, or several alike, with what can be done to it when it is opened. */
+import { html, useId } from '../../../../vendor/preact.js';
+import { copiedOf, minutesInWords, minutesOf, nextOf, stillToDo } from '../../../core/plan.js';
+import { SentText, SignList } from '../signs.js';
+import { useConsole } from '../desk.js';
+
+/** @typedef {import('../../../core/plan.js').StepLine} StepLine */
+/** @typedef {import('../../../core/plan.js').StepOut} StepOut */
+
+/**
+ * What a line can ask for.
+ * @typedef {object} StepDeeds
+ * @property {(step: StepOut) => void} send  or mark as done, where nothing is sent
+ * @property {(ids: number[], by: -1 | 1) => void} move
+ * @property {(ids: number[], title: string) => void} drop
+ * @property {(key: string) => void} open
+ */
+
+/**
+ * @param {object} props
+ * @param {StepLine} props.line
+ * @param {number} props.number  its place in the evening
+ * @param {'done' | 'now' | 'next' | 'later'} props.state
+ * @param {boolean} props.isOpen
+ * @param {boolean} props.sounding
+ * @param {any} [props.action]  the button of the next step
+ * @param {StepDeeds} props.deeds
+ */
+export function StepRow({ line, number, state, isOpen, sounding, action, deeds }) {
+  const runs = useConsole((console) => console.room?.runs ?? []);
+  const id = useId();
+  const left = stillToDo(line.steps);
+  const ids = left.map(({ step }) => step);
+  const { right, of } = copiedOf(line.steps, runs);
+  const onKeyDown = (/** @type {KeyboardEvent} */ event) => {
+    if (ids.length === 0) return;
+    if (event.altKey && event.key === 'ArrowUp') deeds.move(ids, -1);
+    else if (event.altKey && event.key === 'ArrowDown') deeds.move(ids, 1);
+    else if (event.key === 'Delete') deeds.drop(ids, line.title);
+    else return;
+    event.preventDefault();
+  };
+  return html`<li class="run step" data-state=${state} data-now=${state === 'now' || state === 'next' ? '' : undefined}
+      aria-current=${state === 'now' ? 'step' : undefined}>
+    <span class="mark" aria-hidden="true">${mark(state, number, sounding)}</span>
+    <button type="button" class="what step-head" aria-expanded=${isOpen ? 'true' : 'false'} aria-controls=${id}
+      aria-keyshortcuts=${ids.length > 0 ? 'Alt+ArrowUp Alt+ArrowDown Delete' : undefined}
+      onClick=${() => deeds.open(line.key)} onKeyDown=${onKeyDown}>
+      <span class="name">${line.title}${line.steps.length > 1 && html` <span class="times">×\u2009${line.steps.length}</span>`}</span>
+      <span class="soft">${describe(line, left)}<span class="unseen">, ${state}</span></span>
+    </button>
+    <span class="share">${of > 0 && html`<span title=${`${right} of ${of} right`}>${Math.round((100 * right) / of)} %</span>`}</span>
+    ${action}
+    <div class="step-more" id=${id} hidden=${!isOpen}>
+      ${isOpen && html`<${More} line=${line} left=${left} ids=${ids} deeds=${deeds} isNext=${state === 'next'} />`}
+    </div>
+  </li>`;
+}
+
+/** @param {string} state @param {number} number @param {boolean} sounding */
+function mark(state, number, sounding) {
+  if (state === 'done') return '✓';
+  if (state === 'later') return html`<span class="soft">${number}</span>`;
+  return html`<span class="dot" data-is=${state === 'now' && sounding ? 'now' : ''}></span>`;
+}
+
+/** @param {StepLine} line @param {StepOut[]} left */
+function describe({ steps }, left) {
+  const [first] = steps;
+  const done = steps.length - left.length;
+  const minutes = minutesInWords(minutesOf(left.length > 0 ? left : steps));
+  const counted = steps.length > 1 && done > 0 && left.length > 0 ? `${done} of ${steps.length} done, ${minutes} left` : minutes;
+  if (first.text === '') return first.push < 0 ? 'done' : minutes;
+  const signs = first.symbols.length > 8 ? `${first.symbols.length} sounds` : html`<${SignList} signs=${first.symbols} />`;
+  return html`${signs}, ${counted}`;
+}
+
+/** @param {{ line: StepLine, left: StepOut[], ids: number[], deeds: StepDeeds, isNext: boolean }} props */
+function More({ line, left, ids, deeds, isNext }) {
+  const next = nextOf(left) ?? line.steps[line.steps.length - 1];
+  return html`<p>${next.reason}</p>
+    ${next.text !== '' && html`<p class="step-text"><${SentText} text=${next.text} /></p>
+      <p class="soft">${next.sounds} sounds${line.steps.length > 1 ? ' in each' : ''}</p>`}
+    ${ids.length > 0 && html`<div class="step-tools" role="group" aria-label=${`Change ${line.title}`}>
+      <button type="button" class="button" data-size="small" title="Alt and arrow up" onClick=${() => deeds.move(ids, -1)}>Earlier</button>
+      <button type="button" class="button" data-size="small" title="Alt and arrow down" onClick=${() => deeds.move(ids, 1)}>Later</button>
+      ${ids.length > 1 && html`<button type="button" class="button" data-size="small"
+        onClick=${() => deeds.drop(ids.slice(-1), line.title)}>One less</button>`}
+      <button type="button" class="button" data-size="small" title="Delete" onClick=${() => deeds.drop(ids, line.title)}>Drop</button>
+      ${!isNext && html`<button type="button" class="button" data-size="small"
+        onClick=${() => deeds.send(next)}>${next.text === '' ? 'Done now' : 'Send now'}</button>`}
+    </div>`}`;
+}
