@@ -45,7 +45,8 @@ def pace(situation: Situation, record: Record, shares: Floats) -> Pace:
     """
     if not situation.known:
         count = min(FIRST_SYMBOLS, situation.room_for_new, len(situation.untaught))
-        return Pace(count, 0.0, 0.0, f"The class starts with {count} sounds: with fewer, they would guess.")
+        sounds = "1 sound" if count == 1 else f"{count} sounds"
+        return Pace(count, 0.0, 0.0, f"The class starts with {sounds}: with fewer, it would guess.")
     mean, behind = float(shares.mean()), _behind(situation, record)
     threshold = GO_ON_BEHIND if behind else GO_ON
     count = max(0, min(NEW_AT_ONCE, situation.room_for_new, len(situation.untaught)))
