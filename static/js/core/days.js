@@ -7,3 +7,6 @@ const MINUTE_MS = 60_000;
 export function localDay(date) {
   return Math.floor((date.getTime() - date.getTimezoneOffset() * MINUTE_MS) / DAY_MS);
 }
+
+/** A day number as a date, at noon so that no zone moves it. @param {number} day @returns {Date} */
+export const dateOfDay = (day) => new Date(1970, 0, 1 + day, 12);

@@ -38,6 +38,7 @@ export function Composer() {
     <div class="compose-line">
       ${hasSymbols && html`<${Length} draft=${draft} change=${change} />`}
       <${Counting} draft=${draft} change=${change} />
+      <${PutInPlan} />
     </div>
     <${Preview} change=${change} />
   </section>`;
@@ -109,7 +110,6 @@ function Preview({ change }) {
     <div class="actions">
       ${drawsLots(draft.purpose) && html`<button type="button" class="button"
         disabled=${!ready} onClick=${() => change({ seed: draft.seed + 1 })}>Another text</button>`}
-      ${draft.purpose !== 'listen' && html`<${PutInPlan} draft=${draft} text=${proposal?.text ?? ''} disabled=${!ready || !connected} />`}
       <button type="button" class="button" data-kind="primary" data-action="primary" disabled=${!ready || !connected}
         onClick=${start}>Send to the class <kbd class="kbd">Ctrl ⏎</kbd></button>
     </div>

@@ -13,6 +13,7 @@ import { StepRow } from './step_row.js';
 /** @typedef {import('../../../core/plan.js').Line} Line */
 
 const UNDO_MS = 12_000;
+const DOUBLE_CLICK_MS = 1500;
 /** @type {StepOut[]} */
 const NO_STEPS = [];
 
@@ -106,8 +107,18 @@ function NextButton({ step, onSend }) {
   const connected = useConsole((state) => state.connection === 'connected');
   const isAdvised = useAdvice() !== null;
   const hasDraft = useConsole((state) => state.composing);
+  const [sent, setSent] = useState(0);
+  useEffect(() => {
+    if (sent === 0) return undefined;
+    const timer = setTimeout(() => setSent(0), DOUBLE_CLICK_MS);
+    return () => clearTimeout(timer);
+  }, [sent]);
+  const once = () => {
+    setSent(step.step);
+    onSend();
+  };
   return html`<button type="button" class="button step-action" data-kind=${isAdvised || hasDraft ? undefined : 'primary'}
-    data-action="primary" disabled=${!connected} onClick=${onSend}>
+    data-action="primary" disabled=${!connected || sent === step.step} onClick=${once}>
     ${step.text === '' ? 'Done' : 'Send it'}<span class="unseen">: ${step.title}</span></button>`;
 }
 

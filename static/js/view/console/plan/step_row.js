@@ -40,7 +40,7 @@ export function StepRow({ line, number, state, isOpen, sounding, action, deeds }
     else return;
     event.preventDefault();
   };
-  return html`<li class="run step" data-state=${state} data-now=${state === 'now' || state === 'next' ? '' : undefined}
+  return html`<li class="run step" data-state=${state} data-now=${state === 'now' || (state === 'next' && action) ? '' : undefined}
       aria-current=${state === 'now' ? 'step' : undefined}>
     <span class="mark" aria-hidden="true">${mark(state, number, sounding)}</span>
     <button type="button" class="what step-head" aria-expanded=${isOpen ? 'true' : 'false'} aria-controls=${id}
@@ -71,6 +71,7 @@ function describe({ steps }, left) {
   const minutes = minutesInWords(minutesOf(left.length > 0 ? left : steps));
   const counted = steps.length > 1 && done > 0 && left.length > 0 ? `${done} of ${steps.length} done, ${minutes} left` : minutes;
   if (first.text === '') return first.push < 0 ? 'done' : minutes;
+  if (first.kind === 'introduce') return `by ear, ${first.sounds} sounds, ${minutes}`;
   const signs = first.symbols.length > 8 ? `${first.symbols.length} sounds` : html`<${SignList} signs=${first.symbols} />`;
   return html`${signs}, ${counted}`;
 }

@@ -1,0 +1,61 @@
+/**
+ * A course over its meetings: the figures behind the curves and the table, in the order of the alphabet, never of rank. Pure.
+ */
+import { inTableOrder } from './alphabet.js';
+
+/** @typedef {import('../wire.js').CourseProgressOut} CourseProgressOut */
+/** @typedef {import('../wire.js').MeetingProgress} MeetingProgress */
+
+/** Right of so many sendings, with the interval of the share; null where nothing was sent.
+ * @typedef {{ right: number, of: number, low: number, high: number, enough: boolean } | null} Figure */
+/** One line over the meetings. @typedef {{ key: string, name: string, figures: Figure[] }} Row */
+
+/** Meetings in which something was counted. @param {CourseProgressOut} progress @returns {MeetingProgress[]} */
+export const heldOf = ({ meetings }) => meetings.filter(({ recall, seats }) => recall.length > 0 || seats.length > 0);
+
+/** @param {readonly (string | number | boolean)[] | undefined} row  [key, right, sendings, low, high, enough] @returns {Figure} */
+function figureOf(row) {
+  if (row === undefined || Number(row[2]) === 0) return null;
+  const [, right, of, low, high, enough] = row;
+  return { right: Number(right), of: Number(of), low: Number(low), high: Number(high), enough: enough !== false };
+}
+
+/** The class's recall of each symbol, meeting by meeting. @param {readonly MeetingProgress[]} meetings @returns {Row[]} */
+export function symbolRows(meetings) {
+  const signs = inTableOrder(meetings.flatMap(({ recall }) => recall.map(([sign]) => String(sign))));
+  return signs.map((sign) => ({
+    key: sign, name: sign, figures: meetings.map(({ recall }) => figureOf(recall.find((row) => row[0] === sign))),
+  }));
+}
+
+/** Each learner's share of what was sent, by name. @param {CourseProgressOut} progress @param {readonly MeetingProgress[]} meetings @returns {Row[]} */
+export function learnerRows(progress, meetings) {
+  const byName = [...progress.seats].sort((a, b) => a.name.localeCompare(b.name) || a.seat - b.seat);
+  return byName
+    .map(({ seat, name }) => ({
+      key: String(seat), name, figures: meetings.map(({ seats }) => figureOf(seats.find((row) => row[0] === seat))),
+    }))
+    .filter(({ figures }) => figures.some((figure) => figure !== null));
+}
+
+/** The share of a figure. @param {NonNullable<Figure>} figure */
+export const shareOf = ({ right, of }) => right / of;
+
+/** A share in percent, a half up. @param {number} share */
+export const percent = (share) => Math.round(100 * share);
+
+/** A figure as the table says it: "88 (80 to 93)"; "" where nothing was sent. @param {Figure} figure */
+export function inFigures(figure) {
+  return figure === null ? '' : `${percent(shareOf(figure))} (${percent(figure.low)} to ${percent(figure.high)})`;
+}
+
+/**
+ * What a chart draws: places, shares and both ends of the intervals in percent, null where there is none.
+ * @param {readonly Figure[]} figures
+ * @returns {[number[], (number | null)[], (number | null)[], (number | null)[]]}
+ */
+export function curveOf(figures) {
+  const all = (/** @type {(figure: NonNullable<Figure>) => number} */ read) =>
+    figures.map((figure) => (figure === null ? null : 100 * read(figure)));
+  return [figures.map((_, i) => i), all(shareOf), all(({ low }) => low), all(({ high }) => high)];
+}
