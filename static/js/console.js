@@ -40,11 +40,11 @@ function start() {
     return sent;
   };
   const roomMs = () => socket.roomMs();
-  const hearBoth = (/** @type {string} */ a, /** @type {string} */ b) => {
+  const hearBoth = async (/** @type {string} */ a, /** @type {string} */ b) => {
     const settings = store.get().room?.sound;
-    if (settings) sound.pair(a, b, settings).then((sounds) => sounds || store.dispatch({
-      type: 'noticed', sentence: 'That cannot be heard now: the class is sounding, or this computer’s sound is blocked.',
-    }));
+    const soundsMs = settings ? await sound.pair(a, b, settings) : 0;
+    if (soundsMs === 0) store.dispatch({ type: 'noticed', sentence: 'That cannot be heard now: the class is sounding, or this computer’s sound is blocked.' });
+    return soundsMs;
   };
   const desk = { store, dispatch: store.dispatch, send, roomMs, hearBoth, sound, api, goToRoom };
 

@@ -323,3 +323,49 @@ def test_printed_table_has_title_and_figures_and_no_names(
     expect(console.get_by_role("heading", name="Morse class: what the class wrote")).to_be_visible()
     expect(console.get_by_role("table", name="What the class wrote")).to_be_visible()
     expect(console.get_by_text("Anastasia")).to_be_hidden()
+
+
+def test_console_is_the_loudspeaker_once_tapped(console: Page) -> None:
+    missing = console.get_by_text("its sound is not on")
+    console.get_by_role("radio", name=re.compile("One loudspeaker")).check()
+    button(console, "That is how we hear").click()
+    expect(console.get_by_title("How the class hears")).to_have_text(re.compile("One loudspeaker"))
+    expect(missing).to_have_count(0)
+    console.reload()
+    expect(missing).to_be_visible()
+    button(console, "Turn the sound on").click()
+    expect(missing).to_have_count(0)
+
+
+def test_two_sounds_are_heard_one_after_the_other(
+    console: Page, class_of: Callable[..., list[Learner]]
+) -> None:
+    settle(console)
+    (ana,) = class_of("Ana")
+    send_own_text(console, "VV")
+    write(ana, "VU")
+    wait_for_silence(console)
+    button(console, "Close").click()
+    console.get_by_role("gridcell", name="sent V, written U: 1 of 2, 50 percent").click()
+    both = button(dialog(console, "V written as U"), "Hear both, V and U")
+    both.click()
+    expect(both).to_have_attribute("aria-pressed", "true")
+    expect(both).to_have_attribute("aria-pressed", "false")
+    expect(console.get_by_text("That cannot be heard now")).to_have_count(0)
+
+
+def test_console_on_a_phone_has_all_within_its_width(
+    server: Server, code: str, person: OpenPage, class_of: Callable[..., list[Learner]]
+) -> None:
+    page = person({"width": 360, "height": 740})
+    page.goto(f"{server.url}/console?room={code}#{server.secret}")
+    settle(page)
+    (ana,) = class_of("Ana")
+    send_own_text(page, "ABCDE FGHIK")
+    write(ana, "ABCDEFGHIK")
+    wait_for_silence(page)
+    button(page, "Close").click()
+    expect(page.get_by_role("gridcell", name="sent A, written A: 1 of 1, 100 percent")).to_be_visible()
+    width = "[document.documentElement.scrollWidth, document.documentElement.clientWidth]"
+    found, wanted = page.evaluate(width)
+    assert found == wanted

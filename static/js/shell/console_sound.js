@@ -46,10 +46,11 @@ export function createConsoleSound({ roomToPage, onChange }) {
     settle();
   }
 
-  /** From a tap; false when there is no sound now. @param {string} a @param {string} b @param {import('../wire.js').SoundOut} sound */
+  /** From a tap: how long it sounds in ms, 0 when there is no sound now. @param {string} a @param {string} b @param {import('../wire.js').SoundOut} sound */
   async function pair(a, b, sound) {
     await audio.unlock();
-    return audio.sample(inTurn(a + b, sound.wpm).edges, sound.pitch_hz);
+    const { edges } = inTurn(a + b, sound.wpm);
+    return audio.sample(edges, sound.pitch_hz) ? edges[edges.length - 1] : 0;
   }
 
   return Object.freeze({

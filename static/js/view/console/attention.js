@@ -12,11 +12,12 @@ const HEAD_PX = 44;
 export function Attention({ table, known, height }) {
   const open = useDialog();
   const shown = Math.max(4, Math.floor((height - HEAD_PX) / ROW_PX));
-  const lost = table.rows.filter((row) => row.sent !== EXTRA && row.right < row.of)
+  const sent = table.rows.filter((row) => row.sent !== EXTRA);
+  const lost = sent.filter((row) => row.right < row.of)
     .sort((a, b) => (b.of - b.right) - (a.of - a.right));
   return html`<div class="attention">
     <div class="attention-head">
-      <span>${lost.length === 0 ? 'Everything was heard right.' : `Where most was lost, ${Math.min(shown, lost.length)} of ${table.rows.length} sounds`}</span>
+      <span>${lost.length === 0 ? 'Everything was heard right.' : `Where most was lost, ${Math.min(shown, lost.length)} of ${sent.length} sounds`}</span>
       <button type="button" class="button" data-size="small" onClick=${() => open('table')}>The whole table</button>
     </div>
     <ul role="list">

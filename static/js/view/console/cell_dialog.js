@@ -2,14 +2,14 @@
 import { html } from '../../../vendor/preact.js';
 import { cellWords } from '../matrix.js';
 import { Dialog } from './dialog.js';
-import { useConsole, useDesk } from './desk.js';
+import { useConsole } from './desk.js';
+import { HearBoth } from './hear_both.js';
 import { Sign } from '../parts/sign.js';
 
 /** @typedef {import('../../wire.js').Sending} Sending */
 
 export function CellDialog() {
   const cell = useConsole((state) => state.cell);
-  const { hearBoth } = useDesk();
   if (cell === null) return html`<${Dialog} title="Behind this figure"><p class="soft">Looking …</p><//>`;
   const { sent, written, sendings, all } = cell;
   const mixed = sent !== '' && written !== '' && written !== '_' && sent !== written;
@@ -17,7 +17,7 @@ export function CellDialog() {
   return html`<${Dialog} title=${cellWords(sent, written)}>
     <p>${all} ${all === 1 ? 'time' : 'times'}, by ${learners} ${learners === 1 ? 'learner' : 'learners'}${
       cell.scope === 'run' ? ' in this run' : ' this evening'}${sendings.length < all ? `; the first ${sendings.length}` : ''}.</p>
-    ${mixed && html`<div><button type="button" class="button" onClick=${() => hearBoth(sent, written)}>Hear both</button></div>`}
+    ${mixed && html`<div><${HearBoth} sent=${sent} written=${written} size="normal" /></div>`}
     <table class="sendings">
       <thead><tr><th scope="col">run</th><th scope="col">place</th><th scope="col">among</th><th scope="col">learner</th></tr></thead>
       <tbody>${sendings.map((sending, i) => html`<${SendingRow} key=${i} sending=${sending} sent=${sent} />`)}</tbody>

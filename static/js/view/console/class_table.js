@@ -4,10 +4,10 @@ import { evidenceFor, pairFigures, recallOf } from '../../core/findings.js';
 import { cellSize, signsOf, tableOf, worstCell } from '../../core/matrix.js';
 import { inOrder } from '../../core/orders.js';
 import { Matrix, cellWords, useBox } from '../matrix.js';
-import { spoken } from '../parts/sign.js';
 import { Attention } from './attention.js';
 import { Choice } from './choice.js';
 import { useConsole, useDesk, useDialog } from './desk.js';
+import { HearBoth } from './hear_both.js';
 import { plainly } from './signs.js';
 
 /** @typedef {import('../../core/console_state.js').TableChoice} TableChoice */
@@ -140,11 +140,4 @@ function Count({ table }) {
     <p class="pair"><strong>Most often so far:</strong> ${cellWords(worst.sent, worst.written)} <span class="soft">(${worst.count} of ${worst.of})</span>
       <${HearBoth} sent=${worst.sent} written=${worst.written} /></p>
   </div>`;
-}
-
-/** @param {{ sent: string, written: string }} props */
-function HearBoth({ sent, written }) {
-  const { hearBoth } = useDesk();
-  return html`<button type="button" class="button" data-size="small" aria-label=${`Hear both, ${spoken(sent)} and ${spoken(written)}`}
-    onClick=${() => hearBoth(sent, written)}>Hear both</button>`;
 }

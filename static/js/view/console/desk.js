@@ -13,7 +13,7 @@ import { useStore } from '../parts/use_store.js';
  * @property {(event: ConsoleEvent) => void} dispatch
  * @property {(name: string, payload?: object) => boolean} send
  * @property {() => number} roomMs
- * @property {(a: string, b: string) => void} hearBoth
+ * @property {(a: string, b: string) => Promise<number>} hearBoth  how long they sound in ms; 0: not now
  * @property {import('../../shell/console_sound.js').ConsoleSound} sound
  * @property {typeof import('../../shell/console_api.js')} api
  * @property {(code: string) => void} goToRoom

@@ -6,6 +6,7 @@ import { begunAt, endRoomMs, phaseAt, tidyEndRoomMs } from '../../core/run_now.j
 import { useTicking } from '../parts/use_store.js';
 import { useConsole, useDesk } from './desk.js';
 import { Ribbon } from './ribbon.js';
+import { SoundButton } from './sound_facts.js';
 
 /** @typedef {import('../../wire.js').RunDetail} RunDetail */
 /** @typedef {import('../../core/run_now.js').Phase} Phase */
@@ -98,13 +99,13 @@ function Facts({ run, phase }) {
   const begun = useTicking(() => begunAt(run, roomMs()), 200);
   const runs = phase === 'counting in' || phase === 'sounding' || phase === 'paused';
   const stopped = run.sent < run.start_ms.length;
-  return html`<dl class="facts">
-    <div><dt>characters</dt><dd>${run.wpm} wpm</dd></div>
+  return html`<div class="facts-line"><dl class="facts">
+    <div><dt>sounds at</dt><dd>${run.wpm} wpm</dd></div>
     <div><dt>overall</dt><dd>${run.overall_wpm} wpm</dd></div>
     <div><dt>pitch</dt><dd>${run.pitch_hz} Hz</dd></div>
     ${runs ? html`<div><dt>sent</dt><dd>${begun} of ${run.sent}</dd></div><div><dt>left</dt><dd>${left}</dd></div>`
       : html`<div><dt>${stopped ? 'stopped after' : 'length'}</dt><dd>${run.sent} ${run.sent === 1 ? 'sound' : 'sounds'}</dd></div>`}
     ${!run.counted && html`<div><dt>table</dt><dd>not counted</dd></div>`}
     ${isShown(run.purpose) && run.purpose !== 'listen' && html`<div><dt>name</dt><dd>${run.shown === '' ? 'hidden' : 'shown'}</dd></div>`}
-  </dl>`;
+  </dl><${SoundButton} /></div>`;
 }
