@@ -25,6 +25,8 @@ CODE = "HERON-0417"
 WORDS = ("CAT", "TEA", "EAT", "ACT", "TACT")
 LAG_MS = 700.0
 """A plausible time from the end of a sound to its key."""
+SMALL_CLASS = 10
+"""A larger one is not pictured before every event: that would take minutes."""
 QUICK = {"wpm": 20.0, "overall_wpm": 10.0, "pitch_hz": 600.0, "lead_in_s": 3.0, "tidy_s": 30.0}
 INSTRUCTOR = wire.Sender(instructor=True, seat=None, token="t-console", seed=7)
 
@@ -83,7 +85,8 @@ class ScriptedRoom:
 
     def receive(self, event: ev.Event) -> list[Effect]:
         """One event at the present time."""
-        before = frozen(self.room.state)
+        small = len(self.state.seats) <= SMALL_CLASS
+        before = frozen(self.state) if small else None
         effects = self.room.receive(event, self.now_ms)
         saves = [effect for effect in effects if isinstance(effect, Save)]
         assert effects[: len(saves)] == saves, f"a Save is not first: {effects}"
@@ -98,8 +101,8 @@ class ScriptedRoom:
             if isinstance(effect, Send):
                 assert not misfit(effect.name, effect.payload), misfit(effect.name, effect.payload)
                 self.sent.append(effect)
-        if refusal(effects) and not saves:
-            assert frozen(self.room.state) == before, f"a refused {event} changed the room"
+        if refusal(effects) and not saves and small:
+            assert frozen(self.state) == before, f"a refused {event} changed the room"
         return effects
 
     def _say(self, event_name: str, payload: dict[str, Any], sender: wire.Sender) -> list[Effect]:

@@ -14,6 +14,7 @@ from copyroom.core.alphabet import INDEX
 from copyroom.room import events as ev
 from copyroom.room.scoring import run_table
 from copyroom.room.state import LONGEST_LEAD_MS, SHORTEST_LEAD_MS
+from copyroom.room.views import reveal_view
 from scripted_room import ScriptedRoom, refusal, sends
 
 IN_PLAY = "AEKMNT"
@@ -221,8 +222,8 @@ class AnyEvening(RuleBasedStateMachine):
             assert seat in state.seats
             assert len(copy.heard) == len(run.sent)
             assert all(len(mark.sign) == 1 for mark in copy.marks)
-            if copy.alignment is not None:
-                assert len(copy.alignment.attribution) == len(copy.marks)
+            shown = reveal_view(state, run, seat) if run.closed else {"marks": "", "answers": []}
+            assert len(shown["answers"]) == len(shown["marks"])
 
     @invariant()
     def whoever_waits_hears_of_it(self) -> None:
