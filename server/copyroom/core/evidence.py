@@ -61,7 +61,11 @@ class Pair:
 
 @dataclass(frozen=True, slots=True)
 class Pairs:
-    """The pairs worth teaching, strongest first; `enough` is False when there are not enough copies yet."""
+    """The pairs worth teaching, strongest first.
+
+    enough : False when there are not enough copies yet for their absence to mean anything: fewer than three
+        learners, or fewer than five sendings a symbol on average.
+    """
 
     pairs: tuple[Pair, ...]
     enough: bool
@@ -102,17 +106,18 @@ def beta_cdf(x: float, a: float, b: float) -> float:
 
 
 def beta_quantile(p: float, a: float, b: float) -> float:
-    """The x with P(Beta(a, b) <= x) = p, 0 < p < 1, by Newton's method kept inside a shrinking bracket."""
-    low, high = 0.0, 1.0
-    x, log_norm = a / (a + b), lgamma(a + b) - lgamma(a) - lgamma(b)
+    """The x with P(Beta(a, b) <= x) = p (0 < p < 1): Newton's steps, halving where they leave the bracket."""
+    low, high, x = 0.0, 1.0, a / (a + b)
+    log_scale = lgamma(a + b) - lgamma(a) - lgamma(b)
     for _ in range(200):
-        error = beta_cdf(x, a, b) - p
-        low, high = (x, high) if error < 0 else (low, x)
-        density = exp(log_norm + (a - 1.0) * log(x) + (b - 1.0) * log1p(-x))
-        step = x - error / density if density > 0.0 else low
-        x, before = step if low < step < high else (low + high) / 2, x
-        if abs(x - before) <= 1e-12 * x:
-            break
+        excess = beta_cdf(x, a, b) - p
+        low, high = (x, high) if excess < 0 else (low, x)
+        density = exp(log_scale + (a - 1) * log(x) + (b - 1) * log1p(-x))
+        step = x - excess / density if density > 0 else low
+        step = step if low < step < high else (low + high) / 2
+        if abs(step - x) <= 1e-15 * x or step in (0.0, 1.0):
+            return step
+        x = step
     return x
 
 
@@ -213,9 +218,11 @@ def pairs_worth_teaching(counts: Counts, in_play: int | None = None) -> Pairs:
     s_i, learners = n_ij.sum(axis=1), (by_learner > 0).sum(axis=0)
     used = np.flatnonzero((sent_n > 0) | (counts[:, :size, :size].sum(axis=(0, 1)) > 0))
     in_play = max(2, len(used) if in_play is None else in_play)
+    present = int((sendings(counts).sum(axis=1) > 0).sum())
+    enough = present >= FEWEST_LEARNERS and int(sent_n.sum()) >= FEWEST_SENDINGS * len(used)
     cells = [(i, j) for i in used for j in used if i != j and s_i[i] > 0]
     if not cells:
-        return Pairs((), enough=bool(sent_n.sum() >= FEWEST_SENDINGS * max(1, len(used))))
+        return Pairs((), enough)
     chance = 1.0 / max(1, in_play - 1)
     p = benjamini_hochberg(np.array([binomial_tail(int(n_ij[c]), int(s_i[c[0]]), chance) for c in cells]))
     found = [
@@ -234,4 +241,4 @@ def pairs_worth_teaching(counts: Counts, in_play: int | None = None) -> Pairs:
         if adjusted <= FALSE_SHARE and learners[i, j] >= FEWEST_LEARNERS
     ]
     found.sort(key=lambda pair: (-pair.strength, pair.sent, pair.written))
-    return Pairs(tuple(found), enough=True)
+    return Pairs(tuple(found), enough)

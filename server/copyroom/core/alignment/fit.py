@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import fields
+from operator import attrgetter
 from typing import Any
 
 import numpy as np
@@ -25,14 +26,22 @@ STEADY_MARKS = 60.0
 MOST_TRUST = 4.0
 KEPT = 0.8
 """What a new run leaves of the weight of older ones."""
+ENOUGH_MARKS = 125
+"""Of longer copies, medians are taken over at least so many marks, evenly spread."""
 _MAD_TO_SD = 1.4826
 _FIGURES = tuple(f.name for f in fields(Habits))[:-1]  # all but first_order, which is chosen, not counted
+_FIGURES_OF = attrgetter(*_FIGURES)
 
 Numbers = NDArray[np.integer] | NDArray[np.floating]
 
 
-def learn(group: Group, path: Path, before: Sequence[Habits]) -> list[Habits]:
-    """The habits after a run, from its chosen alignment and the habits before it."""
+def learn(
+    group: Group, path: Path, before: Sequence[Habits], used: Sequence[Habits] | None = None
+) -> list[Habits]:
+    """The habits after a run, from its chosen alignment and the habits before it.
+
+    used : those the alignment was made with, if others; what the alignment cannot tell is taken from them.
+    """
     held = _Held(before)
     answered = path.symbol >= 0
     j = np.maximum(path.symbol, 0)
@@ -52,9 +61,11 @@ def learn(group: Group, path: Path, before: Sequence[Habits]) -> list[Habits]:
     }
     if np.isfinite(group.at_s).any():
         learned |= _lag_habits(group, path, same, held)
+    if used is not None and path.behind is None:
+        learned |= {name: np.array([getattr(h, name) for h in used]) for name in ("behind", "caught_up")}
     known = held.of | learned
     columns_of: list[list[Any]] = [known[name].tolist() for name in _FIGURES]
-    columns_of.append([h.first_order for h in before])
+    columns_of.append([h.first_order for h in used or before])
     return [Habits(*row) for row in zip(*columns_of, strict=True)]
 
 
@@ -62,7 +73,8 @@ class _Held:
     """Habits as they were, and how hard they hold new figures back."""
 
     def __init__(self, before: Sequence[Habits]) -> None:
-        self.of = {name: np.array([getattr(h, name) for h in before]) for name in _FIGURES}
+        rows = np.array([_FIGURES_OF(h) for h in before], np.float64).T
+        self.of: dict[str, Floats] = dict(zip(_FIGURES, rows, strict=True))
         self.trust = np.minimum(1 + self.of["marks"] / STEADY_MARKS, MOST_TRUST)
 
     def mean(self, name: str, total: Numbers, n: Numbers, weight: float) -> Floats:
@@ -81,6 +93,8 @@ def _gaps(path: Path) -> NDArray[np.intp]:
 
 def _median(values: Floats, where: NDArray[np.bool_], otherwise: Floats) -> Floats:
     """Median over the marks (K, C) that count, (C,)."""
+    every = max(1, len(values) // ENOUGH_MARKS)
+    values, where = values[::every], where[::every]
     ordered = np.sort(np.where(where, values, np.inf).T, axis=1)
     n = where.sum(axis=0)
     rows = np.arange(len(n))

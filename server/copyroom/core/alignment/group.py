@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
+from operator import attrgetter
 
 import numpy as np
 from numpy.typing import NDArray
@@ -58,9 +59,12 @@ class HabitRows:
     extra: Singles
 
 
+_FIGURES = attrgetter(*(f.name for f in fields(HabitRows)))
+
+
 def habit_rows(habits: Sequence[Habits]) -> HabitRows:
     """Habits of single learners -> rows."""
-    return HabitRows(*(np.array([getattr(h, f.name) for h in habits], np.float32) for f in fields(HabitRows)))
+    return HabitRows(*np.array([_FIGURES(h) for h in habits], np.float32).T.copy())
 
 
 def sign_indices(signs: str) -> Ints:

@@ -59,7 +59,7 @@ class State(NamedTuple):
     way: Step | None
 
 
-@lru_cache(maxsize=8)
+@lru_cache(maxsize=64)
 def _log_substitutions(in_play: tuple[int, ...]) -> list[list[float]]:
     table = np.log(np.maximum(substitution(np.array(in_play)), _FEWEST))
     rows: list[list[float]] = table.tolist()
@@ -91,8 +91,8 @@ class LiveAlignment:
         tempo_s = float(np.median(np.diff(end_s))) if len(sent) > 1 else 1.0
         self._tempo_s = max(tempo_s, 1e-3)
         self._ends = [*map(float, end_s), (end_s[-1] if len(sent) else 0.0) + self._tempo_s]
-        self._in_play = max(2, len(set(self._sent)))
-        self._log_substitution = _log_substitutions(tuple(sorted(set(self._sent))))
+        self._signs = set(self._sent)
+        self._bring_into_play()
         self._log_gap = _log_gaps(h.skip, h.skip_on, len(sent))
         self._prepare()
         self._states = [State(0.0, -1, 0, None, None)]
@@ -100,6 +100,11 @@ class LiveAlignment:
         self._before: int | None = None
         self._at_s: float | None = None
         self._latest_s = -inf
+
+    def _bring_into_play(self) -> None:
+        """What may be written is what was sent, and what this learner has written besides."""
+        self._in_play = max(2, len(self._signs))
+        self._log_substitution = _log_substitutions(tuple(sorted(self._signs)))
 
     def _prepare(self) -> None:
         h = self._habits
@@ -119,6 +124,9 @@ class LiveAlignment:
     def write(self, sign: str, at_s: float | None) -> None:
         """Take one more mark: a sign or a blank, and its time on the clock of `end_s` (None: unknown)."""
         mark = MARK_INDEX[sign]
+        if mark not in self._signs and mark != BLANK_MARK:
+            self._signs.add(mark)
+            self._bring_into_play()
         states = self._states
         log_extra = self._log_extra(mark, at_s)
         best = states[0].score

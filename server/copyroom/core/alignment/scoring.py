@@ -34,15 +34,13 @@ KNOWN_MARKS = 60.0
 """A seat known from fewer marks is studied first."""
 HEAD_MARKS = 64
 """In a class, on so many marks of its copy."""
-OFTEN_BEHIND = 0.12
-"""Share of marks written one behind from which, in a class, that is remembered from mark to mark."""
 UNLIKELY_SDS = 3.0
 """In a class, lags so many standard deviations above a learner's mean are not looked at."""
 MAX_CELLS = 9_000_000
 """Matrix cells worked on at once, 4 bytes each."""
 COPIES_A_SLICE = 32
 MEMORY_COSTS = 2.0
-"""What first order must gain in log likelihood: it has two figures more (Akaike, IEEE Trans. Autom. Control 19, 1974)."""
+"""What first order must gain in log likelihood for its two figures more (Akaike, IEEE TAC 19, 1974)."""
 
 Work = Generator[None, None, None]
 
@@ -161,9 +159,8 @@ class Scoring:
             yield from self._finish(columns[part], some, path)
 
     def _states(self, h: Habits) -> int:
-        """2 where falling behind is to be remembered from mark to mark."""
-        remembers = self.thorough or h.behind / (h.behind + h.caught_up) > OFTEN_BEHIND
-        return 2 if h.first_order and remembers else 1
+        """2 where falling behind is remembered from mark to mark: it gains .0005 for twice the time."""
+        return 2 if self.thorough and h.first_order else 1
 
     def _latest_s(self, columns: Ints, group: Group) -> Floats:
         """Up to which lag to look, (C,): in a class, that of a slow answer written one behind."""
@@ -183,18 +180,16 @@ class Scoring:
     def _finish(self, seats: Ints, some: Group, path: Path) -> Work:
         """Keep a portion's alignments, and what they taught."""
         yield
-        learned = learn(some, path, [self.copies[c].habits or NOBODY for c in seats])
-        answered = np.zeros((len(some.sent) + 1, len(seats)), bool)
-        answered[path.symbol, np.arange(len(seats))] = True  # -1 goes to the last row, which nobody reads
+        before = [self.copies[c].habits or NOBODY for c in seats]
+        learned = learn(some, path, before, [self.habits[c] for c in seats])
+        answered = np.zeros((len(seats), len(some.sent) + 1), bool)
+        answered[np.arange(len(seats)), path.symbol] = True  # -1 goes to the last place, which nobody reads
+        symbol, confidence = np.ascontiguousarray(path.symbol.T), np.ascontiguousarray(path.confidence.T)
         for i, c in enumerate(seats.tolist()):
-            studied = self.habits[c]
-            h = replace(learned[i], first_order=studied.first_order)
-            if path.behind is None:
-                h = replace(h, behind=studied.behind, caught_up=studied.caught_up)
-            self.habits[c] = h
+            self.habits[c] = learned[i]
             count, symbols = some.marks[i], some.symbols[i]
-            missed = np.flatnonzero(~answered[:symbols, i])
-            self._settle(c, path.symbol[:count, i], path.confidence[:count, i], missed)
+            missed = np.flatnonzero(~answered[i, :symbols])
+            self._settle(c, symbol[i, :count], confidence[i, :count], missed)
             if i % COPIES_A_SLICE == 0:
                 yield
 

@@ -16,7 +16,7 @@ from copyroom.core.alignment.group import Floats, Group, HabitRows, Ints, Single
 from copyroom.core.alignment.marks import answer_probability, extra_share
 from copyroom.core.alignment.timed import Posterior
 
-BLOCK = 8
+BLOCK = 4
 """Marks between two breaths for the event loop."""
 _TINY = 1e-30
 

@@ -22,11 +22,13 @@ def window(group: Group, latest_s: Floats) -> tuple[Ints, Ints]:
     Symbols whose lag would be between EARLIEST_S and latest_s (C,). An untimed mark lies between its timed
     neighbours, so it may answer what any of them may.
     """
-    low, high = np.empty_like(group.written), np.empty_like(group.written)
+    size, count = len(group.marks), len(group.written)
+    low, high = np.empty((size, count), np.intp), np.empty((size, count), np.intp)
+    at_s, end_s = np.ascontiguousarray(group.at_s.T), np.ascontiguousarray(group.end_s.T)
     for c, n in enumerate(group.symbols):
-        ends = group.end_s[:n, c]
-        low[:, c] = np.searchsorted(ends, group.at_s[:, c] - latest_s[c])
-        high[:, c] = np.searchsorted(ends, group.at_s[:, c] - EARLIEST_S, side="right")
+        low[c] = np.searchsorted(end_s[c, :n], at_s[c] - latest_s[c])
+        high[c] = np.searchsorted(end_s[c, :n], at_s[c] - EARLIEST_S, side="right")
+    low, high = np.ascontiguousarray(low.T), np.ascontiguousarray(high.T)
     written = np.arange(len(low))[:, None] < group.marks
     untimed = written & ~np.isfinite(group.at_s)
     if untimed.any():

@@ -26,6 +26,8 @@ BLOCK = 16
 """Marks between two breaths for the event loop."""
 _TINY = np.float32(1e-30)
 
+Work = Generator[None, None, None]
+
 
 @dataclass(frozen=True, slots=True)
 class Posterior:
@@ -45,58 +47,82 @@ class Posterior:
 
 def posterior(r: Reading) -> Generator[None, None, Posterior]:
     """Forward and backward sums over a reading; yields between blocks of marks, returns the Posterior."""
-    (count, size), width, states = r.group.written.shape, r.width, r.states
-    answers = width * states
+    (count, size), width, answers = r.group.written.shape, r.width, r.width * r.states
     steps = np.empty((count, answers, answers + width + 1, size), np.float32)
-    by_slot = steps.reshape(count, width, states, answers + width + 1, size)
+    by_slot = steps.reshape(count, width, r.states, answers + width + 1, size)
     for start in range(0, count, BLOCK):
         fill_steps(r, np.arange(start, min(start + BLOCK, count)), by_slot[start : start + BLOCK])
         yield
-    extra, step = extra_densities(r), np.diff(r.low, axis=0, prepend=0)
-    slot, column = np.arange(width + 1)[:, None] * size, np.arange(size)
-    end = (width + 1) * size + column
+    extra = extra_densities(r)
+    alpha = np.empty((count, answers + width + 1, size), np.float32)
     yield
-    alpha, scales = (
-        np.empty((count, answers + width + 1, size), np.float32),
-        np.ones((count, size), np.float32),
-    )
-    state = np.zeros((answers + width + 1, size), np.float32)
-    state[answers] = 1.0
-    last = np.zeros((width + 2, size), np.float32)
-    for k in range(count):
-        new = alpha[k]
-        np.einsum("avc,vc->ac", steps[k], state, out=new[:answers])
-        last[:-1] = state[answers:]
-        last[1:-1] += (
-            state[:answers].reshape(width, states, size).sum(axis=1) if states > 1 else state[:answers]
-        )
-        shift = slot[1:] + (step[k] * size + column)
-        moved = last.ravel()[np.minimum(shift, end)]
-        new[answers] = np.maximum(last.sum(axis=0) - moved.sum(axis=0), 0.0)
-        new[answers + 1 :] = moved
-        new[answers:] *= extra[k]
-        np.add(new.sum(axis=0), _TINY, out=scales[k])
-        new /= scales[k]
-        state = new
-        if k % BLOCK == 0:
-            yield
-    final, after = last_gap(r), np.ones_like(state)
-    last_mark = r.group.marks - 1
-    ending = set(last_mark.tolist())
-    for k in range(count - 1, -1, -1):
-        if k in ending:
-            after = np.where(last_mark == k, final, after)
-        alpha[k] *= after
-        back = np.maximum(slot + (column - step[k] * size), column)
-        moved = after[answers:].ravel()[back] * extra[k]
-        after = np.einsum("avc,ac->vc", steps[k], after[:answers])
-        after[answers:] += moved
-        after[:answers] += np.repeat(moved[1:], states, axis=0) if states > 1 else moved[1:]
-        after /= after.max(axis=0) + _TINY
-        if k % BLOCK == 0:
-            yield
-    alpha /= alpha.sum(axis=1, keepdims=True) + _TINY
-    written = np.arange(count)[:, None] < r.group.marks
-    log_likelihood = np.where(written, np.log(scales), 0).sum(axis=0, dtype=np.float64)
-    answered = alpha[:, :answers].reshape(count, width, states, size)
+    log_likelihood = yield from _forward(r, steps, extra, alpha)
+    yield from _backward(r, steps, extra, alpha)
+    answered = alpha[:, :answers].reshape(count, width, r.states, size)
     return Posterior(r.low, answered, alpha[:, answers:].sum(axis=1), log_likelihood)
+
+
+def _blocks(r: Reading) -> list[tuple[range, Ints]]:
+    """Marks in blocks, and by how many symbols the window moves on to each mark of a block, (k, 1, C)."""
+    moved = np.diff(r.low, axis=0, prepend=0)[:, None]
+    starts = range(0, len(moved), BLOCK)
+    return [(range(len(moved))[i : i + BLOCK], moved[i : i + BLOCK]) for i in starts]
+
+
+def _forward(r: Reading, steps: Singles, extra: Singles, alpha: Singles) -> Generator[None, None, Floats]:
+    """Fill alpha, (K, W B + W + 1, C): each state's share of the probability of the copy up to mark k."""
+    width, states, size = r.width, r.states, r.size
+    answers, column = width * states, np.arange(size)
+    scales = np.empty((len(alpha), size), np.float32)
+    state = np.zeros(alpha.shape[1:], np.float32)
+    state[answers] = 1.0
+    last = np.zeros((width + 2, size), np.float32)  # by the last symbol answered; a row of zeros at the end
+    for block, moved in _blocks(r):
+        source = np.minimum(np.arange(1, width + 1)[:, None] + moved, width + 1) * size + column
+        for k in block:
+            new = alpha[k]
+            np.einsum("avc,vc->ac", steps[k], state, out=new[:answers])
+            last[:-1] = state[answers:]
+            last[1:-1] += _by_slot(state[:answers], states)
+            rest = new[answers + 1 :]
+            last.take(source[k - block.start], out=rest, mode="clip")
+            np.subtract(np.add.reduce(last), np.add.reduce(rest), out=new[answers])
+            np.maximum(new[answers], 0, out=new[answers])
+            new[answers:] *= extra[k]
+            np.add(np.add.reduce(new), _TINY, out=scales[k])
+            new /= scales[k]
+            state = new
+        yield
+    written = np.arange(len(alpha))[:, None] < r.group.marks
+    log_likelihood: Floats = np.where(written, np.log(scales), 0).sum(axis=0, dtype=np.float64)
+    return log_likelihood
+
+
+def _backward(r: Reading, steps: Singles, extra: Singles, alpha: Singles) -> Work:
+    """Multiply alpha by the probability of all that follows, and scale it to 1."""
+    width, states, size = r.width, r.states, r.size
+    answers, column, last_mark = width * states, np.arange(size), r.group.marks - 1
+    ending, final = set(last_mark.tolist()), last_gap(r)
+    after = np.ones(alpha.shape[1:], np.float32)
+    for block, moved in reversed(_blocks(r)):
+        source = np.maximum(np.arange(width + 1)[:, None] - moved, 0) * size + column
+        for k in reversed(block):
+            if k in ending:
+                after = np.where(last_mark == k, final, after)
+            alpha[k] *= after
+            rest = after[answers:].take(source[k - block.start]) * extra[k]
+            after = np.einsum("avc,ac->vc", steps[k], after[:answers])
+            after[answers:] += rest
+            after[:answers] += np.repeat(rest[1:], states, axis=0) if states > 1 else rest[1:]
+            after /= np.maximum.reduce(after) + _TINY
+        here = alpha[block.start : block.stop]
+        here /= here.sum(axis=1, keepdims=True) + _TINY
+        yield
+
+
+def _by_slot(answered: Singles, states: int) -> Singles:
+    """(W B, C) -> (W, C), on time and one behind together."""
+    if states == 1:
+        return answered
+    both: Singles = answered[::2] + answered[1::2]
+    return both
