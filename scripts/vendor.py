@@ -5,8 +5,9 @@
 
 The versions are those pinned in tests/web/package.json; `npm ci` there has checked their hashes. Pages
 import by relative path (`script-src 'self'`, no import map), so a package's import of another package by
-name is rewritten. Nothing else is changed, but that notes pointing to source maps are dropped: the maps
-are not shipped, and a browser with its tools open would ask for them.
+name is rewritten, and a script that is small only as one that sets a global says at its end that it exports
+it. Nothing else is changed, but that notes pointing to source maps are dropped: the maps are not shipped,
+and a browser with its tools open would ask for them.
 
 Standard library only.
 """
@@ -62,6 +63,14 @@ TAKEN = [
             ("LICENSE", "socket.io-client/LICENSE"),
         ],
     ),
+    Package(
+        "uplot",
+        [
+            ("dist/uPlot.iife.min.js", "uplot/uplot.js"),
+            ("dist/uPlot.min.css", "uplot/uplot.css"),
+            ("LICENSE", "uplot/LICENSE"),
+        ],
+    ),
     _font("atkinson-hyperlegible-next"),
     _font("atkinson-hyperlegible-mono"),
 ]
@@ -84,6 +93,8 @@ def adapted(name: str, content: bytes) -> bytes:
     text = content.decode()
     text = re.sub(r"\n?//# sourceMappingURL=\S*\s*$", "\n", text)
     text = text.replace('from"preact"', 'from"./preact.js"')
+    if made := re.match(r"\s*(?:/\*!.*?\*/\s*)?var (\w+)=function\(\)", text):
+        text = f"{text.rstrip()}\nexport default {made[1]};\n"
     text = re.sub(r"\./files/[a-z-]+?-(latin(?:-ext)?)-wght-normal\.woff2", r"./\1.woff2", text)
     return text.encode()
 

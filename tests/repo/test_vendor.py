@@ -11,6 +11,8 @@ from repo.tree import ROOT
 
 BUDGET_BYTES = 200_000
 """All that a first visit can load of others' work, licences included: under two seconds at 1 Mbit/s."""
+ON_DEMAND = {"uplot": 60_000}
+"""Bytes of what no page loads before somebody asks for it: the instructor's curves."""
 
 ROWS = vendor.read_table((vendor.VENDOR / vendor.TABLE).read_text("utf-8"))
 
@@ -34,7 +36,27 @@ def test_every_vendored_folder_has_its_licence():
 
 
 def test_vendored_files_stay_within_their_budget():
-    assert sum(map(len, vendor.on_disk().values())) < BUDGET_BYTES
+    on_disk = vendor.on_disk()
+    late = {folder: 0 for folder in ON_DEMAND}
+    first = 0
+    for name, content in on_disk.items():
+        folder = name.split("/")[0]
+        if folder in late:
+            late[folder] += len(content)
+        else:
+            first += len(content)
+    assert first < BUDGET_BYTES
+    assert {folder for folder, size in late.items() if not 0 < size < ON_DEMAND[folder]} == set()
+
+
+def test_what_is_loaded_on_demand_is_imported_by_no_page_at_first():
+    scripts = [path for path in (ROOT / "static" / "js").rglob("*.js")]
+    assert scripts
+    for folder in ON_DEMAND:
+        needing = [path.name for path in scripts if f"vendor/{folder}/" in path.read_text("utf-8")]
+        at_once = [p.name for p in scripts if re.search(rf"from '[^']*vendor/{folder}/", p.read_text("utf-8"))]
+        assert needing
+        assert at_once == []
 
 
 def test_vendored_scripts_import_by_path_and_evaluate_no_text():

@@ -10,6 +10,9 @@ import { HelpDialog } from './help_dialog.js';
 import { JoinDialog, JoinPanel } from './join_panel.js';
 import { Banners, Notices } from './notices.js';
 import { AdviceCard } from './plan/advice_card.js';
+import { CourseDialog } from './plan/course_dialog.js';
+import { ProgressDialog } from './plan/progress_dialog.js';
+import { ReviewDialog } from './plan/review_dialog.js';
 import { RoomPanel } from './room_panel.js';
 import { RoomsDialog } from './rooms_dialog.js';
 import { RunCard } from './run_card.js';
@@ -87,6 +90,7 @@ function rememberHearing(code) {
 const DIALOGS = /** @type {Record<string, () => any>} */ ({
   join: JoinDialog, sound: SoundDialog, hearing: HearingDialog, known: KnownDialog, rooms: RoomsDialog,
   help: HelpDialog, cell: CellDialog, table: TableDialog, sheet: SheetDialog, sheets: SheetsDialog,
+  course: CourseDialog, review: ReviewDialog, progress: ProgressDialog,
 });
 
 function OpenDialog() {

@@ -3,10 +3,19 @@ import { html } from '../../../vendor/preact.js';
 import { Matrix } from '../matrix.js';
 import { DeskContext, useConsole } from './desk.js';
 import { useTable } from './class_table.js';
+import { ProgressPaper } from './plan/progress_dialog.js';
+import { ReviewPaper } from './plan/review_dialog.js';
 
 /** @param {{ desk: import('./desk.js').Desk }} props */
 export function PrintSheet({ desk }) {
-  return html`<${DeskContext.Provider} value=${desk}><${Sheet} /><//>`;
+  return html`<${DeskContext.Provider} value=${desk}><${Paper} /><//>`;
+}
+
+/** What is open is what is printed. */
+function Paper() {
+  const dialog = useConsole((state) => state.dialog);
+  if (dialog === 'review') return html`<${ReviewPaper} />`;
+  return dialog === 'progress' ? html`<${ProgressPaper} />` : html`<${Sheet} />`;
 }
 
 function Sheet() {

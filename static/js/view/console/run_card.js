@@ -5,6 +5,7 @@ import { clockFace } from '../../core/moment.js';
 import { begunAt, endRoomMs, phaseAt, tidyEndRoomMs } from '../../core/run_now.js';
 import { useTicking } from '../parts/use_store.js';
 import { useConsole, useDesk } from './desk.js';
+import { useAdvice, useNextStep } from './plan/lesson.js';
 import { Ribbon } from './ribbon.js';
 import { SoundButton } from './sound_facts.js';
 
@@ -59,11 +60,14 @@ function leftOf(run, phase, roomMs) {
 
 /** @typedef {{ words: string, does: string, primary?: boolean, kbd?: string }} Action */
 
-/** What can be done in each phase, the main thing last. @param {Phase} phase @param {boolean} counted @returns {Action[]} */
-export function actionsIn(phase, counted) {
+/**
+ * What can be done in each phase, the main thing last. What comes next is composed here only when neither plan nor advice has it.
+ * @param {Phase} phase @param {boolean} counted @param {boolean} isPlanned @returns {Action[]}
+ */
+export function actionsIn(phase, counted, isPlanned) {
   const stop = { words: 'Stop the sound', does: 'stop', kbd: 'Esc' };
   const repeat = { words: 'Repeat', does: 'repeat' };
-  const next = { words: 'Next', does: 'next', primary: true };
+  const next = isPlanned ? { words: 'Something else', does: 'next' } : { words: 'Next', does: 'next', primary: true };
   switch (phase) {
     case 'counting in':
     case 'sounding': return [{ words: 'Pause', does: 'pause' }, { ...stop, primary: true }];
@@ -81,10 +85,11 @@ export function actionsIn(phase, counted) {
 function Actions({ run, phase }) {
   const { dispatch, send } = useDesk();
   const connected = useConsole((state) => state.connection === 'connected');
+  const isPlanned = [useNextStep(), useAdvice()].some(Boolean);
   const act = (/** @type {string} */ does) =>
     (does === 'next' ? dispatch({ type: 'composing', on: true }) : void send(does));
   return html`<div class="actions">
-    ${actionsIn(phase, run.counted).map(({ words, does, primary, kbd }) => html`<button type="button" class="button"
+    ${actionsIn(phase, run.counted, isPlanned).map(({ words, does, primary, kbd }) => html`<button type="button" class="button"
       key=${does} data-kind=${primary ? 'primary' : undefined} data-action=${primary ? 'primary' : does}
       data-does=${does} disabled=${!connected} onClick=${() => act(does)}>
       ${words}${kbd && html` <kbd class="kbd" aria-hidden="true">${kbd}</kbd>`}

@@ -24,7 +24,7 @@ function Card({ advice }) {
     <h2 id="advice-title" class="unseen">Advice</h2>
     <p class="advice-sentence">${proposed.sentence}</p>
     <div class="advice-ways">
-      <button type="button" class="button" data-kind="primary" disabled=${!connected}
+      <button type="button" class="button" data-kind="primary" data-action="primary" disabled=${!connected}
         onClick=${() => take(0)}>${wordsFor(proposed, plainly)}</button>
       ${others.map((choice, i) => html`<button type="button" class="button" key=${choice.action} disabled=${!connected}
         title=${choice.sentence} onClick=${() => take(i + 1)}>${wordsFor(choice, plainly)}</button>`)}

@@ -1,0 +1,41 @@
+/** An order of sounds while the instructor works on it. Pure. */
+
+/** @typedef {import('../wire.js').ShowCourseIn} CourseDraft */
+
+/**
+ * A sound at another place. In a computed order it is pinned there, and the rest is worked out around it; an order of
+ * one's own is simply rearranged.
+ * @param {CourseDraft} draft
+ * @param {string} order  as it stands
+ * @param {string} sign
+ * @param {number} place
+ * @returns {CourseDraft}
+ */
+export function movedInCourse(draft, order, sign, place) {
+  if (place < 0 || place >= order.length) return draft;
+  if (draft.emphasis === 'own') {
+    const rest = [...order].filter((other) => other !== sign);
+    rest.splice(place, 0, sign);
+    return { ...draft, signs: rest.join(''), pins: [] };
+  }
+  const others = draft.pins.filter((pin) => pin.sign !== sign).map((pin) => (pin.place === place
+    ? { ...pin, place: order.indexOf(sign) } : pin)); // two pins side by side change places
+  return { ...draft, signs: order, pins: [...others, { sign, place }] };
+}
+
+/** @param {CourseDraft} draft @param {string} order @param {string} sign @returns {CourseDraft} */
+export function pinnedOrNot(draft, order, sign) {
+  const others = draft.pins.filter((pin) => pin.sign !== sign);
+  const pins = others.length < draft.pins.length ? others : [...others, { sign, place: order.indexOf(sign) }];
+  return { ...draft, signs: order, pins };
+}
+
+/** The order without a sound; pins behind it move up. @param {CourseDraft} draft @param {string} order @param {string} sign @returns {CourseDraft} */
+export function withoutSign(draft, order, sign) {
+  const gone = order.indexOf(sign);
+  return {
+    ...draft,
+    signs: [...order].filter((other) => other !== sign).join(''),
+    pins: draft.pins.filter((pin) => pin.sign !== sign).map((pin) => ({ ...pin, place: pin.place > gone ? pin.place - 1 : pin.place })),
+  };
+}

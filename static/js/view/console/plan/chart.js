@@ -1,0 +1,97 @@
+/** Shares with their intervals, drawn by uPlot; loaded when it is first asked for. Colours are the page's own. */
+import { html, useEffect, useRef } from '../../../../vendor/preact.js';
+
+/** @typedef {ReturnType<typeof import('../../../core/progress.js').curveOf>} Curve */
+
+const HEIGHT_PX = 240;
+const GOAL_PERCENT = 90;
+const [SHARE, LOW, HIGH] = [1, 2, 3];
+
+/** @param {{ label: string, curve: Curve, places: string[], joined: boolean }} props  joined: a line over time, not places side by side */
+export function Chart({ label, curve, places, joined }) {
+  const frame = useRef(/** @type {HTMLElement | null} */ (null));
+  const drawn = JSON.stringify([curve, places, joined]);
+  useEffect(() => {
+    const element = /** @type {HTMLElement} */ (frame.current);
+    /** @type {any} */
+    let plot = null;
+    let isGone = false;
+    const resized = new ResizeObserver(() => plot?.setSize({ width: element.clientWidth, height: HEIGHT_PX }));
+    import('../../../../vendor/uplot/uplot.js').then(({ default: UPlot }) => {
+      if (isGone) return;
+      plot = new UPlot(optionsFor(element, places, joined), curve, element);
+      resized.observe(element);
+    });
+    return () => {
+      isGone = true;
+      resized.disconnect();
+      plot?.destroy();
+    };
+  }, [drawn]);
+  return html`<div class="chart" role="img" aria-label=${label} ref=${frame}></div>`;
+}
+
+/** @param {HTMLElement} element @param {string[]} places @param {boolean} joined @returns {import('uplot').Options} */
+function optionsFor(element, places, joined) {
+  const style = getComputedStyle(element);
+  const colour = (/** @type {string} */ name) => style.getPropertyValue(name).trim();
+  const [ink, soft, rule, mark, band] = ['--ink', '--soft', '--rule', '--agree-mark', '--agree-1'].map(colour);
+  const font = `${style.fontSize} ${style.fontFamily}`;
+  const axis = { stroke: soft, font, ticks: { show: false }, grid: { stroke: rule, width: 1 } };
+  const edge = { stroke: 'transparent', width: 0, points: { show: false } };
+  return {
+    width: element.clientWidth, height: HEIGHT_PX,
+    legend: { show: false }, cursor: { show: false },
+    scales: { x: { time: false, range: [-0.5, places.length - 0.5] }, y: { range: [0, 100] } },
+    axes: [
+      { ...axis, grid: { show: false }, splits: () => places.map((_, i) => i), values: () => fitting(places, element.clientWidth) },
+      { ...axis, size: 48, splits: () => [0, 25, 50, 75, 100], values: (/** @type {any} */ _, /** @type {number[]} */ at) => at.map((n) => `${n} %`) },
+    ],
+    series: [
+      {},
+      { stroke: joined ? ink : 'transparent', width: joined ? 2 : 0, points: { show: true, size: 8, stroke: ink, fill: ink } },
+      edge, edge,
+    ],
+    bands: joined ? [{ series: [HIGH, LOW], fill: band }] : [],
+    hooks: { drawClear: [(/** @type {any} */ plot) => drawGoal(plot, soft)],
+      drawSeries: [(/** @type {any} */ plot, /** @type {number} */ series) => series === SHARE && drawIntervals(plot, mark)] },
+  };
+}
+
+/** Every so many names, so that they do not run into each other. @param {string[]} places @param {number} widthPx */
+function fitting(places, widthPx) {
+  const longest = Math.max(...places.map(({ length }) => length));
+  const every = Math.max(1, Math.ceil((places.length * (longest * 8 + 8)) / widthPx));
+  return places.map((place, i) => (i % every === 0 ? place : ''));
+}
+
+/** The share at which new sounds come. @param {any} plot @param {string} colour */
+function drawGoal({ ctx, bbox, valToPos }, colour) {
+  const y = Math.round(valToPos(GOAL_PERCENT, 'y', true));
+  ctx.save();
+  ctx.strokeStyle = colour;
+  ctx.lineWidth = devicePixelRatio;
+  ctx.setLineDash([4 * devicePixelRatio, 4 * devicePixelRatio]);
+  ctx.beginPath();
+  ctx.moveTo(bbox.left, y);
+  ctx.lineTo(bbox.left + bbox.width, y);
+  ctx.stroke();
+  ctx.restore();
+}
+
+/** A stroke from the low end to the high end under each mark. @param {any} plot @param {string} colour */
+function drawIntervals({ ctx, data, valToPos }, colour) {
+  ctx.save();
+  ctx.strokeStyle = colour;
+  ctx.lineWidth = 3 * devicePixelRatio;
+  ctx.globalCompositeOperation = 'destination-over'; // under the marks, which stand already
+  ctx.beginPath();
+  for (let i = 0; i < data[0].length; i += 1) {
+    if (data[LOW][i] === null) continue;
+    const x = valToPos(data[0][i], 'x', true);
+    ctx.moveTo(x, valToPos(data[LOW][i], 'y', true));
+    ctx.lineTo(x, valToPos(data[HIGH][i], 'y', true));
+  }
+  ctx.stroke();
+  ctx.restore();
+}

@@ -1,0 +1,98 @@
+/** The course: which sounds in which order, why each stands where it stands, and over how many meetings. */
+import { html, useEffect, useRef, useState } from '../../../../vendor/preact.js';
+import { inTableOrder, readSheet } from '../../../core/alphabet.js';
+import { movedInCourse, pinnedOrNot, withoutSign } from '../../../core/course.js';
+import { Choice } from '../choice.js';
+import { useConsole, useDesk, useDialog } from '../desk.js';
+import { Dialog } from '../dialog.js';
+import { SignList } from '../signs.js';
+import { CourseOrder } from './course_order.js';
+import { useLesson } from './lesson.js';
+
+/** @typedef {import('../../../core/course.js').CourseDraft} CourseDraft */
+
+const ASK_AFTER_MS = 150;
+const EMPTY_DRAFT = Object.freeze({ emphasis: /** @type {const} */ ('words'), signs: '', pins: [] });
+
+export function CourseDialog() {
+  const plan = useLesson((lesson) => lesson.plan);
+  const course = useLesson((lesson) => lesson.course);
+  const [draft, setDraft] = useState(/** @type {CourseDraft} */ (plan === null ? EMPTY_DRAFT
+    : { emphasis: plan.emphasis, signs: plan.order, pins: plan.pins }));
+  const [meetings, setMeetings] = useState(String(plan?.meetings ?? 1));
+  const { send } = useDesk();
+  const open = useDialog();
+  useOrderOf(draft);
+  const order = course?.order ?? [];
+  const signs = order.map(({ sign }) => sign).join('');
+  const about = course?.emphases.find(({ emphasis }) => emphasis === draft.emphasis);
+  const choose = (/** @type {SubmitEvent} */ event) => {
+    event.preventDefault();
+    if (send('set_course', { ...draft, meetings: Number(meetings) })) open('');
+  };
+  const chooseEmphasis = (/** @type {CourseDraft['emphasis']} */ emphasis) => setDraft({ emphasis, signs, pins: [] });
+  const options = /** @type {[CourseDraft['emphasis'], string][]} */ ([
+    ...(course?.emphases ?? []).map(({ emphasis, title }) => [emphasis, title]), ['own', 'An order of your own'],
+  ]);
+  return html`<${Dialog} title="The course">
+    <form class="course" onSubmit=${choose}>
+      <${Choice} label="What the order leans on" value=${draft.emphasis} options=${options} onChoose=${chooseEmphasis} />
+      <p class="help">${about?.summary ?? 'Paste it, or move the sounds below.'}</p>
+      ${draft.emphasis === 'own' && html`<${OwnOrder} signs=${signs} onChange=${(/** @type {string} */ own) =>
+        setDraft({ emphasis: 'own', signs: own, pins: [] })} />`}
+      <${CourseOrder} order=${order} isOwn=${draft.emphasis === 'own'}
+        onMove=${(/** @type {string} */ sign, /** @type {number} */ place) => setDraft(movedInCourse(draft, signs, sign, place))}
+        onPin=${(/** @type {string} */ sign) => setDraft(pinnedOrNot(draft, signs, sign))}
+        onDrop=${(/** @type {string} */ sign) => setDraft(withoutSign(draft, signs, sign))} />
+      <${LeftOut} all=${course?.all_signs ?? ''} signs=${signs}
+        onTake=${(/** @type {string} */ sign) => setDraft({ ...draft, signs: signs + sign })} />
+      <div class="course-end">
+        <label class="inline-field">Meetings in all
+          <input class="input" type="number" inputmode="numeric" required min="1" max="200" value=${meetings}
+            onInput=${(/** @type {any} */ event) => setMeetings(event.target.value)} /></label>
+        <p class="help">What is known stays known. Tonight’s steps stay until you plan again.</p>
+        <button type="submit" class="button" data-kind="primary" disabled=${order.length === 0}>Choose this course</button>
+      </div>
+    </form>
+  <//>`;
+}
+
+/** Ask for the order whenever the draft changes. @param {CourseDraft} draft */
+function useOrderOf(draft) {
+  const { send } = useDesk();
+  const connection = useConsole((state) => state.connection);
+  const wanted = JSON.stringify(draft);
+  useEffect(() => {
+    if (connection !== 'connected' || (draft.emphasis === 'own' && draft.signs === '')) return undefined;
+    const timer = setTimeout(() => send('show_course', JSON.parse(wanted)), ASK_AFTER_MS);
+    return () => clearTimeout(timer);
+  }, [wanted, connection]);
+}
+
+/** @param {{ signs: string, onChange: (signs: string) => void }} props */
+function OwnOrder({ signs, onChange }) {
+  const [unknown, setUnknown] = useState(/** @type {string[]} */ ([]));
+  const first = useRef(signs); // the area is the instructor's; what is moved below does not rewrite it under the fingers
+  const read = (/** @type {any} */ event) => {
+    const sheet = readSheet(event.target.value);
+    setUnknown(sheet.unknown);
+    onChange([...new Set(sheet.signs.filter((sign) => sign !== '_'))].join(''));
+  };
+  return html`<div class="field">
+    <label for="own-order">Your order</label>
+    <textarea id="own-order" class="input" data-for="signs" rows="2" maxlength="400" spellcheck=${false}
+      onInput=${read}>${[...first.current].join(' ')}</textarea>
+    ${unknown.length > 0 && html`<p class="objection">Not a sound: ${unknown.join(' ')}</p>`}
+  </div>`;
+}
+
+/** @param {{ all: string, signs: string, onTake: (sign: string) => void }} props */
+function LeftOut({ all, signs, onTake }) {
+  const out = inTableOrder([...all].filter((sign) => !signs.includes(sign)));
+  if (out.length === 0) return null;
+  return html`<div class="left-out" role="group" aria-label="Left out">
+    <span class="label">Left out</span>
+    ${out.map((sign) => html`<button type="button" class="key" key=${sign} title="Take it in again"
+      onClick=${() => onTake(sign)}><span class="unseen">Take in </span><${SignList} signs=${sign} /></button>`)}
+  </div>`;
+}

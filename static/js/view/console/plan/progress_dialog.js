@@ -1,0 +1,101 @@
+/** The course so far: the class sound by sound, and each learner, over the meetings. Nobody is ranked. */
+import { html, useEffect, useState } from '../../../../vendor/preact.js';
+import { dateOfDay } from '../../../core/days.js';
+import { curveOf, heldOf, inFigures, learnerRows, symbolRows } from '../../../core/progress.js';
+import { Choice } from '../choice.js';
+import { useConsole, useDesk } from '../desk.js';
+import { Dialog } from '../dialog.js';
+import { Sign } from '../../parts/sign.js';
+import { Chart } from './chart.js';
+import { useLesson } from './lesson.js';
+
+/** @typedef {import('../../../core/progress.js').Row} Row */
+/** @typedef {import('../../../wire.js').MeetingProgress} MeetingProgress */
+/** @typedef {'sounds' | 'learners'} Of */
+
+export function ProgressDialog() {
+  const { send } = useDesk();
+  const connection = useConsole((state) => state.connection);
+  const progress = useLesson((lesson) => lesson.course_progress);
+  const [of, setOf] = useState(/** @type {Of} */ ('sounds'));
+  const [key, setKey] = useState('');
+  useEffect(() => {
+    if (connection === 'connected') send('show_progress');
+  }, [connection]);
+  const meetings = progress === null ? [] : heldOf(progress);
+  const rows = progress === null ? [] : of === 'sounds' ? symbolRows(meetings) : learnerRows(progress, meetings);
+  const row = rows.find((one) => one.key === key);
+  const choose = (/** @type {Of} */ next) => {
+    setOf(next);
+    setKey('');
+  };
+  return html`<${Dialog} title="Progress">
+    <div class="review-bar">
+      <${Choice} label="Progress of" value=${of} options=${[['sounds', 'Sounds'], ['learners', 'Learners']]} onChoose=${choose} />
+      ${rows.length > 0 && html`<label class="inline-field">Look at
+        <select class="input" value=${key} onChange=${(/** @type {any} */ event) => setKey(event.target.value)}>
+          <option value="">${of === 'sounds' ? 'all sounds, last meeting' : 'all learners, last meeting'}</option>
+          ${rows.map((one) => html`<option key=${one.key} value=${one.key}>${one.name} over the meetings</option>`)}
+        </select></label>`}
+      <button type="button" class="button" data-size="small" disabled=${rows.length === 0} onClick=${() => window.print()}>Print</button>
+    </div>
+    ${progress === null ? html`<p class="soft">Adding up …</p>`
+      : rows.length === 0 ? html`<p class="soft">Nothing counted yet. The first closed run begins the course’s record.</p>`
+        : html`<${Drawn} row=${row} rows=${rows} meetings=${meetings} of=${of} />
+          <${Table} rows=${row === undefined ? rows : [row]} meetings=${meetings} of=${of} />`}
+    <p class="help">Percent right of what was sent, with the range in which the true share lies 19 times in 20.
+      A wide range says little.${of === 'learners' ? ' Learners stand by name; each is to be compared with their own earlier meetings alone.' : ''}</p>
+  <//>`;
+}
+
+/** One line over the meetings, or the last meeting row by row.
+ * @param {{ row: Row | undefined, rows: Row[], meetings: MeetingProgress[], of: Of }} props */
+function Drawn({ row, rows, meetings, of }) {
+  if (row !== undefined && meetings.length < 2) {
+    return html`<p class="soft">One meeting so far: a line begins with the second.</p>`;
+  }
+  const last = meetings.length - 1;
+  const shown = row === undefined ? rows.filter(({ figures }) => figures[last] !== null) : [];
+  const figures = row === undefined ? shown.map((one) => one.figures[last]) : row.figures;
+  const places = row === undefined ? shown.map(({ name }) => name) : meetings.map(({ day }) => shortDate(day));
+  const what = row === undefined ? `${of === 'sounds' ? 'Each sound' : 'Each learner'} at the last meeting` : `${row.name} over the meetings`;
+  return html`<${Chart} key=${`${of} ${row?.key ?? ''}`} label=${`${what}, percent right; the table below has the same figures`} curve=${curveOf(figures)}
+    places=${places} joined=${row !== undefined} />`;
+}
+
+/** @param {number} day */
+const shortDate = (day) => dateOfDay(day).toLocaleDateString(undefined, { day: 'numeric', month: 'short' });
+
+/** @param {{ rows: Row[], meetings: MeetingProgress[], of: Of }} props */
+function Table({ rows, meetings, of }) {
+  return html`<div class="progress-scroll" tabindex="0" role="group" aria-label="The figures">
+    <table class="sendings progress-table">
+      <caption class="unseen">Percent right with its range, and how many were sent, meeting by meeting</caption>
+      <thead><tr>
+        <th scope="col">${of === 'sounds' ? 'Sound' : 'Learner'}</th>
+        ${meetings.map(({ number, day }) => html`<th scope="col" key=${number}>${shortDate(day)}</th>`)}
+      </tr></thead>
+      <tbody>${rows.map(({ key, name, figures }) => html`<tr key=${key}>
+        <th scope="row">${of === 'sounds' ? html`<${Sign} sign=${name} />` : name}</th>
+        ${figures.map((figure, i) => html`<td key=${meetings[i].number}>${figure === null ? html`<span class="soft">–</span>`
+          : html`${inFigures(figure)} <span class="soft">of ${figure.of}</span>`}</td>`)}
+      </tr>`)}</tbody>
+    </table>
+  </div>`;
+}
+
+/** Both tables on paper; names only on the instructor's own sheet. */
+export function ProgressPaper() {
+  const progress = useLesson((lesson) => lesson.course_progress);
+  const title = useConsole((state) => state.room?.title ?? '');
+  if (progress === null) return null;
+  const meetings = heldOf(progress);
+  return html`<section class="print-sheet">
+    <h1>${title}: progress</h1>
+    <p>Percent right of what was sent, with the range in which the true share lies 19 times in 20.</p>
+    <h2>The class, sound by sound</h2>
+    <${Table} rows=${symbolRows(meetings)} meetings=${meetings} of="sounds" />
+    <h2>Each learner, by name. For the instructor alone.</h2>
+    <${Table} rows=${learnerRows(progress, meetings)} meetings=${meetings} of="learners" />
+  </section>`;
+}
