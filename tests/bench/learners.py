@@ -226,8 +226,8 @@ class Practice(Learners):
 
 
 class Crowding(Learners):
-    """Held out while the rule was made. Growth is S-shaped, best when a symbol is half known; each new
-    sound sets back its likest neighbours; a long meeting tires; weeks fade what was learned at one go.
+    """Growth is S-shaped, best when a symbol is half known; each new sound sets back its likest neighbours; a
+    long meeting tires; weeks fade what was learned at one go. Held out while the rule's constants were chosen.
     """
 
     def __init__(self, size: int, rng: np.random.Generator) -> None:
