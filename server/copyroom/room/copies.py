@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from copyroom.core.alignment import Alignment, Habits
+from copyroom.core.tally import Cells
 from copyroom.room.effects import Refused
 from copyroom.room.events import Key
 from copyroom.room.push import Push
@@ -25,6 +26,20 @@ class Mark:
     at_ms: float | None
 
 
+@dataclass(frozen=True, slots=True)
+class Result:
+    """What a copy comes to.
+
+    alignment : over the push's symbols, of every mark.
+    cells : where the copy counts in the class table; only what its seat heard.
+    answers : per sent symbol the sign written for it, a blank where there is none.
+    """
+
+    alignment: Alignment
+    cells: Cells
+    answers: str
+
+
 @dataclass(slots=True)
 class Copy:
     """A seat's copy.
@@ -32,7 +47,7 @@ class Copy:
     strokes : how many strokes are in it, and the number of the next one.
     heard : one byte a sent symbol, 1 when the seat's browser sounded it.
     edited : a stroke went back, so that marks are no longer in the order of their making.
-    alignment : the result at closing, over the push's symbols.
+    result : what it came to at closing.
     habits : what this copy and those before it taught of the seat's lag and level.
     """
 
@@ -43,7 +58,7 @@ class Copy:
     last_at_ms: float | None = None
     edited: bool = False
     handed_in: bool = False
-    alignment: Alignment | None = None
+    result: Result | None = None
     habits: Habits | None = None
 
     @property

@@ -52,7 +52,7 @@ def write_keys(state: State, event: ev.WriteKeys, now_ms: float) -> list[Effect]
     left_out = copy.write(push, event.first, event.keys)
     if len(copy.marks) != before or copy.edited:
         if copy.edited:
-            state.live_found.pop(seat.id, None)  # it speaks of marks that are not there any more
+            state.live_results.pop(seat.id, None)  # it speaks of marks that are not there any more
         if not push.closed:
             follow(state, push, seat.id, copy, before)
         _changed(state, push, seat, now_ms)

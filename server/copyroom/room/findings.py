@@ -8,32 +8,49 @@ import numpy as np
 
 from copyroom.core.alphabet import SYMBOLS
 from copyroom.core.evidence import Interval, Pair, pairs_worth_teaching, recall
-from copyroom.core.tally import Counts, empty
+from copyroom.core.tally import Cells, Counts, count, empty
 from copyroom.room.push import Push
-from copyroom.room.scoring import run_copies, runs_in
-from copyroom.room.state import State
+from copyroom.room.scoring import results, runs_in
+from copyroom.room.state import Findings, State
+
+SCOPES = ("run", "evening", "course")
 
 
 def seat_counts(state: State, runs: list[Push]) -> dict[int, Counts]:
     """Per seat with a copy in these runs, its counts over all of them."""
-    total: dict[int, Counts] = {}
+    parts: dict[int, list[Cells]] = {}
     for push in runs:
-        for seat, counts in run_copies(state, push).items():
-            total[seat] = total.get(seat, empty()) + counts
-    return total
+        for seat, result in results(state, push).items():
+            parts.setdefault(seat, []).append(result.cells)
+    return {seat: count(cells) for seat, cells in parts.items()}
 
 
-def evidence_view(per_seat: dict[int, Counts]) -> dict[str, Any]:
-    """Recall per symbol and pairs worth teaching, as the wire has them."""
-    if not per_seat:
-        return {"copies": 0, "recall": [], "pairs": [], "enough": False}
-    counts = np.stack(list(per_seat.values()))
-    found = pairs_worth_teaching(counts)
+def findings(state: State, scope: str) -> Findings:
+    """What the copies of a scope say; kept until a copy changes or the runs become others."""
+    runs = runs_in(state, scope)
+    made_of = tuple(push.id for push in runs)
+    known = next((f for f in state.findings.values() if f.made_of == made_of), None)
+    if known is None:
+        per_seat = seat_counts(state, runs)
+        counts = np.stack(list(per_seat.values())) if per_seat else np.zeros((0, *empty().shape), np.int64)
+        known = Findings(made_of, len(per_seat), recall(counts), pairs_worth_teaching(counts))
+    if all(push.closed for push in runs) and not state.marking:
+        state.findings[scope] = known
+    return known
+
+
+def findings_view(state: State) -> dict[str, Any]:
+    """The evidence of the run at hand, of the evening and of the course, as the wire has it."""
+    view: dict[str, Any] = {"push": state.run.id if state.run else 0}
+    return view | {scope: _evidence_view(findings(state, scope)) for scope in SCOPES}
+
+
+def _evidence_view(found: Findings) -> dict[str, Any]:
     return {
-        "copies": len(per_seat),
-        "recall": recall_view(recall(counts)),
-        "pairs": [_pair_view(pair) for pair in found.pairs],
-        "enough": found.enough,
+        "copies": found.copies,
+        "recall": recall_view(found.recall),
+        "pairs": [_pair_view(pair) for pair in found.pairs.pairs],
+        "enough": found.pairs.enough,
     }
 
 
@@ -56,8 +73,3 @@ def _pair_view(pair: Pair) -> dict[str, Any]:
         "back": pair.back,
         "back_sendings": pair.back_sendings,
     }
-
-
-def findings(state: State, scope: str) -> dict[str, Any]:
-    """The evidence of a scope: "run", "evening" or "course"."""
-    return evidence_view(seat_counts(state, runs_in(state, scope)))

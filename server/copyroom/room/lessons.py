@@ -4,11 +4,8 @@ from __future__ import annotations
 
 from copyroom.core.advice.record import Exercise, Record
 from copyroom.core.advice.situation import Situation
-from copyroom.core.alphabet import BLANK
 from copyroom.core.bursts import Speed
-from copyroom.room.copies import Copy
 from copyroom.room.push import Push
-from copyroom.room.scoring import heard_only
 from copyroom.room.state import State
 
 INTRODUCTION_COST = 12
@@ -46,9 +43,9 @@ def _exercises(state: State, push: Push, day: int) -> list[Exercise]:
     by_heard: dict[bytes, dict[str, str]] = {}
     for seat in state.seats:
         copy = state.copies.get((push.id, seat))
-        if copy is not None and copy.alignment is not None:
+        if copy is not None and copy.result is not None:
             heard = bytes(copy.heard[: push.sent_count])
-            by_heard.setdefault(heard, {})[str(seat)] = _answers(push, copy)
+            by_heard.setdefault(heard, {})[str(seat)] = copy.result.answers[: push.sent_count]
     return [
         Exercise(
             day,
@@ -63,17 +60,6 @@ def _exercises(state: State, push: Push, day: int) -> list[Exercise]:
 
 def _kept(signs: str, heard: bytes) -> str:
     return "".join(sign for sign, was_heard in zip(signs, heard, strict=False) if was_heard)
-
-
-def _answers(push: Push, copy: Copy) -> str:
-    """One sign for each one sent: what was written for it, or a blank."""
-    assert copy.alignment is not None
-    written, found = heard_only(push, copy, copy.alignment)
-    answers = [BLANK] * push.sent_count
-    for sign, i in zip(written, found.attribution, strict=True):
-        if i is not None:
-            answers[i] = sign
-    return "".join(answers)
 
 
 def present(state: State) -> tuple[str, ...]:

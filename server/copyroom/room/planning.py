@@ -2,22 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Generator, Sequence
 from dataclasses import replace
 
 import numpy as np
 
+from copyroom.core.advice.record import Record
 from copyroom.core.advice.verdict import Advice, Choice, advise_after
 from copyroom.core.course import EXAMINED_SIGNS, own_order, plan_order, signs_of
 from copyroom.core.evening import CourseState, plan_evening, replan
-from copyroom.core.evidence import pairs_worth_teaching
 from copyroom.core.steps import Kind, Lectern, Step, grouped, timed_step
 from copyroom.room import events as ev
 from copyroom.room.effects import Effect, Refused, Save
 from copyroom.room.events import PlanStep
-from copyroom.room.findings import seat_counts
+from copyroom.room.findings import SCOPES, findings
 from copyroom.room.lessons import minutes_left, present, record_of_room, situation, speed
-from copyroom.room.scoring import runs_in
 from copyroom.room.state import State
 
 PURPOSE_OF: dict[Kind, str] = {"introduce": "meet", "words": "words"}
@@ -183,30 +182,50 @@ def _continued(state: State, steps: Sequence[Step]) -> list[PlanStep]:
     return numbered
 
 
-def after_marking(state: State, now_ms: float, *, refit: bool = True) -> list[Effect]:
-    """The copies of the last run are final: advise, and fit what is left of the plan to them.
+def to_conclude(state: State) -> bool:
+    """Whether the last run's copies are final and nothing has been said of them yet."""
+    push = state.run
+    return bool(push and push.closed and not state.marking and state.concluded != push.id)
 
-    The new plan is an event of its own, so that a replay takes it as it was (`refit` False).
+
+def conclude(state: State, now_ms: float, *, refit: bool = True) -> Generator[list[Effect]]:
+    """What the final copies of the last run say: evidence, advice, and what is left of the plan.
+
+    One slice at a time. The new plan is an event of its own, so that a replay takes it as it was
+    (`refit` False).
     """
     push = state.run
-    if push is None or not push.closed or not push.counted or state.advice_push == push.id:
-        return []
+    if push is None:
+        return
+    state.concluded = push.id
+    for scope in SCOPES:
+        findings(state, scope)
+        yield []
+    state.changed.add("findings")
+    if not push.counted:
+        return
     state.advice_push, state.advice = push.id, None
-    state.changed.add("advice")
     record = record_of_room(state)
+    state.changed.add("advice")
+    yield []
     if not record.scores or not state.symbols:
-        return []
-    counts = seat_counts(state, runs_in(state, "evening"))
-    pairs = pairs_worth_teaching(np.stack(list(counts.values()))).pairs if counts else ()
+        return
     rng = np.random.default_rng(push.id)
+    pairs = state.findings["evening"].pairs.pairs
     state.advice = advise_after(situation(state, now_ms), record, rng, pairs)
+    yield []
+    if refit and (event := _refitted(state, record, rng, now_ms)):
+        yield [Save(event, now_ms), *set_plan(state, event, now_ms)]
+
+
+def _refitted(state: State, record: Record, rng: np.random.Generator, now_ms: float) -> ev.SetPlan | None:
+    """The plan fitted to what was copied and to the time that is left; None when it stays."""
     remaining = [step.step for step in state.plan if not step.push]
-    if not remaining or not refit:
-        return []
+    if not remaining:
+        return None
     course = CourseState(state.order, state.symbols, present(state), _today(state))
     new = replan(course, record, remaining, minutes_left(state, now_ms), speed(state), rng, state.words)
     if list(new.steps) == remaining:
-        return []
+        return None
     done = [step for step in state.plan if step.push]
-    event = ev.SetPlan(state.plan_minutes, tuple(done + _continued(state, new.steps)), new.changes)
-    return [Save(event, now_ms), *set_plan(state, event, now_ms)]
+    return ev.SetPlan(state.plan_minutes, tuple(done + _continued(state, new.steps)), new.changes)

@@ -15,7 +15,6 @@ from copyroom.room.events import PlanStep
 from copyroom.room.lessons import minutes_left, present, record_of_room
 from copyroom.room.planning import order_for
 from copyroom.room.push import Push
-from copyroom.room.scoring import found_in
 from copyroom.room.state import State
 
 Payload = dict[str, Any]
@@ -113,10 +112,10 @@ def _lags_s(state: State) -> dict[str, list[float]]:
 
 
 def _collect_lags(state: State, push: Push, seat: int, lags: dict[str, list[float]]) -> None:
-    copy, found = state.copies.get((push.id, seat)), found_in(state, push, seat)
-    if copy is None or found is None or copy.way != "typing":
+    copy = state.copies.get((push.id, seat))
+    if copy is None or copy.result is None or copy.way != "typing":
         return
-    for mark, i in zip(copy.marks, found.attribution, strict=False):
+    for mark, i in zip(copy.marks, copy.result.alignment.attribution, strict=False):
         if i is not None and mark.at_ms is not None and mark.sign == push.sent[i] != BLANK:
             lags.setdefault(mark.sign, []).append((mark.at_ms - float(push.end_ms[i])) / 1000.0)
 

@@ -35,6 +35,7 @@ class Push:
     text : signs, with a space between groups.
     name_shown : learners may see which symbol sounds (a first meeting); never with `counted`.
     counted : the copies enter the class table.
+    edges_ms : per symbol [on, off, on, off, ...] as sent, before any shift.
     """
 
     id: int
@@ -55,11 +56,14 @@ class Push:
     bursts: Bursts = field(init=False)
     start_ms: NDArray[np.float64] = field(init=False)
     end_ms: NDArray[np.float64] = field(init=False)
+    edges_ms: list[list[float]] = field(init=False)
 
     def __post_init__(self) -> None:
         self.bursts = bursts(self.text, self.speed)
         self.start_ms = self.bursts.start_s * 1000.0
         self.end_ms = self.bursts.end_s * 1000.0
+        tones = (self.bursts.tones(i) for i in range(len(self.sent)))
+        self.edges_ms = [(np.column_stack(edges).ravel() * 1000.0).round(3).tolist() for edges in tones]
 
     @property
     def sent(self) -> str:

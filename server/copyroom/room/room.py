@@ -14,7 +14,7 @@ from typing import Any
 from copyroom.room import copying, planning, running, seating, settings
 from copyroom.room import events as ev
 from copyroom.room.effects import CONSOLE, SENDER, WALL, Effect, Refused, Save, Send, WakeAt
-from copyroom.room.findings import findings
+from copyroom.room.findings import findings_view
 from copyroom.room.planning_views import advice_view, course_view, plan_view, review_view
 from copyroom.room.progress import progress_over_meetings
 from copyroom.room.scoring import count_live
@@ -123,7 +123,9 @@ class Room:
             with suppress(Refused):  # by a rule that is newer than the journal
                 _HANDLERS[type(event)](state, event, at_room_ms)
             running.finish_marking(state)
-        planning.after_marking(state, at_room_ms, refit=False)
+        if planning.to_conclude(state):
+            for _ in planning.conclude(state, at_room_ms, refit=False):
+                pass
         for seat in state.seats.values():
             seat.here = not seat.device
         state.changed = {"progress", "table"} if state.open_run else set()
@@ -131,39 +133,57 @@ class Room:
     def _wake(self, now_ms: float) -> list[Effect]:
         """Ask for a Tick when there is something to tell or to do, and none is on its way."""
         state = self.state
-        if state.wake_at_ms is not None or not (state.changed or state.marking):
+        working = state.marking or state.concluding or planning.to_conclude(state)
+        if state.wake_at_ms is not None or not (state.changed or working):
             return []
         state.wake_at_ms = now_ms + FLUSH_MS * max(1.0, len(state.seats) / SEATS_A_FLUSH)
         return [WakeAt(state.wake_at_ms)]
 
     def _tick(self, now_ms: float) -> list[Effect]:
+        """One piece of work: a slice of a closed run, else the live counts and what they change."""
         state = self.state
-        state.wake_at_ms = None
-        running.mark_a_slice(state)
-        effects = planning.after_marking(state, now_ms) if not state.marking else []
+        effects = self._a_slice(now_ms)
+        if effects is None:
+            effects, again_ms = self._news(now_ms)
+        else:
+            again_ms = now_ms
+        state.wake_at_ms = again_ms
+        return effects if again_ms is None else [*effects, WakeAt(again_ms)]
+
+    def _a_slice(self, now_ms: float) -> list[Effect] | None:
+        """Go on with what closed copies still need; None when that is done."""
+        state = self.state
+        if state.marking:
+            running.mark_a_slice(state)
+            return []
+        if state.concluding is None and planning.to_conclude(state):
+            state.concluding = planning.conclude(state, now_ms)
+        if state.concluding is not None:
+            effects = next(state.concluding, None)
+            if effects is not None:
+                return effects
+            state.concluding = None
+        return None
+
+    def _news(self, now_ms: float) -> tuple[list[Effect], float | None]:
+        """What console and wall have not been told yet, and when to look again."""
+        state = self.state
         more_to_count = count_live(state, now_ms)
         parts, state.changed = state.changed, set()
-        effects += [
+        effects: list[Effect] = [
             Send(CONSOLE, part, view()) for part, view in self._views(now_ms).items() if part in parts
         ]
         if parts:
             effects.append(Send(WALL, "wall", wall_view(state, now_ms)))
         if more_to_count:
             state.changed |= {"progress", "table"}
-        again_ms = None
-        if state.marking:
-            again_ms = now_ms
-        elif state.changed:
-            again_ms = now_ms + FLUSH_MS
-        elif state.open_run is not None:
-            state.changed |= {"progress"}
-            for seat in state.live:
-                state.due.setdefault(seat, now_ms)
-            again_ms = now_ms + RUNNING_TICK_MS
-        if again_ms is not None:
-            state.wake_at_ms = again_ms
-            effects.append(WakeAt(again_ms))
-        return effects
+            return effects, now_ms + FLUSH_MS
+        if state.open_run is None:
+            return effects, None
+        state.changed |= {"progress"}
+        for seat in state.live:
+            state.due.setdefault(seat, now_ms)
+        return effects, now_ms + RUNNING_TICK_MS
 
     def _watch(self, event: ev.Watch, now_ms: float) -> list[Effect]:
         if event.view == "wall":
@@ -182,10 +202,5 @@ class Room:
             "table": lambda: table_view(state),
             "plan": lambda: plan_view(state, now_ms),
             "advice": lambda: advice_view(state),
-            "findings": lambda: {
-                "push": state.run.id if state.run else 0,
-                "run": findings(state, "run"),
-                "evening": findings(state, "evening"),
-                "course": findings(state, "course"),
-            },
+            "findings": lambda: findings_view(state),
         }

@@ -123,7 +123,7 @@ def send_text(state: State, event: ev.SendText, now_ms: float) -> list[Effect]:
         state.changed.add("room")
     for seat in state.seats.values():
         state.copy(push, seat)
-    for per_seat in (state.live, state.live_counts, state.live_found, state.due):
+    for per_seat in (state.live, state.live_results, state.due):
         per_seat.clear()
     state.changed |= {"run", "progress", "table"}
     return [*effects, *_to_all("push", push_view(push))]

@@ -15,13 +15,16 @@ from numpy.typing import NDArray
 
 from copyroom.core import alignment as al
 from copyroom.core.alignment import Alignment, LiveAlignment
-from copyroom.core.tally import Counts, empty, tally
-from copyroom.room.copies import Copy
+from copyroom.core.alphabet import BLANK
+from copyroom.core.tally import Counts, cells, count, empty
+from copyroom.room.copies import Copy, Result
 from copyroom.room.push import Push
 from copyroom.room.state import State
 
-SEATS_A_TICK = 60
+SEATS_A_TICK = 30
 """Live copies counted anew at one tick; in a larger class the others wait for the next."""
+SEATS_A_SLICE = 25
+"""Closed copies read or counted between two looks at the event loop."""
 
 
 def follow(state: State, push: Push, seat: int, copy: Copy, new_from: int) -> None:
@@ -61,20 +64,31 @@ def mark_run(state: State, push: Push) -> Generator[None]:
 
     A copy that changes meanwhile is aligned by `mark_late_copy`; its older state is passed over.
     """
-    seats = [s for s in state.seats if (c := state.copies.get((push.id, s))) and c.marks]
-    inputs = [_final_input(state, push, s) for s in seats]
+    given: dict[int, al.Copy] = {}
+    for n, seat in enumerate(list(state.seats)):
+        if n % SEATS_A_SLICE == 0:
+            yield
+        if _has_copy(state, push, seat):
+            given[seat] = _final_input(state, push, seat)
     end_s = [t / 1000.0 for t in push.end_ms]
     settled_anew = 0
-    results = (yield from al.align_class_in_slices(push.sent, end_s, inputs)) if inputs else []
-    for seat, given, aligned in zip(seats, inputs, results, strict=True):
-        copy = state.copies.get((push.id, seat))
-        if copy is not None and _final_input(state, push, seat) == given:
-            copy.alignment, copy.habits = aligned.alignment, aligned.habits
-            if push is state.run and (live := state.live_found.get(seat)):
-                settled_anew += _differing(live, aligned.alignment)
+    found = (yield from al.align_class_in_slices(push.sent, end_s, list(given.values()))) if given else []
+    for n, (seat, aligned) in enumerate(zip(given, found, strict=True)):
+        if n % SEATS_A_SLICE == 0:
+            yield
+        if _has_copy(state, push, seat) and _final_input(state, push, seat) == given[seat]:
+            copy = state.copies[push.id, seat]
+            copy.habits, copy.result = aligned.habits, result_of(push, copy, aligned.alignment)
+            if push is state.run and (live := state.live_results.get(seat)):
+                settled_anew += _differing(live.alignment, aligned.alignment)
     state.settled_anew[push.id] = settled_anew
     state.forget_results(push.id)
     state.changed |= {"table", "findings", "progress", "room"}
+
+
+def _has_copy(state: State, push: Push, seat: int) -> bool:
+    copy = state.copies.get((push.id, seat))
+    return copy is not None and bool(copy.marks)
 
 
 def _differing(live: Alignment, final: Alignment) -> int:
@@ -87,11 +101,11 @@ def _differing(live: Alignment, final: Alignment) -> int:
 def mark_late_copy(state: State, push: Push, seat: int) -> None:
     """Align one copy that came in after the run was closed."""
     copy = state.copies[push.id, seat]
-    copy.alignment = copy.habits = None
+    copy.result = copy.habits = None
     if copy.marks:
         end_s = [t / 1000.0 for t in push.end_ms]
         aligned = al.align_class(push.sent, end_s, [_final_input(state, push, seat)])[0]
-        copy.alignment, copy.habits = aligned.alignment, aligned.habits
+        copy.habits, copy.result = aligned.habits, result_of(push, copy, aligned.alignment)
     state.forget_results(push.id)
     state.changed |= {"table", "findings", "progress", "room"}
 
@@ -121,10 +135,14 @@ def heard_only(push: Push, copy: Copy, found: Alignment) -> tuple[str, Alignment
     )
 
 
-def count_copy(push: Push, copy: Copy, found: Alignment) -> Counts:
-    """One copy's counts over what its seat heard."""
+def result_of(push: Push, copy: Copy, found: Alignment) -> Result:
+    """What a copy comes to with this alignment, over what its seat heard."""
     written, heard = heard_only(push, copy, found)
-    return tally(push.sent, written, heard)
+    answers = [BLANK] * len(push.sent)
+    for sign, i in zip(written, heard.attribution, strict=True):
+        if i is not None:
+            answers[i] = sign
+    return Result(found, cells(push.sent, written, heard), "".join(answers))
 
 
 def count_live(state: State, now_ms: float) -> bool:
@@ -137,23 +155,20 @@ def count_live(state: State, now_ms: float) -> bool:
         del state.due[seat]
         copy = state.copies.get((push.id, seat))
         if copy is None or not copy.marks or seat not in state.seats:
-            state.live_counts.pop(seat, None)
-            state.live_found.pop(seat, None)
-            continue
-        found = _provisional(state, push, seat, now_ms)
-        state.live_counts[seat] = count_copy(push, copy, found)
-        state.live_found[seat] = found
+            state.live_results.pop(seat, None)
+        else:
+            state.live_results[seat] = result_of(push, copy, _provisional(state, push, seat, now_ms))
     return bool(state.due)
 
 
-def run_copies(state: State, push: Push) -> dict[int, Counts]:
-    """Per seat with a copy, its counts in this run."""
+def results(state: State, push: Push) -> dict[int, Result]:
+    """Per seat with a copy, what it comes to: as it stands, or for good once the run is closed."""
     if not push.closed:
-        return {s: c for s, c in state.live_counts.items() if s in state.seats}
+        return {seat: result for seat, result in state.live_results.items() if seat in state.seats}
     return {
-        seat: count_copy(push, copy, copy.alignment)
+        seat: copy.result
         for seat in state.seats
-        if (copy := state.copies.get((push.id, seat))) and copy.alignment is not None
+        if (copy := state.copies.get((push.id, seat))) and copy.result is not None
     }
 
 
@@ -161,10 +176,8 @@ def run_table(state: State, push: Push) -> Counts:
     """The class table of one run, kept once the run is closed."""
     if push.id in state.tables:
         return state.tables[push.id]
-    total = empty()
-    for counts in run_copies(state, push).values():
-        total += counts
-    if push.closed:
+    total = count(result.cells for result in results(state, push).values())
+    if push.closed and not state.marking:
         state.tables[push.id] = total
     return total
 
@@ -185,25 +198,12 @@ def table_of(state: State, scope: str) -> Counts:
     return total
 
 
-def found_in(state: State, push: Push, seat: int) -> Alignment | None:
-    """A seat's alignment as it stands."""
-    if push.closed:
-        copy = state.copies.get((push.id, seat))
-        return copy.alignment if copy else None
-    return state.live_found.get(seat)
-
-
 def answers(state: State, push: Push) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
     """How many learners wrote something for each sent symbol, and how many the right one."""
-    answered = np.zeros(len(push.sent), np.int64)
-    right = np.zeros(len(push.sent), np.int64)
-    for seat in state.seats:
-        found = found_in(state, push, seat)
-        if found is None:
-            continue
-        written, heard = heard_only(push, state.copies[push.id, seat], found)
-        for sign, i in zip(written, heard.attribution, strict=True):
-            if i is not None and sign != "_":
-                answered[i] += 1
-                right[i] += sign == push.sent[i]
-    return answered, right
+    written = _code_points("".join(result.answers for result in results(state, push).values()))
+    by_learner = written.reshape(-1, len(push.sent))
+    return (by_learner != ord(BLANK)).sum(axis=0), (by_learner == _code_points(push.sent)).sum(axis=0)
+
+
+def _code_points(signs: str) -> NDArray[np.uint32]:
+    return np.frombuffer(signs.encode("utf-32-le"), np.uint32)

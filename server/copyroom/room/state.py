@@ -8,11 +8,12 @@ from dataclasses import dataclass, field
 from copyroom.core.advice.history import Histories
 from copyroom.core.advice.record import Exercise
 from copyroom.core.advice.verdict import Advice
-from copyroom.core.alignment import Alignment, LiveAlignment
+from copyroom.core.alignment import LiveAlignment
 from copyroom.core.course import plan_order, signs_of
+from copyroom.core.evidence import Interval, Pairs
 from copyroom.core.tally import Counts
-from copyroom.room.copies import Copy
-from copyroom.room.effects import Refused
+from copyroom.room.copies import Copy, Result
+from copyroom.room.effects import Effect, Refused
 from copyroom.room.events import CONSOLE, Pin, PlanStep
 from copyroom.room.push import Push
 
@@ -51,6 +52,16 @@ class Seat:
 
 
 @dataclass(frozen=True, slots=True)
+class Findings:
+    """What the copies of some runs say: recall per symbol of the table, and pairs worth teaching."""
+
+    made_of: tuple[int, ...]
+    copies: int
+    recall: tuple[Interval, ...]
+    pairs: Pairs
+
+
+@dataclass(frozen=True, slots=True)
 class Meeting:
     """One evening of the course; its runs begin with push number `first_push`."""
 
@@ -62,7 +73,7 @@ class Meeting:
 class State:
     """A room's whole state.
 
-    live, live_counts, live_found : per seat, the open run's alignment under way, its last count and result.
+    live, live_results : per seat, the open run's alignment under way, and what it last came to.
     due : seats whose live copy has changed since it was counted, and when that was first so.
     marking : the closed runs whose copies are being aligned for good, a slice at each tick.
     tables : per closed run, the class table, until a copy changes.
@@ -70,6 +81,8 @@ class State:
     plan, plan_minutes, plan_begun_ms, plan_changes : the evening's steps, and what the last copies changed.
     advice, advice_push : what is proposed after the last closed run.
     exercises, histories : the closed runs as the advice sees them, kept until a copy changes.
+    findings : per scope, what its closed runs say, until a copy changes.
+    concluding, concluded : the conclusions from the last closed run, a slice at each tick, and its number.
     settled_anew : per closed run, how many marks the final alignment attributed otherwise than the live one.
     changed : the parts that console and wall have not been told of yet.
     """
@@ -88,8 +101,7 @@ class State:
     runs: list[Push] = field(default_factory=list)
     copies: dict[tuple[int, int], Copy] = field(default_factory=dict)
     live: dict[int, LiveAlignment] = field(default_factory=dict)
-    live_counts: dict[int, Counts] = field(default_factory=dict)
-    live_found: dict[int, Alignment] = field(default_factory=dict)
+    live_results: dict[int, Result] = field(default_factory=dict)
     emphasis: str = "words"
     pins: tuple[Pin, ...] = ()
     order: str = field(default_factory=lambda: signs_of(plan_order()))
@@ -105,6 +117,9 @@ class State:
     due: dict[int, float] = field(default_factory=dict)
     marking: list[Generator[None]] = field(default_factory=list)
     tables: dict[int, Counts] = field(default_factory=dict)
+    findings: dict[str, Findings] = field(default_factory=dict)
+    concluding: Generator[list[Effect]] | None = None
+    concluded: int = 0
     settled_anew: dict[int, int] = field(default_factory=dict)
     changed: set[str] = field(default_factory=set)
     wake_at_ms: float | None = None
@@ -151,6 +166,7 @@ class State:
 
     def forget_results(self, push: int | None = None) -> None:
         """Results of this run (None: of all) must be made anew: a copy has changed."""
+        self.findings.clear()
         for kept in (self.tables, self.exercises):
             if push is None:
                 kept.clear()

@@ -17,9 +17,8 @@ from copyroom.room.findings import recall_view, seat_counts
 from copyroom.room.push import Push
 from copyroom.room.scoring import (
     answers,
-    found_in,
     heard_only,
-    run_copies,
+    results,
     run_table,
     runs_in,
     table_of,
@@ -33,16 +32,12 @@ Payload = dict[str, Any]
 
 def push_view(push: Push) -> Payload:
     """A push as browsers get it: edges, not characters. The sheet's groups are the text's."""
-    tones = [push.bursts.tones(i) for i in range(len(push.sent))]
     return {
         "push": push.id,
         "purpose": push.purpose,
         "start_room_ms": push.start_room_ms,
         "pitch_hz": push.pitch_hz,
-        "edges": [
-            [round(float(t) * 1000.0, 3) for edge in zip(on, off, strict=True) for t in edge]
-            for on, off in tones
-        ],
+        "edges": push.edges_ms,
         "shifts": [{"first": first, "shift_ms": shift} for first, shift in push.shifts],
         "symbols": push.symbols,
         "tidy_ms": push.tidy_ms,
@@ -119,7 +114,7 @@ def welcome_view(state: State, seat: Seat, now_ms: float) -> Payload:
 def reveal_view(state: State, push: Push, seat: int) -> Payload:
     """The own copy under what was sent. Right and wrong are counted over what was heard."""
     copy = state.copies.get((push.id, seat))
-    found = copy.alignment if copy else None
+    found = copy.result.alignment if copy and copy.result else None
     view: Payload = {"push": push.id, "text": push.text, "sent": push.sent_count, "marks": "", "answers": []}
     if copy is None or found is None:
         return view | {"unheard": [], "right": 0, "of": 0, "taken": [], "all_right": ""}
@@ -277,7 +272,7 @@ def table_view(state: State) -> Payload:
     return {
         "push": push.id if push else 0,
         "run": cells_of(table_of(state, "run")),
-        "run_copies": len(run_copies(state, push)) if push else 0,
+        "run_copies": len(results(state, push)) if push else 0,
         "evening": evening,
         "course": cells_of(table_of(state, "course")) if len(state.meetings) > 1 else evening,
         "final": push is None or (push.closed and not state.marking),
@@ -313,10 +308,10 @@ def cell_view(state: State, sent: str, written: str, scope: str) -> Payload:
 
 
 def _sendings(state: State, push: Push, seat: int, sent: str, written: str) -> list[int | None]:
-    copy, found = state.copies.get((push.id, seat)), found_in(state, push, seat)
-    if copy is None or found is None:
+    copy, result = state.copies.get((push.id, seat)), results(state, push).get(seat)
+    if copy is None or result is None:
         return []
-    signs, heard = heard_only(push, copy, found)
+    signs, heard = heard_only(push, copy, result.alignment)
     if written == "":
         return [i for i in heard.missed if push.sent[i] == sent]
     return [
@@ -365,5 +360,5 @@ def wall_view(state: State, now_ms: float) -> Payload:
         "expected": push.sent_count * len(typed),
         "symbols": push.symbols if named else "",
         "cells": cells_of(counts) if counts is not None else [],
-        "copies": len(run_copies(state, push)) if push.revealed else 0,
+        "copies": len(results(state, push)) if push.revealed else 0,
     }
