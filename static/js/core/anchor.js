@@ -4,12 +4,14 @@
  * The *lead* is audio time minus page time of what leaves the output at one instant. `getOutputTimestamp()` gives it;
  * where that is missing or stands still, `currentTime` minus the output latency stands in.
  *
- * A busy machine makes stamps lie: after a stall they wander by some ms, and come back within 5 to 15 s, while the
- * sound itself goes on evenly. Settled stamps lie close together, lying ones on their way; so the lead is where recent
- * stamps lie densest, new ones counting for more. Measured on recordings with the machine overloaded, that halved the
- * errors that were left by the median of the last 3 s; a line fitted to 3 to 60 s was no better than the median, and
- * `currentTime` itself is worse: it moves in bursts. Only when all stamps of the last second lie far away has the
- * output itself jumped, as with another device.
+ * After a stall of a busy machine stamps lie by some ms, at times by 60, and take 5 to 25 s to come back, while the
+ * sound itself goes on evenly. Two things tell a lie. Settled stamps lie close together, lying ones on their way: the
+ * lead is where recent stamps lie densest. And the *depth*, how far `currentTime` is ahead of the stamps, is the same
+ * before and after: where there is a usual depth, stamps of another one are not believed, and `currentTime` stands in.
+ * Outputs that take sound in large bites have no usual depth.
+ *
+ * Tried on recordings and dropped: the median of the last 3 s follows every lie; a line fitted to 3 to 60 s is no
+ * better; `currentTime` alone wavers by a millisecond, or by 50 with large bites.
  */
 import { MS_PER_S } from './units.js';
 
@@ -26,32 +28,39 @@ import { MS_PER_S } from './units.js';
  * @property {Milliseconds} [performanceMs]  `getOutputTimestamp().performanceTime`
  */
 
-/** @typedef {{ pageMs: Milliseconds, leadMs: Milliseconds }} Lead */
+/** @typedef {{ pageMs: Milliseconds, leadMs: Milliseconds, depthMs: Milliseconds }} Lead */
 
 /**
  * @typedef {object} Anchor
  * @property {readonly Lead[]} leads  oldest first, all of one source
+ * @property {readonly Lead[]} fronts  the leads of `currentTime` in the last second
  * @property {'timestamp' | 'latency' | 'none'} source
  * @property {Milliseconds} leadMs  NaN until known
  */
 
-const KEPT_MS = 12_000;
-const KEPT_EVERY_MS = 150;
+const KEPT_MS = 60_000;
+const KEPT_EVERY_MS = 200;
 const FIRST_COUNT = 10;
 const READY_COUNT = 3;
 /** A stamp further than this from now is no stamp of now. */
 const STALE_MS = 1000;
-/** Stamps so close together support each other. */
-const TOGETHER_MS = 1;
-/** A stamp so old counts for 1/e. */
-const FADING_MS = 5000;
 const RECENT_MS = 1000;
-const RECENT_COUNT = 5;
+/** Leads so close together support each other, and one so old counts for 1/e. */
+const TOGETHER_MS = 1;
+const FADING_MS = 5000;
+/** The same for depths, which last longer but waver more. */
+const DEPTH_TOGETHER_MS = 3;
+const DEPTH_FADING_MS = 30_000;
+const DEPTH_TOLERANCE_MS = 4;
+/** There is a usual depth when it has this part of all support. */
+const USUAL_PART = 0.2;
+/** So many stamps of the last second, all so far away, mean that the output itself has jumped. */
+const RECENT_COUNT = 4;
 const JUMP_MS = 12;
 
 /** @returns {Anchor} */
 export function createAnchor() {
-  return Object.freeze({ leads: Object.freeze([]), source: 'none', leadMs: NaN });
+  return Object.freeze({ leads: Object.freeze([]), fronts: Object.freeze([]), source: 'none', leadMs: NaN });
 }
 
 /**
@@ -62,15 +71,19 @@ export function createAnchor() {
  */
 export function withReading(anchor, reading) {
   if (!(reading.currentS > 0)) return anchor;
+  const { pageMs } = reading;
+  const frontMs = reading.currentS * MS_PER_S - pageMs;
+  const fronts = [...anchor.fronts.filter((front) => front.pageMs > pageMs - RECENT_MS), { pageMs, leadMs: frontMs, depthMs: 0 }];
   const stampedMs = stampedLeadMs(reading);
   const source = Number.isFinite(stampedMs) ? 'timestamp' : 'latency';
-  const leadMs = source === 'timestamp' ? stampedMs : (reading.currentS - reading.latencyS) * MS_PER_S - reading.pageMs;
+  const leadMs = source === 'timestamp' ? stampedMs : frontMs - reading.latencyS * MS_PER_S;
   const before = anchor.source === source ? anchor.leads : [];
   const last = before[before.length - 1];
-  if (before.length >= FIRST_COUNT && reading.pageMs - last.pageMs < KEPT_EVERY_MS) return anchor;
-  const kept = before.filter((lead) => lead.pageMs > reading.pageMs - KEPT_MS);
-  const leads = Object.freeze([...kept, Object.freeze({ pageMs: reading.pageMs, leadMs })]);
-  return Object.freeze({ leads, source, leadMs: leads.length < READY_COUNT ? NaN : leadOf(leads, source) });
+  if (before.length >= FIRST_COUNT && pageMs - last.pageMs < KEPT_EVERY_MS) return Object.freeze({ ...anchor, fronts });
+  // currentTime stands still between blocks: only the highest of a second tells where it is.
+  const depthMs = Math.max(...fronts.map((front) => front.leadMs)) - leadMs;
+  const leads = [...before.filter((lead) => lead.pageMs > pageMs - KEPT_MS), { pageMs, leadMs, depthMs }];
+  return Object.freeze({ leads, fronts, source, leadMs: leads.length < READY_COUNT ? NaN : leadOf(leads, source) });
 }
 
 /**
@@ -102,10 +115,29 @@ function stampedLeadMs({ contextS = 0, performanceMs = 0, pageMs }) {
 function leadOf(leads, source) {
   // currentTime stands still between blocks, so only its freshest, highest readings tell.
   if (source === 'latency') return quantile(since(leads, FADING_MS), 0.9);
-  const densest = densestOf(leads);
-  const recent = since(leads, RECENT_MS);
-  const jumped = recent.length >= RECENT_COUNT && recent.every((leadMs) => Math.abs(leadMs - densest) > JUMP_MS);
-  return jumped ? quantile(recent, 0.5) : densest;
+  const believed = believedOf(leads);
+  const { pageMs } = leads[leads.length - 1];
+  const weights = believed.map((lead) => Math.exp((lead.pageMs - pageMs) / FADING_MS));
+  const lead = densest(believed.map((one) => one.leadMs), weights, TOGETHER_MS).centre;
+  const recent = since(believed, RECENT_MS);
+  const jumped = recent.length >= RECENT_COUNT && recent.every((leadMs) => Math.abs(leadMs - lead) > JUMP_MS);
+  return jumped ? quantile(recent, 0.5) : lead;
+}
+
+/**
+ * The leads as they are to be believed: at another depth than the usual one, what `currentTime` says instead.
+ * @param {readonly Lead[]} leads
+ * @returns {readonly Lead[]}
+ */
+function believedOf(leads) {
+  const { pageMs } = leads[leads.length - 1];
+  const weights = leads.map((lead) => Math.exp((lead.pageMs - pageMs) / DEPTH_FADING_MS));
+  const { centre, part } = densest(leads.map((lead) => lead.depthMs), weights, DEPTH_TOGETHER_MS);
+  if (part < USUAL_PART) return leads;
+  return leads.map((lead) => {
+    const lies = Math.abs(lead.depthMs - centre) > DEPTH_TOLERANCE_MS;
+    return lies ? { ...lead, leadMs: lead.leadMs + lead.depthMs - centre } : lead;
+  });
 }
 
 /** @param {readonly Lead[]} leads @param {Milliseconds} agoMs */
@@ -115,23 +147,24 @@ function since(leads, agoMs) {
 }
 
 /**
- * Where the leads lie densest: of all leads the one with most support, and then the mean of what supports it.
- * @param {readonly Lead[]} leads
+ * Where values lie densest: the mean of what supports the value with most support, and its part of all support.
+ * @param {readonly number[]} values
+ * @param {readonly number[]} weights
+ * @param {number} reach  values further apart than this do not support each other
  */
-function densestOf(leads) {
-  const { pageMs: nowMs } = leads[leads.length - 1];
-  const weights = leads.map((lead) => Math.exp((lead.pageMs - nowMs) / FADING_MS));
+function densest(values, weights, reach) {
   let best = { support: 0, sum: 0 };
-  for (const { leadMs: centre } of leads) {
+  for (const centre of values) {
     let [support, sum] = [0, 0];
-    leads.forEach(({ leadMs }, k) => {
-      const part = weights[k] * Math.max(0, 1 - Math.abs(leadMs - centre) / TOGETHER_MS);
+    for (let k = 0; k < values.length; k += 1) {
+      const part = weights[k] * (1 - Math.abs(values[k] - centre) / reach);
+      if (part <= 0) continue;
       support += part;
-      sum += part * leadMs;
-    });
+      sum += part * values[k];
+    }
     if (support > best.support) best = { support, sum };
   }
-  return best.sum / best.support;
+  return { centre: best.sum / best.support, part: best.support / weights.reduce((sum, weight) => sum + weight) };
 }
 
 /** @param {readonly number[]} values @param {number} part */

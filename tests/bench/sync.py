@@ -1,0 +1,275 @@
+"""How close together a class sounds, measured from recorded audio.
+
+    python3 scripts/dev.py bench sync [--browsers N] [--jitter LOW,HIGH] [--latency MS] [--runs K]
+
+The real server, the real learner's page in N Chromium processes, each at its own pitch, all playing into one null sink
+whose monitor is recorded; the onset of every symbol is found in each browser's band. The spread of a symbol is the time
+from the first browser's onset to the last one's. `--jitter` puts a proxy before each browser that delays every piece by
+LOW to HIGH ms each way; `--latency` gives the first browser's output so much more latency.
+
+Two controls must fail, or nothing was measured: pages that play on arrival (under jitter), and pages that go by
+`currentTime` alone (with one slow output).
+
+What this cannot see: loudspeakers, amplifiers and the air; latency that an output does not tell of, as over Bluetooth;
+unequal fixed delays of a network's two directions; clocks of several machines (here all browsers share one); other
+browsers than Chromium, other systems than Linux.
+"""
+
+from __future__ import annotations
+
+import argparse
+import asyncio
+import contextlib
+import os
+import tempfile
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+from copyroom.core.bursts import Bursts, Speed, bursts
+from numpy.typing import NDArray
+from playwright.async_api import Page, async_playwright
+
+from bench import sync_rig
+from bench.onsets import onsets_s
+from bench.sync_class import Console, Served, served, take_seat
+
+SYMBOLS = 40
+WPM, OVERALL_WPM = 25.0, 16.0
+WARM_UP_S = 25.0
+MATCH_S = 0.03
+JITTER_MS = (20.0, 60.0)
+SLOW_OUTPUT_MS = 150.0
+CONTROLS = Path(__file__).parent / "controls"
+
+
+@dataclass(frozen=True)
+class Setting:
+    """One class to measure. `module`: a file of the page's core that a control replaces, with what."""
+
+    browsers: int
+    jitter_ms: tuple[float, float] | None = None
+    latency_ms: float = 0.0
+    warm_up_s: float = WARM_UP_S
+    control: tuple[str, str] | None = None
+
+
+@dataclass(frozen=True)
+class Heard:
+    """onsets_ms : shape (browsers, symbols), relative to the first browser's first; NaN where nothing was heard."""
+
+    setting: Setting
+    onsets_ms: NDArray[np.float64]
+    peak: float
+    load: float
+
+    @property
+    def spread_ms(self) -> NDArray[np.float64]:
+        return np.ptp(self.onsets_ms, axis=0)
+
+    @property
+    def offsets_ms(self) -> NDArray[np.float64]:
+        """Of each browser from the mean of all, as a median over the symbols."""
+        return np.nanmedian(self.onsets_ms - self.onsets_ms.mean(axis=0), axis=1)
+
+    @property
+    def missing(self) -> int:
+        return int(np.isnan(self.onsets_ms).sum())
+
+    @property
+    def median_ms(self) -> float:
+        return float(np.median(self.spread_ms))
+
+    @property
+    def p95_ms(self) -> float:
+        return float(np.percentile(self.spread_ms, 95))
+
+
+ARRIVAL = Setting(2, JITTER_MS, warm_up_s=8.0, control=("clock.js", "arrival_clock.js"))
+CURRENT_TIME = Setting(
+    2, latency_ms=SLOW_OUTPUT_MS, warm_up_s=8.0, control=("anchor.js", "current_time_anchor.js")
+)
+CONTROL_LIMITS_MS = {ARRIVAL: 8.0, CURRENT_TIME: 40.0}
+
+
+def limits_ms(setting: Setting) -> tuple[float, float]:
+    """The largest median and 95th percentile that the class's spread may have."""
+    if setting.latency_ms:
+        return 1.0, 2.0
+    if setting.jitter_ms:
+        return (1.2, 5.0) if setting.browsers <= 4 else (2.0, 10.0)
+    return (0.5, 2.0) if setting.browsers <= 4 else (1.0, np.inf)
+
+
+def random_text(seed: int) -> str:
+    """Letters in groups of five: the times between them follow no period that a fault could lock on to."""
+    letters = "".join(np.random.default_rng(seed).choice(list("ABCDFGHIJKLMNOPQRSUVWXYZ"), SYMBOLS))
+    return " ".join(letters[start : start + 5] for start in range(0, SYMBOLS, 5))
+
+
+def matched_s(found_s: NDArray[np.float64], expected_s: NDArray[np.float64]) -> NDArray[np.float64]:
+    """For each expected instant the onset found there, NaN where there is none.
+
+    The whole lies where most onsets fit; from one to the next the recording's clock may drift a little.
+    """
+    matched = np.full(expected_s.size, np.nan)
+    if found_s.size == 0:
+        return matched
+    shifts_s = found_s[: found_s.size // 2 + 1] - expected_s[0]
+    fits = [np.abs(_nearest(found_s, expected_s + s) - expected_s - s) < MATCH_S for s in shifts_s]
+    ahead_s = shifts_s[np.argmax(np.sum(fits, axis=1))]
+    for i, at_s in enumerate(expected_s):
+        nearest = _nearest(found_s, np.array([at_s + ahead_s]))[0]
+        if abs(nearest - at_s - ahead_s) < MATCH_S:
+            matched[i] = nearest
+            ahead_s = nearest - at_s
+    return matched
+
+
+def _nearest(found_s: NDArray[np.float64], to_s: NDArray[np.float64]) -> NDArray[np.float64]:
+    return found_s[np.argmin(np.abs(found_s[:, None] - to_s), axis=0)]
+
+
+async def measure(setting: Setting, seed: int) -> Heard:
+    """Start a class in this setting, let it hear one text, and find the onsets."""
+    text = random_text(seed)
+    sent = bursts(text, Speed(WPM, OVERALL_WPM))
+    async with contextlib.AsyncExitStack() as stack:
+        sound = stack.enter_context(sync_rig.sound_server())
+        server = stack.enter_context(served())
+        folder = Path(stack.enter_context(tempfile.TemporaryDirectory(prefix="copyroom-sync-")))
+        console = Console(server)
+        stack.callback(console.leave)
+        await _open_pages(setting, stack, sound, server, console.code)
+        sound.hurry_audio_threads()
+        await asyncio.sleep(setting.warm_up_s)
+        load = os.getloadavg()[0]
+        with sound.recording(folder / "recording"):
+            await asyncio.sleep(1)
+            console.send(text, WPM, OVERALL_WPM)
+            await asyncio.sleep(sent.duration_s + 6)
+        samples = sync_rig.recorded(folder / "recording")
+    return Heard(setting, _onsets_ms(samples, sent, setting.browsers), float(np.abs(samples).max()), load)
+
+
+async def _open_pages(
+    setting: Setting,
+    stack: contextlib.AsyncExitStack,
+    sound: sync_rig.SoundServer,
+    server: Served,
+    code: str,
+) -> None:
+    playwright = await stack.enter_async_context(async_playwright())
+    for i in range(setting.browsers):
+        port = server.port
+        if setting.jitter_ms is not None:
+            port = await stack.enter_async_context(sync_rig.delaying_proxy(port, *setting.jitter_ms, seed=i))
+        latency_ms = setting.latency_ms if i == 0 else 0.0
+        page = await stack.enter_async_context(sync_rig.browser_page(playwright, sound, latency_ms))
+        if setting.control is not None:
+            await _replace(page, *setting.control)
+        await take_seat(page, port, code, f"Browser {i + 1}", pitch_of(i))
+
+
+async def _replace(page: Page, module: str, control: str) -> None:
+    await page.route(f"**/js/core/{module}", lambda route: route.fulfill(path=CONTROLS / control))
+
+
+def pitch_of(browser: int) -> float:
+    return 1000.0 * (browser + 1)
+
+
+def _onsets_ms(samples: NDArray[np.float32], sent: Bursts, browsers: int) -> NDArray[np.float64]:
+    first = sent.first_tone[:-1]
+    rows = [
+        matched_s(onsets_s(samples, pitch_of(i), sync_rig.RATE_HZ), sent.on_s)[first] * 1000
+        for i in range(browsers)
+    ]
+    onsets = np.array(rows)
+    return onsets - onsets[0, 0]
+
+
+def describe(setting: Setting) -> str:
+    words = [f"{setting.browsers} browsers"]
+    if setting.jitter_ms:
+        words.append(f"jitter {setting.jitter_ms[0]:g}-{setting.jitter_ms[1]:g} ms")
+    if setting.latency_ms:
+        words.append(f"one output {setting.latency_ms:g} ms late")
+    if setting.control:
+        words.append(f"control: {setting.control[1].removesuffix('.js').replace('_', ' ')}")
+    return ", ".join(words)
+
+
+def report(heard: Heard) -> None:
+    offsets = " ".join(f"{offset:+.2f}" for offset in heard.offsets_ms)
+    print(
+        f"{describe(heard.setting)}: spread median {heard.median_ms:.2f} ms, 95 % {heard.p95_ms:.2f} ms;"
+        f" offsets {offsets}; {heard.missing} onsets missing; peak {heard.peak:.2f};"
+        f" other load {heard.load:.1f} on {os.cpu_count()} cores",
+        flush=True,
+    )
+
+
+def picture(all_heard: Sequence[Heard], path: Path) -> None:
+    """Each browser's onsets against the mean of all, one panel a run."""
+    import matplotlib
+
+    matplotlib.use("Agg")
+    from matplotlib import pyplot
+
+    path.parent.mkdir(parents=True, exist_ok=True)
+    figure, axes = pyplot.subplots(len(all_heard), 1, figsize=(9, 2.6 * len(all_heard)), squeeze=False)
+    for axis, heard in zip(axes[:, 0], all_heard, strict=True):
+        mean = heard.onsets_ms.mean(axis=0)
+        for row in heard.onsets_ms:
+            axis.plot(mean / 1000, row - mean, ".-", linewidth=0.5)
+        axis.set(title=describe(heard.setting), ylabel="ms from the mean", xlabel="s")
+    figure.tight_layout()
+    figure.savefig(path, dpi=110)
+
+
+def judge(runs: Sequence[Heard], controls: Sequence[Heard]) -> bool:
+    """Say whether the median of the runs keeps the limits, and whether the controls failed as they must."""
+    setting = runs[0].setting
+    median, p95 = (float(np.median([getattr(run, name) for run in runs])) for name in ("median_ms", "p95_ms"))
+    most_median, most_p95 = limits_ms(setting)
+    good = median <= most_median and p95 <= most_p95 and not any(run.missing for run in runs)
+    print(
+        f"median of {len(runs)} runs: {median:.2f} ms (limit {most_median:g}), 95 % {p95:.2f} ms"
+        f" (limit {most_p95:g}): {'kept' if good else 'NOT KEPT'}"
+    )
+    for control in controls:
+        least = CONTROL_LIMITS_MS[control.setting]
+        failed = control.median_ms >= least
+        print(f"{describe(control.setting)}: {control.median_ms:.1f} ms, at least {least:g} wanted")
+        if not failed:
+            print("VOID: a naive way did as well, so this rig showed nothing")
+        good = good and failed
+    return good
+
+
+def _options(argv: Sequence[str]) -> argparse.Namespace:
+    parser = argparse.ArgumentParser(prog="bench sync", description=__doc__.partition("\n")[0])
+    parser.add_argument("--browsers", type=int, default=2)
+    parser.add_argument("--jitter", help="LOW,HIGH ms each way")
+    parser.add_argument("--latency", type=float, default=0.0, help="ms more for the first browser's output")
+    parser.add_argument("--runs", type=int, default=1)
+    parser.add_argument("--picture", type=Path, default=Path("bench-out/sync.png"))
+    return parser.parse_args(argv)
+
+
+def main(argv: Sequence[str]) -> int:
+    options = _options(argv)
+    if lacking := sync_rig.missing():
+        print(f"This bench needs {', '.join(lacking)}: apt-get install pulseaudio pulseaudio-utils chromium")
+        return 2
+    low, _, high = (options.jitter or "").partition(",")
+    setting = Setting(options.browsers, (float(low), float(high)) if high else None, options.latency)
+    heard = []
+    for seed, each in enumerate([setting] * options.runs + [ARRIVAL, CURRENT_TIME]):
+        heard.append(asyncio.run(measure(each, seed)))
+        report(heard[-1])
+    picture(heard, options.picture)
+    print(f"onsets: {options.picture}")
+    return 0 if judge(heard[: options.runs], heard[options.runs :]) else 1
