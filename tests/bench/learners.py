@@ -226,8 +226,10 @@ class Practice(Learners):
 
 
 class Crowding(Learners):
-    """Growth is S-shaped, best when a symbol is half known; each new sound sets back its likest neighbours; a
-    long meeting tires; weeks fade what was learned at one go. Held out while the rule's constants were chosen.
+    """Growth is S-shaped, best when a symbol is half known; each new sound sets back its likest neighbours.
+
+    A long meeting tires; weeks fade what was learned at one go. Held out while the rule's constants were
+    chosen.
     """
 
     def __init__(self, size: int, rng: np.random.Generator) -> None:
