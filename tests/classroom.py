@@ -63,13 +63,18 @@ class Server:
         self._process.kill()
         self._process.wait()
 
-    def stop(self) -> None:
-        self.send_home()
+    def interrupt(self) -> int | None:
+        """As Ctrl-C does; its exit code, or None when it has to be killed."""
         self._process.send_signal(signal.SIGINT)
         try:
-            self._process.wait(timeout=PATIENCE_S)
+            return self._process.wait(timeout=PATIENCE_S / 2)
         except subprocess.TimeoutExpired:
             self.kill()
+            return None
+
+    def stop(self) -> None:
+        self.send_home()
+        self.interrupt()
         self._output.close()
 
     def log(self) -> str:

@@ -12,13 +12,12 @@ from typing import Any
 
 import pytest
 import requests
-from classroom import PATIENCE_S, Instructor, Learner, Person, Server, cells, keys_for
 
-from conftest import MODES
+from classroom import PATIENCE_S, Instructor, Learner, Person, Server, cells, keys_for
 
 CLASS = 30
 TEXT = "KENNTDIESE"
-BOTH = pytest.mark.parametrize("mortal", MODES, indirect=True)
+BOTH = pytest.mark.parametrize("mortal", ["eventlet", "threading"], indirect=True)
 
 Join = Callable[..., Learner]
 
@@ -149,6 +148,19 @@ def test_server_killed_in_the_middle_of_a_push_has_the_room_as_it_was(mortal: Se
         "progress", lambda view: all(copy["written"] == len(keys) for copy in view["copies"])
     )
     assert len(progress["copies"]) == len(learners)
+
+
+@BOTH
+def test_interrupted_server_ends_even_while_it_is_busy(mortal: Server):
+    code = mortal.open_room()
+    instructor = Instructor(mortal, code)
+    instructor.set_sound(overall_wpm=6.0)
+    learners = [Learner(mortal, code, f"Learner {n}") for n in range(6)]
+    push = instructor.send(TEXT * 5)
+    for learner in learners * 200:
+        learner.write(push["push"], keys_for(push, TEXT * 5)[:20])
+    learners[0].kept(push["push"], 20)
+    assert mortal.interrupt() == 0
 
 
 # ------------------------------------------------------------------ who may do what
