@@ -44,6 +44,11 @@ def test_an_edited_mark_has_null_for_its_time():
     assert json.loads(run({"sent": SENT, "copy": edited}).stdout)["attribution"] == [0, 1, 3, 4]
 
 
+def test_a_word_space_keeps_its_place_and_answers_nothing():
+    spaced = [*TIMED[:2], {"symbol": " ", "at_s": 4.0}, *TIMED[2:]]
+    assert json.loads(run({"sent": SENT, "copy": spaced}).stdout)["attribution"] == [0, 1, None, 3, 4]
+
+
 def test_symbols_beyond_letters_and_figures_are_read():
     sent = [{"symbol": s, "end_s": 1.0 + 2 * i} for i, s in enumerate("É␄=(@")]
     assert json.loads(run({"sent": sent, "copy": list("É␄=(@")}).stdout)["attribution"] == [0, 1, 2, 3, 4]

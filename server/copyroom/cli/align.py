@@ -9,7 +9,7 @@ from typing import Any, TextIO
 import click
 
 from copyroom.core import alignment
-from copyroom.core.alphabet import INDEX
+from copyroom.core.alphabet import BLANK, INDEX, WORD_SPACE
 
 
 class _BadCopy(click.ClickException):
@@ -54,7 +54,7 @@ def _read(given: Any) -> tuple[str, list[float] | None, str, list[float | None] 
     for k, entry in enumerate(_entries(given, "copy")):
         where = f"mark {k} of the copy"
         bare = isinstance(entry, str)
-        marks.append(_sign(entry if bare else _field(entry, "symbol", where), where, "_ "))
+        marks.append(_sign(entry if bare else _field(entry, "symbol", where), where, BLANK + WORD_SPACE))
         untimed = bare or entry.get("at_s") is None
         at_s.append(None if untimed else _seconds(entry, "at_s", where))
     times = at_s if timed_text and any(t is not None for t in at_s) else None
@@ -67,8 +67,8 @@ def align(file: TextIO) -> None:
     """Say which sent symbol each written one answers.
 
     FILE (or standard input) holds {"sent": [{"symbol", "end_s"}...], "copy": [{"symbol", "at_s"}...]}; a
-    sheet's copy is a list of bare signs. Printed: {"attribution": [index of the sent symbol, or null],
-    "confidence": [0..1], "missed": [indices]}.
+    sheet's copy is a list of bare signs. Word spaces in a copy answer nothing. Printed: {"attribution": [index
+    of the sent symbol, or null], "confidence": [0..1], "missed": [indices]}.
     """
     try:
         given = json.load(file)
@@ -79,12 +79,9 @@ def align(file: TextIO) -> None:
         aligned = alignment.align(sent, end_s, written, at_s)
     except ValueError as error:
         raise _BadCopy(str(error)) from None
-    click.echo(
-        json.dumps(
-            {
-                "attribution": aligned.attribution,
-                "confidence": [round(c, 4) for c in aligned.confidence],
-                "missed": aligned.missed,
-            }
-        )
-    )
+    places = [k for k, sign in enumerate(written) if sign != WORD_SPACE]
+    attribution: list[int | None] = [None] * len(written)
+    confidence = [1.0] * len(written)
+    for k, symbol, sure in zip(places, aligned.attribution, aligned.confidence, strict=True):
+        attribution[k], confidence[k] = symbol, round(sure, 4)
+    click.echo(json.dumps({"attribution": attribution, "confidence": confidence, "missed": aligned.missed}))

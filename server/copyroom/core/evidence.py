@@ -224,7 +224,12 @@ def pairs_worth_teaching(counts: Counts, in_play: int | None = None) -> Pairs:
     if not cells:
         return Pairs((), enough)
     chance = 1.0 / max(1, in_play - 1)
-    p = benjamini_hochberg(np.array([binomial_tail(int(n_ij[c]), int(s_i[c[0]]), chance) for c in cells]))
+    # What came no oftener than expected has p > .3, above any threshold: 1 decides the same, for nothing.
+    tails = [
+        binomial_tail(int(n_ij[i, j]), int(s_i[i]), chance) if n_ij[i, j] > s_i[i] * chance else 1.0
+        for i, j in cells
+    ]
+    p = benjamini_hochberg(np.array(tails))
     found = [
         Pair(
             SYMBOLS[i].sign,

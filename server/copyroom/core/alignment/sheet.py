@@ -14,7 +14,7 @@ import numpy as np
 from copyroom.core.alignment.gaps import LONG_GAP
 from copyroom.core.alignment.group import Floats, Group, HabitRows, Ints, Singles
 from copyroom.core.alignment.marks import answer_probability, extra_share
-from copyroom.core.alignment.timed import Posterior
+from copyroom.core.alignment.timed import Posterior, Work
 
 BLOCK = 4
 """Marks between two breaths for the event loop."""
@@ -53,59 +53,83 @@ class _Gaps:
         return self.forward(s[::-1])[::-1]
 
 
+class _Sheets:
+    """A group of sheets as read with certain habits."""
+
+    def __init__(self, group: Group, rows: HabitRows, substitutions: Singles, in_play: int) -> None:
+        self.group, self.rows, self.substitutions = group, rows, substitutions
+        (count, size), longest = group.written.shape, len(group.sent)
+        self.early = int(slack(group.symbols, group.marks).max())
+        latest = int((group.symbols - group.marks).max()) + self.early
+        self.width = max(self.early, latest) + self.early + 1
+        self.gaps = _Gaps(rows, self.width, longest)
+        self.sent = np.zeros((count + self.width + longest, size), np.intp)
+        self.sent[self.early : self.early + longest] = group.sent
+        self.there = np.zeros(self.sent.shape, bool)
+        self.there[self.early : self.early + longest] = np.arange(longest)[:, None] < group.symbols
+        before = np.concatenate([np.full((1, size), -1), group.written[:-1]])
+        self.extra = rows.extra * extra_share(group.written, before, in_play)
+
+    def answers(self, k: int) -> Floats:
+        """(W, C): probability of mark k as an answer to each slot's symbol."""
+        rows, slots = self.rows, slice(k, k + self.width)
+        written = self.group.written[k]
+        mark = answer_probability(self.sent[slots], written, rows.recall, rows.blank, self.substitutions)
+        answer: Floats = np.where(self.there[slots], mark * (1 - rows.extra), 0.0)
+        return answer
+
+    def final(self) -> Floats:
+        """(W, C): probability of passing over all that is left after the last mark."""
+        left = self.group.symbols - self.group.marks - np.arange(self.width)[:, None] + self.early
+        some = self.gaps.short * self.rows.skip_on ** np.maximum(left - 1, 0.0) + self.gaps.long
+        return np.where(left == 0, self.gaps.none, np.where(left > 0, some, 0.0))
+
+
 def posterior(
     group: Group, rows: HabitRows, substitutions: Singles, in_play: int
 ) -> Generator[None, None, Posterior]:
     """Forward and backward sums over a group of sheets; yields between blocks, returns the Posterior."""
-    (count, size), longest = group.written.shape, len(group.sent)
-    early = int(slack(group.symbols, group.marks).max())
-    width = int(max(early, (group.symbols - group.marks).max() + early)) + early + 1
-    gaps = _Gaps(rows, width, longest)
-    padded = np.zeros((count + width + longest, size), np.intp)
-    padded[early : early + longest] = group.sent
-    there = np.zeros(padded.shape, bool)
-    there[early : early + longest] = np.arange(longest)[:, None] < group.symbols
-    before = np.concatenate([np.full((1, size), -1), group.written[:-1]])
-    extra = rows.extra * extra_share(group.written, before, in_play)
-
-    def answers(k: int) -> Floats:
-        mark = answer_probability(
-            padded[k : k + width], group.written[k], rows.recall, rows.blank, substitutions
-        )
-        return mark * (there[k : k + width] * (1 - rows.extra))
-
-    states = np.zeros((count + 1, width, size), np.float32)
-    state = np.zeros((width, size))
-    state[early] = states[0, early] = 1.0
+    sheets = _Sheets(group, rows, substitutions, in_play)
+    count, size = group.written.shape
+    states = np.zeros((count + 1, sheets.width, size), np.float32)
     scales = np.ones((count, size))
-    for k in range(count):
-        new = answers(k) * gaps.forward(state)
-        new[:-1] += extra[k] * state[1:]
+    yield from _forward(sheets, states, scales)
+    rest = yield from _backward(sheets, states, scales)
+    low = np.broadcast_to(np.arange(count)[:, None] - sheets.early, (count, size))
+    written = np.arange(count)[:, None] < group.marks
+    log_likelihood = np.where(written, np.log(scales), 0).sum(axis=0)
+    return Posterior(low, states[1:, :, None], rest, log_likelihood)
+
+
+def _forward(sheets: _Sheets, states: Singles, scales: Floats) -> Work:
+    """Fill states (K + 1, W, C), first the start: shares of the probability of the sheet up to each mark."""
+    state = np.zeros(states.shape[1:])
+    state[sheets.early] = states[0, sheets.early] = 1.0
+    for k in range(len(scales)):
+        new = sheets.answers(k) * sheets.gaps.forward(state)
+        new[:-1] += sheets.extra[k] * state[1:]
         scales[k] = new.sum(axis=0) + _TINY
-        state = new / scales[k]
-        states[k + 1] = state
+        states[k + 1] = state = new / scales[k]
         if k % BLOCK == 0:
             yield
-    left = group.symbols - group.marks - np.arange(width)[:, None] + early
-    final = np.where(left == 0, gaps.none, gaps.short * rows.skip_on ** np.maximum(left - 1, 0.0) + gaps.long)
-    final = np.where(left < 0, 0.0, final)
-    after = np.ones_like(state)
-    rest = np.zeros((count, size), np.float32)
-    for k in range(count - 1, -1, -1):
-        after = np.where(group.marks - 1 == k, final, after)
-        resting = extra[k] * states[k, 1:] / scales[k]
+
+
+def _backward(sheets: _Sheets, states: Singles, scales: Floats) -> Generator[None, None, Singles]:
+    """Turn states into probabilities of answers; returns those of extra marks, (K, C)."""
+    rest = np.zeros(scales.shape, np.float32)
+    final, after = sheets.final(), np.ones(states.shape[1:])
+    for k in range(len(scales) - 1, -1, -1):
+        after = np.where(sheets.group.marks - 1 == k, final, after)
+        resting = sheets.extra[k] * states[k, 1:] / scales[k]
         states[k + 1, :-1] -= resting
         states[k + 1] = np.maximum(states[k + 1], 0) * after
         rest[k] = (resting * after[:-1]).sum(axis=0)
         total = states[k + 1].sum(axis=0) + rest[k] + _TINY
         states[k + 1] /= total
         rest[k] /= total
-        before = gaps.backward(answers(k) * after)
-        before[1:] += extra[k] * after[:-1]
+        before = sheets.gaps.backward(sheets.answers(k) * after)
+        before[1:] += sheets.extra[k] * after[:-1]
         after = before / (before.max(axis=0) + _TINY)
         if k % BLOCK == 0:
             yield
-    low = np.broadcast_to(np.arange(count)[:, None] - early, (count, size))
-    written = np.arange(count)[:, None] < group.marks
-    log_likelihood = np.where(written, np.log(scales), 0).sum(axis=0)
-    return Posterior(low, states[1:, :, None], rest, log_likelihood)
+    return rest
