@@ -1,5 +1,5 @@
 /** The room: every learner with a thin bar of how far they have written, and what needs the instructor now. */
-import { html, useState } from '../../../vendor/preact.js';
+import { html, useEffect, useState } from '../../../vendor/preact.js';
 import { begunAt, phaseAt } from '../../core/run_now.js';
 import { newsOf } from '../../core/seat_news.js';
 import { useTicking } from '../parts/use_store.js';
@@ -68,14 +68,19 @@ function ways(seats) {
 
 /** @param {{ hearing: string }} props */
 function RoomSettings({ hearing }) {
-  const waiting = useConsole((state) => state.room?.waiting_room ?? false);
+  const told = useConsole((state) => state.room?.waiting_room ?? false);
+  const [waiting, setWaiting] = useState(told); // the room answers a moment later than one clicks
+  useEffect(() => setWaiting(told), [told]);
   const { send } = useDesk();
   const open = useDialog();
   return html`<div class="room-settings">
     <button type="button" class="button" data-kind="bare" data-size="small" title="How the class hears"
       onClick=${() => open('hearing')}>${HEARING[hearing]} …</button>
     <label class="switch" data-size="small" title="New learners wait until you admit them"><input type="checkbox" checked=${waiting}
-      onChange=${(/** @type {any} */ event) => send('set_waiting_room', { on: event.target.checked })} /> Waiting room</label>
+      onChange=${(/** @type {any} */ event) => {
+        setWaiting(event.target.checked);
+        send('set_waiting_room', { on: event.target.checked });
+      }} /> Waiting room</label>
   </div>`;
 }
 
