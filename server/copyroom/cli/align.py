@@ -67,8 +67,8 @@ def align(file: TextIO) -> None:
     """Say which sent symbol each written one answers.
 
     FILE (or standard input) holds {"sent": [{"symbol", "end_s"}...], "copy": [{"symbol", "at_s"}...]}; a
-    sheet's copy is a list of bare signs. Word spaces in a copy answer nothing. Printed: {"attribution": [index
-    of the sent symbol, or null], "confidence": [0..1], "missed": [indices]}.
+    sheet's copy is a list of bare signs. Word spaces in a copy answer nothing. Printed: {"attribution":
+    [index of the sent symbol, or null], "confidence": [0..1], "missed": [indices]}.
     """
     try:
         given = json.load(file)

@@ -6,6 +6,7 @@ cross, the later mark keeps its choice and the earlier one takes the best of wha
 
 from __future__ import annotations
 
+from collections.abc import Generator
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,6 +16,8 @@ from copyroom.core.alignment.group import Ints, Singles
 from copyroom.core.alignment.timed import Posterior
 
 _NONE = np.iinfo(np.intp).max
+BLOCK = 64
+"""Marks between two breaths for the event loop."""
 TIE = 1e-3
 """Relative difference under which an earlier symbol is preferred to the next."""
 
@@ -33,12 +36,15 @@ class Path:
     confidence: Singles
 
 
-def choose(p: Posterior, marks: Ints) -> Path:
-    """The alignment of every copy."""
+def choose(p: Posterior, marks: Ints) -> Generator[None, None, Path]:
+    """The alignment of every copy; yields between blocks of marks, returns the Path."""
     answered = p.answered.sum(axis=2) if p.answered.shape[2] > 1 else p.answered[:, :, 0]
     count = len(answered)
     written = np.arange(count)[:, None] < marks
-    slot = _best(answered)
+    slot = np.empty((count, len(marks)), np.intp)
+    for start in range(0, count, BLOCK):
+        slot[start : start + BLOCK] = _best(answered[start : start + BLOCK])
+        yield
     chance = np.take_along_axis(answered, slot[:, None], axis=1)[:, 0]
     taken = written & (chance > p.extra)
     symbol = np.where(taken, p.low + slot, -1)

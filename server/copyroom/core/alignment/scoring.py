@@ -92,6 +92,7 @@ class Scoring:
         at_s = np.full_like(group.at_s, np.nan)
         if self.push_s is not None:
             self.refused = refusals(group.at_s, *self.push_s)
+            yield
             at_s = sane_times(group.at_s, self.push_s[1])
             at_s[:, list(self.refused)] = np.nan
         self.group = replace(group, at_s=at_s)
@@ -115,7 +116,8 @@ class Scoring:
             some, low_here = _part(group, low, part)
             before = [self.habits[c] for c in new[part]]
             found = yield from self._posterior(some, low_here, width, before, 2)
-            first = learn(some, choose(found, some.marks), before)
+            path = yield from choose(found, some.marks)
+            first = learn(some, path, before)
             zero = [replace(h, first_order=False) for h in first]
             found = yield from self._posterior(some, low_here, width, first, 2)
             without = yield from self._posterior(some, low_here, width, zero, 1)
@@ -130,6 +132,7 @@ class Scoring:
         for states in sorted(set(states_of.tolist())):
             mine = columns[states_of == states]
             group = select(self.group, mine)
+            yield
             low, widths = window(group, self._latest_s(mine, group))
             yield
             for part, width in _portions(widths, states, len(low)):
@@ -139,7 +142,8 @@ class Scoring:
                 some, low_here = _part(group, low, part)
                 habits = [self.habits[c] for c in mine[part]]
                 found = yield from self._posterior(some, low_here, width, habits, states)
-                yield from self._finish(mine[part], some, choose(found, some.marks))
+                path = yield from choose(found, some.marks)
+                yield from self._finish(mine[part], some, path)
         return np.concatenate(loose)
 
     def _sheets(self, columns: Ints) -> Work:
@@ -154,7 +158,7 @@ class Scoring:
             for _ in range(2):
                 rows = habit_rows(habits)
                 found = yield from sheet.posterior(some, rows, self.substitutions, self.in_play)
-                path = choose(found, some.marks)
+                path = yield from choose(found, some.marks)
                 habits = learn(some, path, before)
             yield from self._finish(columns[part], some, path)
 
