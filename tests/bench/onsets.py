@@ -1,14 +1,14 @@
 """Onsets: when tones begin in a recording, one band for each browser's pitch.
 
-A tone's rise is symmetrical about the instant of its edge (a raised cosine), and so is the filter, so the half-amplitude
-crossing of the band's envelope is that instant.
+A tone's rise is symmetrical about the instant of its edge (a raised cosine), and so is the filter, so the
+half-amplitude crossing of the band's envelope is that instant.
 """
 
 from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.signal import oaconvolve, firwin
+from scipy.signal import firwin, oaconvolve
 
 HALF_BAND_HZ = 350.0
 
@@ -20,7 +20,9 @@ def band_envelope(samples: NDArray[np.float32], pitch_hz: float, rate_hz: float)
     return 2 * np.abs(oaconvolve(samples * carrier, low_pass, mode="same"))
 
 
-def crossings_s(envelope: NDArray[np.float64], rate_hz: float) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+def crossings_s(
+    envelope: NDArray[np.float64], rate_hz: float
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Instants at which the envelope rises and falls through half of its held height."""
     if envelope.size == 0 or envelope.max() < 1e-3:
         return np.empty(0), np.empty(0)

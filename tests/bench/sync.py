@@ -2,17 +2,18 @@
 
     python3 scripts/dev.py bench sync [--browsers N] [--jitter LOW,HIGH] [--latency MS] [--runs K]
 
-The real server, the real learner's page in N Chromium processes, each at its own pitch, all playing into one null sink
-whose monitor is recorded; the onset of every symbol is found in each browser's band. The spread of a symbol is the time
-from the first browser's onset to the last one's. `--jitter` puts a proxy before each browser that delays every piece by
-LOW to HIGH ms each way; `--latency` gives the first browser's output so much more latency.
+The real server, the real learner's page in N Chromium processes, each at its own pitch, all playing into
+one null sink whose monitor is recorded; the onset of every symbol is found in each browser's band. The
+spread of a symbol is the time from the first browser's onset to the last one's. `--jitter` puts a proxy
+before each browser that delays every piece by LOW to HIGH ms each way; `--latency` gives the first
+browser's output so much more latency.
 
-Two controls must fail, or nothing was measured: pages that play on arrival (under jitter), and pages that go by
-`currentTime` alone (with one slow output).
+Two controls must fail, or nothing was measured: pages that play on arrival (under jitter), and pages that
+go by `currentTime` alone (with one slow output).
 
-What this cannot see: loudspeakers, amplifiers and the air; latency that an output does not tell of, as over Bluetooth;
-unequal fixed delays of a network's two directions; clocks of several machines (here all browsers share one); other
-browsers than Chromium, other systems than Linux.
+What this cannot see: loudspeakers, amplifiers and the air; latency that an output does not tell of, as over
+Bluetooth; unequal fixed delays of a network's two directions; clocks of several machines (here all browsers
+share one); other browsers than Chromium, other systems than Linux.
 """
 
 from __future__ import annotations
@@ -27,18 +28,20 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
-from copyroom.core.bursts import Bursts, Speed, bursts
 from numpy.typing import NDArray
 from playwright.async_api import Page, async_playwright
 
 from bench import sync_rig
 from bench.onsets import onsets_s
 from bench.sync_class import Console, Served, served, take_seat
+from copyroom.core.bursts import Bursts, Speed, bursts
 
 SYMBOLS = 40
 WPM, OVERALL_WPM = 25.0, 16.0
 WARM_UP_S = 25.0
-MATCH_S = 0.03
+MATCH_S = 0.045
+"""Onsets of a dot follow each other after 96 ms at the least."""
+FOLLOW = 0.2
 JITTER_MS = (20.0, 60.0)
 SLOW_OUTPUT_MS = 150.0
 CONTROLS = Path(__file__).parent / "controls"
@@ -52,12 +55,13 @@ class Setting:
     jitter_ms: tuple[float, float] | None = None
     latency_ms: float = 0.0
     warm_up_s: float = WARM_UP_S
+    symbols: int = SYMBOLS
     control: tuple[str, str] | None = None
 
 
 @dataclass(frozen=True)
 class Heard:
-    """onsets_ms : shape (browsers, symbols), relative to the first browser's first; NaN where nothing was heard."""
+    """onsets_ms : shape (browsers, symbols), from the first browser's first on; NaN where none was heard."""
 
     setting: Setting
     onsets_ms: NDArray[np.float64]
@@ -79,11 +83,11 @@ class Heard:
 
     @property
     def median_ms(self) -> float:
-        return float(np.median(self.spread_ms))
+        return float(np.nanmedian(self.spread_ms))
 
     @property
     def p95_ms(self) -> float:
-        return float(np.percentile(self.spread_ms, 95))
+        return float(np.nanpercentile(self.spread_ms, 95))
 
 
 ARRIVAL = Setting(2, JITTER_MS, warm_up_s=8.0, control=("clock.js", "arrival_clock.js"))
@@ -102,10 +106,10 @@ def limits_ms(setting: Setting) -> tuple[float, float]:
     return (0.5, 2.0) if setting.browsers <= 4 else (1.0, np.inf)
 
 
-def random_text(seed: int) -> str:
+def random_text(seed: int, symbols: int = SYMBOLS) -> str:
     """Letters in groups of five: the times between them follow no period that a fault could lock on to."""
-    letters = "".join(np.random.default_rng(seed).choice(list("ABCDFGHIJKLMNOPQRSUVWXYZ"), SYMBOLS))
-    return " ".join(letters[start : start + 5] for start in range(0, SYMBOLS, 5))
+    letters = "".join(np.random.default_rng(seed).choice(list("ABCDFGHIJKLMNOPQRSUVWXYZ"), symbols))
+    return " ".join(letters[start : start + 5] for start in range(0, symbols, 5))
 
 
 def matched_s(found_s: NDArray[np.float64], expected_s: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -123,7 +127,7 @@ def matched_s(found_s: NDArray[np.float64], expected_s: NDArray[np.float64]) -> 
         nearest = _nearest(found_s, np.array([at_s + ahead_s]))[0]
         if abs(nearest - at_s - ahead_s) < MATCH_S:
             matched[i] = nearest
-            ahead_s = nearest - at_s
+            ahead_s += FOLLOW * (nearest - at_s - ahead_s)
     return matched
 
 
@@ -133,7 +137,7 @@ def _nearest(found_s: NDArray[np.float64], to_s: NDArray[np.float64]) -> NDArray
 
 async def measure(setting: Setting, seed: int) -> Heard:
     """Start a class in this setting, let it hear one text, and find the onsets."""
-    text = random_text(seed)
+    text = random_text(seed, setting.symbols)
     sent = bursts(text, Speed(WPM, OVERALL_WPM))
     async with contextlib.AsyncExitStack() as stack:
         sound = stack.enter_context(sync_rig.sound_server())

@@ -1,4 +1,4 @@
-"""The class of the synchrony bench: the real server in test mode, its console, and learners' pages in real browsers."""
+"""The class of the synchrony bench: the real server in test mode, its console, learners' pages."""
 
 from __future__ import annotations
 

@@ -1,7 +1,9 @@
-"""The rig of the synchrony bench: a sound server, real browsers that play into it, delays between them and the server.
+"""The rig of the synchrony bench: a sound server, real browsers that play into it, delays between them and
+the server.
 
-A PulseAudio of its own runs in a temporary folder with one null sink at 48 kHz: what the browsers play is summed there
-and recorded from the sink's monitor. Without 48 kHz as default rate Chromium would run at 44.1 kHz and be resampled.
+A PulseAudio of its own runs in a temporary folder with one null sink at 48 kHz: what the browsers play is
+summed there and recorded from the sink's monitor. Without 48 kHz as default rate Chromium would run at 44.1
+kHz and be resampled.
 """
 
 from __future__ import annotations
@@ -35,8 +37,8 @@ AHEAD = -15
 def with_precedence(command: list[str]) -> list[str]:
     """The command for a session of its own, ahead of whatever else this machine does, where that is allowed.
 
-    In a class each browser has a machine to itself. Linux weighs sessions against each other (autogroups); the threads
-    of a browser keep their own order, which real-time scheduling of the whole would upset.
+    In a class each browser has a machine to itself. Linux weighs sessions against each other (autogroups);
+    the threads of a browser keep their own order, which real-time scheduling of the whole would upset.
     """
     script = f'echo {AHEAD} 2>/dev/null >/proc/self/autogroup; exec "$@"'
     return ["sh", "-c", script, "sh", *command]
@@ -100,7 +102,7 @@ class SoundServer:
                         os.sched_setscheduler(int(thread.name), os.SCHED_RR, os.sched_param(REAL_TIME))
 
     def _processes(self) -> list[Path]:
-        """The sound server, its clients, and what shares a session with them: a browser hides its parts' environment."""
+        """The sound server, its clients, and all in their sessions: browsers hide their environment."""
         sessions: set[int] = set()
         every: list[tuple[Path, int]] = []
         for process in Path("/proc").glob("[0-9]*"):
@@ -113,7 +115,14 @@ class SoundServer:
     @contextlib.contextmanager
     def recording(self, path: Path) -> Iterator[None]:
         """Record the sink's monitor, mono float32, into `path` for as long as the block lasts."""
-        command = ["parec", "-d", f"{SINK}.monitor", "--format=float32le", f"--rate={RATE_HZ}", "--channels=1"]
+        command = [
+            "parec",
+            "-d",
+            f"{SINK}.monitor",
+            "--format=float32le",
+            f"--rate={RATE_HZ}",
+            "--channels=1",
+        ]
         with open(path, "wb") as sink:
             recorder = subprocess.Popen(command, env=self.env, stdout=sink)
             try:

@@ -1,4 +1,4 @@
-"""The page's own sound, rendered by Chromium without a loudspeaker, against the program's numpy rendering and scipy."""
+"""The page's own sound, rendered by Chromium offline, against the program's numpy rendering and scipy."""
 
 from __future__ import annotations
 
@@ -31,7 +31,9 @@ async ({ edges, pitchHz, level, volume, noise, leadS, totalS, haltMs, rateHz }) 
   if (haltMs !== null) player.halt({ push: 1, at_room_ms: haltMs });
   const bytes = new Uint8Array((await context.startRendering()).getChannelData(0).buffer);
   let text = '';
-  for (let at = 0; at < bytes.length; at += 32768) text += String.fromCharCode(...bytes.subarray(at, at + 32768));
+  for (let at = 0; at < bytes.length; at += 32768) {
+    text += String.fromCharCode(...bytes.subarray(at, at + 32768));
+  }
   return btoa(text);
 }
 """
@@ -58,9 +60,7 @@ def played(
     halt_ms: float | None = None,
 ) -> np.ndarray:
     """Samples of the push as the page's own modules play it, from `lead_s` before its start."""
-    edges = [
-        (1000 * np.column_stack(timed.tones(i)).ravel()).tolist() for i in range(len(timed.symbols))
-    ]
+    edges = [(1000 * np.column_stack(timed.tones(i)).ravel()).tolist() for i in range(len(timed.symbols))]
     wanted = {
         "edges": edges,
         "pitchHz": pitch_hz,
@@ -83,7 +83,12 @@ def half_amplitude_s(height: np.ndarray, rate_hz: float) -> np.ndarray:
 
 @pytest.mark.parametrize(
     ("text", "speed"),
-    [("PARIS 5", Speed(5, 5)), ("CQ DE", Speed(20, 10)), ("QUICK 0 9 =", Speed(20, 20)), ("PARIS?", Speed(40, 40))],
+    [
+        ("PARIS 5", Speed(5, 5)),
+        ("CQ DE", Speed(20, 10)),
+        ("QUICK 0 9 =", Speed(20, 20)),
+        ("PARIS?", Speed(40, 40)),
+    ],
 )
 def test_browser_and_numpy_render_a_push_to_the_same_samples(page, text, speed):
     timed = bursts(text, speed)

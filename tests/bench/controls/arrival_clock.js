@@ -13,4 +13,4 @@ export function exchange(clock, taken) {
 export const doubt = (clock) => clock;
 export const toPage = (clock, roomMs) => roomMs - clock.arrival;
 export const toRoom = (clock, pageMs) => pageMs + clock.arrival;
-export const nextExchangeInMs = () => 200;
+export const nextExchangeInMs = () => 300;

@@ -1,0 +1,44 @@
+"""A short version of the synchrony bench: two browsers, their recorded sound, and controls that fail.
+
+The bounds are wide, for a machine that does other things besides; the bench holds the narrow ones. Sounds up
+to some 5 ms apart fuse to one (click experiments, JARO 2013, PMC3767875).
+"""
+
+from __future__ import annotations
+
+import asyncio
+from dataclasses import replace
+
+import pytest
+
+from bench import sync, sync_rig
+
+SYMBOLS = 14
+SHORT = sync.Setting(2, warm_up_s=6.0, symbols=SYMBOLS)
+FUSED_MS = 5.0
+
+
+@pytest.fixture(scope="module", autouse=True)
+def _rig() -> None:
+    if lacking := sync_rig.missing():
+        pytest.skip(f"sound cannot be recorded here: {', '.join(lacking)} not installed")
+
+
+def heard(setting: sync.Setting) -> sync.Heard:
+    return asyncio.run(sync.measure(setting, seed=3))
+
+
+def test_two_browsers_sound_as_one():
+    both = heard(SHORT)
+    assert both.missing == 0, "a tone was not heard from one of the browsers"
+    assert both.median_ms <= FUSED_MS, both.spread_ms
+
+
+def test_the_rig_hears_pages_that_play_on_arrival_apart():
+    control = heard(replace(sync.ARRIVAL, symbols=SYMBOLS, warm_up_s=4.0))
+    assert control.median_ms >= 4.0, control.spread_ms
+
+
+def test_the_rig_hears_pages_apart_that_overlook_a_slow_output():
+    control = heard(replace(sync.CURRENT_TIME, symbols=SYMBOLS, warm_up_s=4.0))
+    assert control.median_ms >= sync.CONTROL_LIMITS_MS[sync.CURRENT_TIME], control.spread_ms
