@@ -8,16 +8,17 @@ const between = (random, low, high) => low + (high - low) * random();
 /** An output: audio time runs `1 + drift` as fast as page time, and is heard `latencyMs` after it was `currentTime`. */
 function output({ random, drift = 0, latencyMs = 40, startMs = 500, blockMs = 10.667, stamps = true, noiseMs = 0.05 }) {
   return {
+    latencyMs,
     slippedMs: 0,
     wrongMs: 0,
-    heardS(pageMs) { return ((pageMs - startMs) * (1 + drift) - latencyMs - this.slippedMs) / 1000; },
+    heardS(pageMs) { return ((pageMs - startMs) * (1 + drift) - this.latencyMs - this.slippedMs) / 1000; },
     reading(pageMs) {
-      const blocks = Math.floor((this.heardS(pageMs) * 1000 + latencyMs) / blockMs);
+      const blocks = Math.floor((this.heardS(pageMs) * 1000 + this.latencyMs) / blockMs);
       const stampMs = pageMs - 5 * random();
       return {
         pageMs,
         currentS: (blocks * blockMs) / 1000,
-        latencyS: latencyMs / 1000,
+        latencyS: this.latencyMs / 1000,
         ...(stamps && {
           contextS: this.heardS(stampMs) + (this.wrongMs + noiseMs * (2 * random() - 1)) / 1000,
           performanceMs: stampMs,
@@ -92,6 +93,40 @@ test('stamps that wander for some seconds after a stall move the sound by less t
     const mean = errors.reduce((sum, error) => sum + error) / errors.length;
     const lied = Math.abs(peakMs) * 4000 / 15_000;
     assert.ok(mean < 0.5 * lied + 0.3, `${mean} ms on average, while stamps lied by ${lied} ms`);
+  });
+});
+
+test('a stall throws stamps off by 20 to 60 ms for 20 s, and the sound by less than 4 ms', () => {
+  forSeeds(10, (random) => {
+    const sound = output({ random, drift: between(random, -300e-6, 300e-6) });
+    let anchor = sound.follow(anchors.createAnchor(), 1000, 45_000);
+    const peakMs = between(random, 20, 60) * (random() < 0.5 ? -1 : 1);
+    for (let sinceMs = 0; sinceMs < 20_000; sinceMs += 60) {
+      sound.wrongMs = peakMs * Math.min(1, sinceMs / 3000) * Math.exp(-sinceMs / 8000);
+      anchor = anchors.withReading(anchor, sound.reading(45_000 + sinceMs));
+      const error = sound.errorMs(anchor, 45_000 + sinceMs);
+      assert.ok(error < 4, `${error} ms, ${sinceMs} ms after, with stamps wrong by ${sound.wrongMs} ms`);
+    }
+  });
+});
+
+test('another output, as much slower as Bluetooth, is followed within half a minute', () => {
+  forSeeds(10, (random) => {
+    const sound = output({ random });
+    let anchor = sound.follow(anchors.createAnchor(), 1000, 60_000);
+    sound.latencyMs = between(random, 100, 300);
+    anchor = sound.follow(anchor, 60_000, 90_000);
+    const error = sound.errorMs(anchor, 90_000);
+    assert.ok(error < 1, `${error} ms`);
+  });
+});
+
+test('outputs that take sound in large bites are followed by their stamps', () => {
+  forSeeds(10, (random) => {
+    const sound = output({ random, blockMs: between(random, 500, 2000) });
+    const anchor = sound.follow(anchors.createAnchor(), 1000, 30_000);
+    const error = sound.errorMs(anchor, 30_000);
+    assert.ok(error < 0.5, `${error} ms`);
   });
 });
 

@@ -51,7 +51,7 @@ const FADING_MS = 5000;
 /** The same for depths, which last longer but waver more. */
 const DEPTH_TOGETHER_MS = 3;
 const DEPTH_FADING_MS = 30_000;
-const DEPTH_TOLERANCE_MS = 4;
+const DEPTH_TOLERANCE_MS = 3;
 /** There is a usual depth when it has this part of all support. */
 const USUAL_PART = 0.2;
 /** So many stamps of the last second, all so far away, mean that the output itself has jumped. */

@@ -83,6 +83,9 @@ export function createAudio({ roomToPage, onState = () => {}, onSounded = () => 
     voice.setVolume(settings.volume);
     voice.setNoise(settings.noise);
     context.onstatechange = onContextState;
+    // Another output has another latency. Only secure pages are told; on others the anchor finds out within half a minute.
+    navigator.mediaDevices?.addEventListener('devicechange', () => (anchor = createAnchor()));
+    document.addEventListener('visibilitychange', tick); // look far ahead before the timers slow down
     setInterval(tick, TICK_MS);
     return { context, voice };
   }
