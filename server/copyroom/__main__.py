@@ -110,6 +110,25 @@ def _call(function: Callable[..., Any], *arguments: Any) -> Any:
     return function(*arguments)
 
 
+def _interrupt_the_main_thread() -> None:
+    """Raise KeyboardInterrupt where the server runs.
+
+    By itself it comes up in whichever green thread is running, and a handler there would swallow it.
+    """
+    import signal
+
+    import greenlet
+    from eventlet import hubs
+
+    main_thread = greenlet.getcurrent()
+
+    def interrupt(*_: object) -> None:
+        hubs.get_hub().schedule_call_global(0, main_thread.throw, KeyboardInterrupt)
+
+    for name in (signal.SIGINT, signal.SIGTERM):
+        signal.signal(name, interrupt)
+
+
 def _bind_eventlet(host: str, port: int) -> Callable[[Any], None]:
     """Take the port; the function that serves an app on it until interrupted.
 
@@ -120,6 +139,7 @@ def _bind_eventlet(host: str, port: int) -> Callable[[Any], None]:
     import eventlet
     import eventlet.wsgi
 
+    _interrupt_the_main_thread()
     listener = eventlet.listen((host, port), backlog=2048, reuse_port=False)
     listener.setsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)  # accepted sockets inherit it
 

@@ -35,7 +35,10 @@ class Settings:
 
     @property
     def database(self) -> str:
-        return self.database_url or f"sqlite:///{self.data / 'copyroom.sqlite3'}"
+        url = self.database_url
+        if url.startswith(("postgres://", "postgresql://")):
+            return "postgresql+psycopg://" + url.split("://", 1)[1]
+        return url or f"sqlite:///{self.data / 'copyroom.sqlite3'}"
 
     @property
     def listen_host(self) -> str:

@@ -650,6 +650,7 @@
  */
 
 /**
+ * No names, and nothing of the text before the reveal. start_ms: per symbol, when names are shown.
  * @typedef {Object} WallOut
  * @property {string} code
  * @property {string} title
@@ -660,6 +661,9 @@
  * @property {number} end_room_ms
  * @property {number} end_tidy_room_ms
  * @property {string} shown
+ * @property {number[]} start_ms
+ * @property {boolean} counted
+ * @property {PairOut[]} pairs
  * @property {number} written
  * @property {number} expected
  * @property {string} symbols

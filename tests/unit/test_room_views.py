@@ -225,12 +225,29 @@ def test_an_open_run_is_told_of_every_second_and_a_closed_one_no_more(play: Scri
     play.seat_three()
     play.send(TEXT)
     play.settle()
+    assert play.state.wake_at_ms is not None
+    play.now_ms = play.state.wake_at_ms  # the heartbeat that was asked for
     (again,) = [effect.room_ms for effect in play.tick() if isinstance(effect, WakeAt)]
     assert again == play.now_ms + 1_000.0
     play.console("stop")
     play.console("close")
     play.settle()
     assert play.tick() == []
+
+
+def test_a_stroke_does_not_wait_for_the_heartbeat(play: ScriptedRoom) -> None:
+    """And the older timer, when it comes, finds nothing to do."""
+    play.seat_three()
+    play.send(TEXT)
+    play.to_tidying()
+    play.settle()
+    heartbeat_ms = play.state.wake_at_ms
+    assert heartbeat_ms is not None
+    play.hears(1)
+    wakes = [e.room_ms for e in play.types(1, "K") if isinstance(e, WakeAt)]
+    wakes += [play.state.wake_at_ms or 0.0]
+    assert min(wakes) <= play.now_ms + 100.0 < heartbeat_ms
+    assert play.room.receive(ev.Tick(), play.now_ms) == []
 
 
 def test_a_page_that_only_looks_changes_nothing(lesson: ScriptedRoom) -> None:

@@ -17,6 +17,7 @@ import click
 from copyroom.app import Server, create
 from copyroom.cli.greeting import greet
 from copyroom.settings import MOST_CONNECTIONS, Settings
+from copyroom.shell.store import NewerDatabaseError
 
 Bind = Callable[[str, int], Callable[[Any], None]]
 """Takes a port, or raises OSError; gives the function that serves an app on it."""
@@ -39,7 +40,11 @@ def run(
     logging.getLogger("alembic").setLevel(logging.WARNING)
     settings = replace(settings, max_connections=_descriptors() - SPARE_DESCRIPTORS)
     serve_app = _take_port(settings, bind)
-    server = create(settings, run_blocking, "eventlet" if bind else "threading")
+    try:
+        server = create(settings, run_blocking, "eventlet" if bind else "threading")
+    except NewerDatabaseError as error:
+        click.echo(str(error), err=True)
+        sys.exit(2)
     code = server.rooms.latest()
     greet(settings, code, server.console_secret)
     if with_learners:

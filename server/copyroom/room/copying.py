@@ -43,6 +43,8 @@ def write_keys(state: State, event: ev.WriteKeys, now_ms: float) -> list[Effect]
     are revealed; after that they would be written with the solution in view, and are refused.
     """
     push, seat, copy = _open_copy(state, event.seat, event.push)
+    if event.by == ev.CONSOLE and seat.device and copy.way == "typing":
+        raise Refused("This learner writes on a device of their own.")
     if not all(map(_well_formed, event.keys)):
         raise Refused("That is not a symbol of the code.")
     if push.revealed and event.first + len(event.keys) > copy.strokes:
@@ -74,7 +76,7 @@ def report_sounded(state: State, event: ev.ReportSounded, now_ms: float) -> list
 
 
 def hand_in(state: State, event: ev.HandIn, now_ms: float) -> list[Effect]:
-    """Nothing more will be written; the instructor sees it."""
+    """The learner is done, and the instructor sees it. It can be taken back until the run is closed."""
     push, _, copy = _open_copy(state, event.seat, event.push)
     copy.handed_in = True
     state.changed.add("progress")

@@ -49,7 +49,7 @@ def _evidence_view(found: Findings) -> dict[str, Any]:
     return {
         "copies": found.copies,
         "recall": recall_view(found.recall),
-        "pairs": [_pair_view(pair) for pair in found.pairs.pairs],
+        "pairs": pairs_view(found),
         "enough": found.pairs.enough,
     }
 
@@ -61,6 +61,11 @@ def recall_view(intervals: tuple[Interval, ...]) -> list[list[Any]]:
         for symbol, i in zip(SYMBOLS, intervals, strict=True)
         if i.n
     ]
+
+
+def pairs_view(found: Findings) -> list[dict[str, Any]]:
+    """The pairs worth teaching, strongest first, as the wire has them."""
+    return [_pair_view(pair) for pair in found.pairs.pairs]
 
 
 def _pair_view(pair: Pair) -> dict[str, Any]:

@@ -33,6 +33,8 @@ from copyroom.room.views import (
 FLUSH_MS = 100.0
 """Console and wall are told of changes at most this often; a large class slows it in proportion."""
 SEATS_A_FLUSH = 60
+EARLY_MS = 5.0
+"""A timer may be early by this much."""
 RUNNING_TICK_MS = 1000.0
 """While a run is open the console is told at least this often: silence is news, too."""
 
@@ -134,14 +136,18 @@ class Room:
         """Ask for a Tick when there is something to tell or to do, and none is on its way."""
         state = self.state
         working = state.marking or state.concluding or planning.to_conclude(state)
-        if state.wake_at_ms is not None or not (state.changed or working):
+        wanted_ms = now_ms + FLUSH_MS * max(1.0, len(state.seats) / SEATS_A_FLUSH)
+        on_its_way = state.wake_at_ms is not None and state.wake_at_ms <= wanted_ms
+        if on_its_way or not (state.changed or working):
             return []
-        state.wake_at_ms = now_ms + FLUSH_MS * max(1.0, len(state.seats) / SEATS_A_FLUSH)
-        return [WakeAt(state.wake_at_ms)]
+        state.wake_at_ms = wanted_ms
+        return [WakeAt(wanted_ms)]
 
     def _tick(self, now_ms: float) -> list[Effect]:
         """One piece of work: a slice of a closed run, else the live counts and what they change."""
         state = self.state
+        if state.wake_at_ms is not None and now_ms < state.wake_at_ms - EARLY_MS:
+            return []  # asked for before something more urgent: another one is on its way
         effects = self._a_slice(now_ms)
         if effects is None:
             effects, again_ms = self._news(now_ms)

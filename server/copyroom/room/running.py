@@ -103,10 +103,12 @@ def send_text(state: State, event: ev.SendText, now_ms: float) -> list[Effect]:
         raise Refused("A run is sounding. Stop it first.")
     effects = close(state, ev.Close(), now_ms) if before is not None else []
     sound = state.sound
+    # One hidden sound among the known ones: a single key would give it away.
+    hidden = event.purpose == "one" and not event.name_shown
     push = Push(
         id=len(state.runs) + 1,
         purpose=event.purpose,
-        symbols=by_table_order(event.symbols + event.text),
+        symbols=by_table_order(event.symbols + event.text + (state.symbols if hidden else "")),
         text=event.text,
         speed=Speed(sound.wpm, sound.overall_wpm),
         pitch_hz=sound.pitch_hz,

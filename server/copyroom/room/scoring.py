@@ -52,11 +52,18 @@ def habits_before(state: State, push: Push, seat: int) -> al.Habits | None:
 
 
 def _final_input(state: State, push: Push, seat: int) -> al.Copy:
+    """A copy as the alignment takes it.
+
+    Typed marks are held against everything that was sent, heard here or not, so that what a learner
+    wrote for a neighbour's sound is known as such and left out. A sheet has no times to tell by.
+    """
     copy = state.copies[push.id, seat]
+    habits = habits_before(state, push, seat)
+    if copy.way == "typing":
+        at_s = [None if mark.at_ms is None else mark.at_ms / 1000.0 for mark in copy.marks]
+        return al.Copy(copy.written, at_s, habits)
     heard = [i for i in range(push.sent_count) if copy.heard[i]]
-    timed = copy.way == "typing"
-    at_s = [None if m.at_ms is None else m.at_ms / 1000.0 for m in copy.marks] if timed else None
-    return al.Copy(copy.written, at_s, habits_before(state, push, seat), heard)
+    return al.Copy(copy.written, None, habits, heard)
 
 
 def mark_run(state: State, push: Push) -> Generator[None]:
@@ -102,6 +109,7 @@ def mark_late_copy(state: State, push: Push, seat: int) -> None:
     """Align one copy that came in after the run was closed."""
     copy = state.copies[push.id, seat]
     copy.result = copy.habits = None
+    state.live_results.pop(seat, None)
     if copy.marks:
         end_s = [t / 1000.0 for t in push.end_ms]
         aligned = al.align_class(push.sent, end_s, [_final_input(state, push, seat)])[0]
@@ -165,10 +173,12 @@ def results(state: State, push: Push) -> dict[int, Result]:
     """Per seat with a copy, what it comes to: as it stands, or for good once the run is closed."""
     if not push.closed:
         return {seat: result for seat, result in state.live_results.items() if seat in state.seats}
+    # Until the run at hand is marked, the figures of the moment stand in.
+    provisional = state.live_results if push is state.run else {}
     return {
-        seat: copy.result
+        seat: result
         for seat in state.seats
-        if (copy := state.copies.get((push.id, seat))) and copy.result is not None
+        if (copy := state.copies.get((push.id, seat))) and (result := copy.result or provisional.get(seat))
     }
 
 

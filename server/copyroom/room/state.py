@@ -126,8 +126,9 @@ class State:
 
     @property
     def run(self) -> Push | None:
-        """The last run sent, closed or not."""
-        return self.runs[-1] if self.runs else None
+        """The last run sent in this meeting, closed or not."""
+        runs = self.meeting_runs()
+        return runs[-1] if runs else None
 
     def meeting_runs(self, number: int | None = None) -> list[Push]:
         """The runs of one meeting, 1 = the first; None is the one at hand."""
@@ -140,7 +141,9 @@ class State:
     @property
     def open_run(self) -> Push | None:
         """The run whose copies are still being written."""
-        return self.runs[-1] if self.runs and not self.runs[-1].closed else None
+        return (
+            self.runs[-1] if self.runs and not self.runs[-1].closed else None
+        )  # a meeting ends with it closed
 
     def seat(self, number: int) -> Seat:
         """The seat of that number; Refused when there is none (any more)."""

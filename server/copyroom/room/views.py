@@ -13,7 +13,7 @@ from copyroom.core.evidence import recall
 from copyroom.core.similarity import alike_order
 from copyroom.core.tally import BLANK_COLUMN, MISSED_COLUMN, NOTHING_SENT, Counts
 from copyroom.room.copies import Copy
-from copyroom.room.findings import recall_view, seat_counts
+from copyroom.room.findings import findings, pairs_view, recall_view, seat_counts
 from copyroom.room.push import Push
 from copyroom.room.scoring import (
     answers,
@@ -241,7 +241,7 @@ def progress_view(state: State, now_ms: float) -> Payload:
                 "way": copy.way,
                 "written": len(copy.marks),
                 "last_at_ms": copy.last_at_ms,
-                "heard": sum(copy.heard),
+                "heard": copy.heard.count(1),
                 "handed_in": copy.handed_in,
             }
             for seat, copy in copies
@@ -338,6 +338,9 @@ def wall_view(state: State, now_ms: float) -> Payload:
         "end_room_ms": 0.0,
         "end_tidy_room_ms": 0.0,
         "shown": "",
+        "start_ms": [],
+        "counted": True,
+        "pairs": [],
         "written": 0,
         "expected": 0,
         "symbols": "",
@@ -356,6 +359,9 @@ def wall_view(state: State, now_ms: float) -> Payload:
         "end_room_ms": push.start_room_ms + push.last_end_ms,
         "end_tidy_room_ms": push.start_room_ms + push.tidy_end_ms,
         "shown": push.sent if push.name_shown else "",
+        "start_ms": push.start_ms.round(3).tolist() if push.name_shown else [],
+        "counted": push.counted,
+        "pairs": pairs_view(findings(state, "run")) if push.revealed else [],
         "written": sum(len(copy.marks) for copy in typed),
         "expected": push.sent_count * len(typed),
         "symbols": push.symbols if named else "",

@@ -64,7 +64,7 @@ class Rooms:
         """The running room of that code (spelled with any case), loaded from disk if it is there."""
         code = code.strip().upper()
         with self._loading:
-            if code not in self._running and any(kept.code == code for kept in self._store.rooms()):
+            if code not in self._running and self._store.has_room(code):
                 self._load(code)
         running = self._running.get(code)
         return running.room if running else None

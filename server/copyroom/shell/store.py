@@ -65,6 +65,10 @@ def _sqlite_pragmas(connection: Any, _record: Any) -> None:
         cursor.close()
 
 
+class NewerDatabaseError(Exception):
+    """The database's schema is from a later version of this program."""
+
+
 class Store:
     """Rooms and their journals in one database.
 
@@ -90,6 +94,10 @@ class Store:
                 found = self._connection.execute(sa.text("select version_num from alembic_version")).scalar()
                 if found == HEAD:
                     return
+                if found is not None and found > HEAD:
+                    raise NewerDatabaseError(
+                        "This database was written by a newer Copyroom. Update this one first."
+                    )
         from alembic import command
         from alembic.config import Config
 
@@ -164,6 +172,17 @@ class Store:
         )
         with self._connection.begin():
             return [KeptRoom(*row) for row in self._connection.execute(query)]
+
+    def has_room(self, code: str) -> bool:
+        """Whether there is a room of that code."""
+        return bool(self._call(self._has_room, code))
+
+    def _has_room(self, code: str) -> bool:
+        with self._connection.begin():
+            return (
+                self._connection.execute(sa.select(ROOMS.c.code).where(ROOMS.c.code == code)).first()
+                is not None
+            )
 
     def journal(self, code: str) -> list[Record]:
         """A room's records in the order they were made."""

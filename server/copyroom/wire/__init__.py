@@ -9,7 +9,6 @@ Units stand last in every name. A sign is one code point of the alphabet; "_" is
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -228,7 +227,7 @@ _EVENTS_BY_NAME: dict[str, type[ev.Event]] = {kind.__name__: kind for kind in ev
 
 def to_record(event: ev.Event) -> tuple[str, str]:
     """A durable event as (name, JSON)."""
-    return type(event).__name__, msgspec.json.encode(dataclasses.asdict(event)).decode()
+    return type(event).__name__, msgspec.json.encode(event).decode()
 
 
 def from_record(name: str, body: str) -> ev.Event:

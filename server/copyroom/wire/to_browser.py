@@ -429,6 +429,8 @@ class ProposalOut(TypedDict):
 
 
 class WallOut(TypedDict):
+    """No names, and nothing of the text before the reveal. start_ms: per symbol, when names are shown."""
+
     code: str
     title: str
     here: int
@@ -438,6 +440,9 @@ class WallOut(TypedDict):
     end_room_ms: float
     end_tidy_room_ms: float
     shown: str
+    start_ms: list[float]
+    counted: bool
+    pairs: list[PairOut]
     written: int
     expected: int
     symbols: str

@@ -39,7 +39,7 @@ export function lastEndMs({ push, halt }) {
 export function phaseAt(run, roomMs) {
   const atMs = roomMs - run.push.start_room_ms;
   if (run.halt !== null && !run.halt.for_good) return 'paused';
-  if (run.halt === null && atMs < 0) return 'counting in';
+  if (run.halt === null && atMs < startMs(run.push, 0)) return 'counting in';
   if (run.halt === null && atMs < lastEndMs(run)) return 'sounding';
   return atMs < tidyEndMs(run) ? 'tidying' : 'over';
 }
@@ -56,6 +56,7 @@ export function tidyEndMs(run) {
  * @param {Milliseconds} roomMs
  */
 export function completeAt({ push, halt }, roomMs) {
+  if (halt?.for_good) return halt.sent;
   const atMs = Math.min(roomMs, halt?.at_room_ms ?? Infinity) - push.start_room_ms;
   let [low, high] = [0, push.edges.length];
   while (low < high) {

@@ -20,7 +20,7 @@ export function phaseAt(run, roomMs) {
   const stopped = run.halted_room_ms !== null && run.phase === 'tidying';
   if (run.halted_room_ms !== null && !stopped) return 'paused';
   if (Number.isNaN(roomMs)) return /** @type {Phase} */ (run.phase); // the clock is not usable yet
-  if (!stopped && roomMs < run.start_room_ms) return 'counting in';
+  if (!stopped && roomMs < run.start_room_ms + run.start_ms[0]) return 'counting in';
   if (!stopped && roomMs < endRoomMs(run)) return 'sounding';
   return run.counted && roomMs < tidyEndRoomMs(run) ? 'tidying' : 'waiting';
 }
