@@ -115,7 +115,7 @@ def beta_quantile(p: float, a: float, b: float) -> float:
         density = exp(log_scale + (a - 1) * log(x) + (b - 1) * log1p(-x))
         step = x - excess / density if density > 0 else low
         step = step if low < step < high else (low + high) / 2
-        if abs(step - x) <= 1e-15 * x or step in (0.0, 1.0):
+        if abs(step - x) <= 1e-12 * x or step in (0.0, 1.0):
             return step
         x = step
     return x

