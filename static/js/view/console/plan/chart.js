@@ -44,7 +44,7 @@ function optionsFor(element, places, joined) {
     legend: { show: false }, cursor: { show: false },
     scales: { x: { time: false, range: [-0.5, places.length - 0.5] }, y: { range: [0, 100] } },
     axes: [
-      { ...axis, grid: { show: false }, splits: () => places.map((_, i) => i), values: () => fitting(places, element.clientWidth) },
+      { ...axis, size: 32, grid: { show: false }, splits: () => places.map((_, i) => i), values: () => fitting(places, element.clientWidth) },
       { ...axis, size: 48, splits: () => [0, 25, 50, 75, 100], values: (/** @type {any} */ _, /** @type {number[]} */ at) => at.map((n) => `${n} %`) },
     ],
     series: [

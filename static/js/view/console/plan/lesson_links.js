@@ -7,6 +7,6 @@ export function LessonLinks() {
   const link = (/** @type {string} */ dialog, /** @type {string} */ words) => html`<button type="button" class="button"
     data-size="small" onClick=${() => open(dialog)}>${words}</button>`;
   return html`<nav class="lesson-links" aria-label="The course">
-    ${link('course', 'Course')}${link('review', 'Until next time')}${link('progress', 'Progress')}
+    ${link('course', 'Course')}${link('review', 'Review')}${link('progress', 'Progress')}
   </nav>`;
 }

@@ -113,13 +113,13 @@ function NextButton({ step, onSend }) {
     const timer = setTimeout(() => setSent(0), DOUBLE_CLICK_MS);
     return () => clearTimeout(timer);
   }, [sent]);
+  const words = step.text === '' ? 'Done' : 'Send it';
   const once = () => {
     setSent(step.step);
     onSend();
   };
   return html`<button type="button" class="button step-action" data-kind=${isAdvised || hasDraft ? undefined : 'primary'}
-    data-action="primary" disabled=${!connected || sent === step.step} onClick=${once}>
-    ${step.text === '' ? 'Done' : 'Send it'}<span class="unseen">: ${step.title}</span></button>`;
+    data-action="primary" disabled=${!connected || sent === step.step} onClick=${once} aria-label=${`${words}: ${step.title}`}>${words}</button>`;
 }
 
 /** What the last copies changed in the plan; it goes with the next run. */

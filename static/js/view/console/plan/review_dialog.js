@@ -37,7 +37,7 @@ export function ReviewDialog() {
       <button type="button" class="button" data-size="small" disabled=${!isHere} onClick=${() => window.print()}>Print</button>
     </div>
     ${isHere ? html`<${Calendar} review=${review} />` : html`<p class="soft">Working it out …</p>`}
-    <p class="help">Ten minutes a day do more than an hour once. What comes up here goes into the next meeting’s warm-up.</p>
+    <p class="help">A little on several days does more than much on one. What comes up here goes into the next meeting’s warm-up.</p>
   <//>`;
 }
 
@@ -74,6 +74,6 @@ export function ReviewPaper() {
   return html`<section class="print-sheet">
     <h1>${title}: until next time${name === '' ? '' : `, ${name}`}</h1>
     <${Calendar} review=${review} />
-    <p>Ten minutes a day do more than an hour once.</p>
+    <p>A little on several days does more than much on one.</p>
   </section>`;
 }

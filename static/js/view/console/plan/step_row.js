@@ -1,5 +1,5 @@
 /** One line of the evening: a step, or several alike, with what can be done to it when it is opened. */
-import { html, useId } from '../../../../vendor/preact.js';
+import { html, useEffect, useId, useRef } from '../../../../vendor/preact.js';
 import { copiedOf, minutesInWords, minutesOf, nextOf, stillToDo } from '../../../core/plan.js';
 import { SentText, SignList } from '../signs.js';
 import { useConsole } from '../desk.js';
@@ -29,6 +29,11 @@ import { useConsole } from '../desk.js';
 export function StepRow({ line, number, state, isOpen, sounding, action, deeds }) {
   const runs = useConsole((console) => console.room?.runs ?? []);
   const id = useId();
+  const item = useRef(/** @type {HTMLElement | null} */ (null));
+  const isAtHand = state === 'now' || state === 'next';
+  useEffect(() => {
+    if (isAtHand && item.current !== null) bringIntoColumn(item.current);
+  }, [isAtHand, sounding]);
   const left = stillToDo(line.steps);
   const ids = left.map(({ step }) => step);
   const { right, of } = copiedOf(line.steps, runs);
@@ -40,7 +45,7 @@ export function StepRow({ line, number, state, isOpen, sounding, action, deeds }
     else return;
     event.preventDefault();
   };
-  return html`<li class="run step" data-state=${state} data-now=${state === 'now' || (state === 'next' && action) ? '' : undefined}
+  return html`<li class="run step" ref=${item} data-state=${state} data-now=${state === 'now' || (state === 'next' && action) ? '' : undefined}
       aria-current=${state === 'now' ? 'step' : undefined}>
     <span class="mark" aria-hidden="true">${mark(state, number, sounding)}</span>
     <button type="button" class="what step-head" aria-expanded=${isOpen ? 'true' : 'false'} aria-controls=${id}
@@ -55,6 +60,15 @@ export function StepRow({ line, number, state, isOpen, sounding, action, deeds }
       ${isOpen && html`<${More} line=${line} left=${left} ids=${ids} deeds=${deeds} isNext=${state === 'next'} />`}
     </div>
   </li>`;
+}
+
+/** Scroll the column and never the page: on a phone the column does not scroll, and nothing happens. @param {HTMLElement} item */
+function bringIntoColumn(item) {
+  const column = item.closest('.evening');
+  if (column === null) return;
+  const [row, frame] = [item.getBoundingClientRect(), column.getBoundingClientRect()];
+  if (row.bottom > frame.bottom) column.scrollTop += row.bottom - frame.bottom;
+  if (row.top < frame.top) column.scrollTop -= frame.top - row.top;
 }
 
 /** @param {string} state @param {number} number @param {boolean} sounding */
