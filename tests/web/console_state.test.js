@@ -5,7 +5,7 @@ import { localDay } from '../../static/js/core/days.js';
 import { evidenceFor, pairFigures, recallOf } from '../../static/js/core/findings.js';
 import { begunAt, endRoomMs, phaseAt, tidyEndRoomMs } from '../../static/js/core/run_now.js';
 import { newsOf, soundStatus } from '../../static/js/core/seat_news.js';
-import { wallPhase } from '../../static/js/core/wall_words.js';
+import { signNow, wallPhase } from '../../static/js/core/wall_words.js';
 
 const after = (...events) => events.reduce(reduce, EMPTY);
 const told = (name, payload) => ({ type: 'told', name, payload });
@@ -163,10 +163,16 @@ test('recall is read by sign, and a pair says its numbers', () => {
   assert.equal(pairFigures({ n: 2, sendings: 42, learners: 1 }), '2 of 42, one learner');
 });
 
+test('the wall shows the sign that sounds, where names are shown', () => {
+  const wall = { start_room_ms: 1000, start_ms: [0, 500, 900], shown: 'VVA' };
+  assert.deepEqual([0, 1000, 1600, 1950, 9000].map((at) => signNow(wall, at)), ['V', 'V', 'V', 'A', 'A']);
+  assert.equal(signNow({ ...wall, start_ms: [], shown: '' }, 1600), '');
+});
+
 test('the wall follows the clock between what it is told', () => {
-  const wall = { phase: 'counting in', start_room_ms: 1000, end_room_ms: 2000, end_tidy_room_ms: 3000, shown: '' };
+  const wall = { phase: 'counting in', start_room_ms: 1000, end_room_ms: 2000, end_tidy_room_ms: 3000, shown: '', counted: true };
   assert.deepEqual([500, 1500, 2500, 3500].map((at) => wallPhase(wall, at)), ['counting in', 'sounding', 'tidying', 'waiting']);
-  assert.equal(wallPhase({ ...wall, shown: 'V' }, 2500), 'waiting');
+  assert.equal(wallPhase({ ...wall, counted: false }, 2500), 'waiting');
   assert.equal(wallPhase({ ...wall, phase: 'closed' }, 1500), 'closed');
 });
 

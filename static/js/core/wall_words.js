@@ -16,27 +16,34 @@ export function wallPhase(wall, roomMs) {
   if (['', 'paused', 'closed', 'revealed'].includes(told) || Number.isNaN(roomMs)) return told;
   if (told !== 'tidying' && roomMs < wall.start_room_ms) return 'counting in';
   if (told !== 'tidying' && roomMs < wall.end_room_ms) return 'sounding';
-  return roomMs < wall.end_tidy_room_ms && wall.shown === '' ? 'tidying' : 'waiting';
+  return roomMs < wall.end_tidy_room_ms && wall.counted ? 'tidying' : 'waiting';
+}
+
+/**
+ * The sign that sounds, or sounded last, when names are shown.
+ * @param {WallOut} wall
+ * @param {number} roomMs
+ * @returns {string} "" where there is nothing to show
+ */
+export function signNow(wall, roomMs) {
+  const atMs = roomMs - wall.start_room_ms;
+  const begun = wall.start_ms.filter((startMs) => startMs <= atMs).length;
+  return [...wall.shown][Math.max(0, begun - 1)] ?? '';
 }
 
 const WELL_HEARD = 0.9;
 const FEWEST_SENDINGS = 5;
-const MIXED = { count: 3, share: 0.1 };
 
 /**
- * What the class may be told: the signs that most have, and the pair that is mixed up most, if any.
+ * What the class may be told: the signs that most have, and the pair that is mixed up more than chance explains, if any.
  * @param {Table} table
+ * @param {WallOut['pairs']} pairs
  * @returns {{ have: string[], alike: [string, string] | null }}
  */
-export function classNews({ rows }) {
+export function classNews({ rows }, pairs) {
   const sent = rows.filter((row) => row.sent !== EXTRA && row.of >= FEWEST_SENDINGS);
   const have = sent.filter((row) => row.right / row.of >= WELL_HEARD).map((row) => row.sent);
-  const mixed = sent.flatMap((row) => row.cells
-    .filter(({ kind, column, count, share }) =>
-      kind === 'wrong' && column.kind === 'symbol' && count >= MIXED.count && share >= MIXED.share)
-    .map(({ column, share }) => ({ pair: /** @type {[string, string]} */ ([row.sent, column.sign]), share })));
-  mixed.sort((a, b) => b.share - a.share);
-  return { have, alike: mixed[0]?.pair ?? null };
+  return { have, alike: pairs.length > 0 ? [pairs[0].sent, pairs[0].written] : null };
 }
 
 /** "A, D and N" @param {readonly string[]} words */

@@ -4,7 +4,7 @@ import { bareUrl } from '../core/addresses.js';
 import { cellSize, losses, signsOf, tableOf } from '../core/matrix.js';
 import { clockFace, secondsLeft } from '../core/moment.js';
 import { inOrder } from '../core/orders.js';
-import { classNews, listed, wallPhase } from '../core/wall_words.js';
+import { classNews, listed, signNow, wallPhase } from '../core/wall_words.js';
 import { plainly } from './console/signs.js';
 import { Matrix, useBox } from './matrix.js';
 import { Sign } from './parts/sign.js';
@@ -85,9 +85,10 @@ const leftFor = (ms) => (Number.isNaN(ms) ? '' : `${clockFace(ms)} left`);
 /** @param {{ wall: WallOut, phase: WallPhase, roomMs: () => number }} props */
 function Listening({ wall, phase, roomMs }) {
   const left = useTicking(() => leftFor(wall.end_room_ms - roomMs()), 200);
+  const sign = useTicking(() => signNow(wall, roomMs()), 50);
   const share = wall.expected === 0 ? 0 : Math.min(1, wall.written / wall.expected);
   return html`<div class="wall-middle">
-    ${wall.shown !== '' && html`<p class="wall-sign"><${Sign} sign=${wall.shown[0]} /></p>`}
+    ${sign !== '' && html`<p class="wall-sign"><${Sign} sign=${sign} /></p>`}
     <p class="wall-now"><span class="dot" data-is=${phase === 'sounding' ? 'now' : ''}></span> ${phase === 'paused' ? 'It goes on soon' : left}</p>
     ${wall.expected > 0 && wall.shown === '' && html`<div class="wall-progress">
       <span class="wall-bar" style=${{ '--share': share }}></span>
@@ -107,9 +108,10 @@ function Result({ wall }) {
     <div class="wall-table" ref=${box}>
       ${room.width > 0 && (size === null ? html`<${Lost} table=${table} />`
         : html`<div style=${{ '--cell-width': `${size.width}px`, '--cell-height': `${size.height}px` }}>
-          <${Matrix} table=${table} figures="counts" caption="What the class wrote" recall=${false} /></div>`)}
+          <${Matrix} table=${table} figures="counts" caption="What the class wrote" recall=${false}
+            marked=${new Set(wall.pairs.map(({ sent, written }) => sent + written))} /></div>`)}
     </div>
-    <${News} table=${table} copies=${wall.copies} />
+    <${News} table=${table} pairs=${wall.pairs} copies=${wall.copies} />
     ${size !== null && html`<p class="wall-legend"><span>rows: what was sent</span> <span>columns: what was written</span> <span>hatched: blanks and gaps</span></p>`}
   </div>`;
 }
@@ -129,9 +131,9 @@ function Lost({ table }) {
   </table>`;
 }
 
-/** @param {{ table: import('../core/matrix.js').Table, copies: number }} props */
-function News({ table, copies }) {
-  const { have, alike } = classNews(table);
+/** @param {{ table: import('../core/matrix.js').Table, pairs: WallOut['pairs'], copies: number }} props */
+function News({ table, pairs, copies }) {
+  const { have, alike } = classNews(table, pairs);
   return html`<div class="wall-news">
     ${have.length > 0 && html`<p>Most of us have <strong>${listed(have.map(plainly))}</strong>.</p>`}
     ${alike !== null && html`<p><strong>${plainly(alike[0])}</strong> and <strong>${plainly(alike[1])}</strong> sound alike still. Listen to both again.</p>`}
