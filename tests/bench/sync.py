@@ -61,7 +61,7 @@ class Setting:
 
 @dataclass(frozen=True)
 class Heard:
-    """onsets_ms : shape (browsers, symbols), from the first browser's first on; NaN where none was heard."""
+    """onsets_ms : shape (browsers, symbols), from the first one on; NaN where none was heard."""
 
     setting: Setting
     onsets_ms: NDArray[np.float64]
@@ -75,7 +75,7 @@ class Heard:
     @property
     def offsets_ms(self) -> NDArray[np.float64]:
         """Of each browser from the mean of all, as a median over the symbols."""
-        return np.nanmedian(self.onsets_ms - self.onsets_ms.mean(axis=0), axis=1)
+        return np.nanmedian(self.onsets_ms - np.nanmean(self.onsets_ms, axis=0), axis=1)
 
     @property
     def missing(self) -> int:
@@ -112,19 +112,23 @@ def random_text(seed: int, symbols: int = SYMBOLS) -> str:
     return " ".join(letters[start : start + 5] for start in range(0, symbols, 5))
 
 
-def matched_s(found_s: NDArray[np.float64], expected_s: NDArray[np.float64]) -> NDArray[np.float64]:
-    """For each expected instant the onset found there, NaN where there is none.
-
-    The whole lies where most onsets fit; from one to the next the recording's clock may drift a little.
-    """
-    matched = np.full(expected_s.size, np.nan)
-    if found_s.size == 0:
-        return matched
+def place_s(found_s: NDArray[np.float64], expected_s: NDArray[np.float64]) -> float:
+    """How much later than expected the whole was recorded: where most of the onsets fit."""
     shifts_s = found_s[: found_s.size // 2 + 1] - expected_s[0]
     fits = [np.abs(_nearest(found_s, expected_s + s) - expected_s - s) < MATCH_S for s in shifts_s]
-    ahead_s = shifts_s[np.argmax(np.sum(fits, axis=1))]
+    return float(shifts_s[np.argmax(np.sum(fits, axis=1))])
+
+
+def matched_s(
+    found_s: NDArray[np.float64], expected_s: NDArray[np.float64], ahead_s: float
+) -> NDArray[np.float64]:
+    """For each expected instant the onset found `ahead_s` after it, NaN where there is none.
+
+    From one onset to the next the recording's clock may drift a little.
+    """
+    matched = np.full(expected_s.size, np.nan)
     for i, at_s in enumerate(expected_s):
-        nearest = _nearest(found_s, np.array([at_s + ahead_s]))[0]
+        nearest = _nearest(found_s, np.array([at_s + ahead_s]))[0] if found_s.size else np.inf
         if abs(nearest - at_s - ahead_s) < MATCH_S:
             matched[i] = nearest
             ahead_s += FOLLOW * (nearest - at_s - ahead_s)
@@ -185,13 +189,11 @@ def pitch_of(browser: int) -> float:
 
 
 def _onsets_ms(samples: NDArray[np.float32], sent: Bursts, browsers: int) -> NDArray[np.float64]:
+    found_s = [onsets_s(samples, pitch_of(i), sync_rig.RATE_HZ) for i in range(browsers)]
+    ahead_s = place_s(max(found_s, key=len), sent.on_s)
     first = sent.first_tone[:-1]
-    rows = [
-        matched_s(onsets_s(samples, pitch_of(i), sync_rig.RATE_HZ), sent.on_s)[first] * 1000
-        for i in range(browsers)
-    ]
-    onsets = np.array(rows)
-    return onsets - onsets[0, 0]
+    onsets = 1000 * np.array([matched_s(own_s, sent.on_s, ahead_s)[first] for own_s in found_s])
+    return onsets - np.nanmin(onsets)
 
 
 def describe(setting: Setting) -> str:
@@ -225,7 +227,7 @@ def picture(all_heard: Sequence[Heard], path: Path) -> None:
     path.parent.mkdir(parents=True, exist_ok=True)
     figure, axes = pyplot.subplots(len(all_heard), 1, figsize=(9, 2.6 * len(all_heard)), squeeze=False)
     for axis, heard in zip(axes[:, 0], all_heard, strict=True):
-        mean = heard.onsets_ms.mean(axis=0)
+        mean = np.nanmean(heard.onsets_ms, axis=0)
         for row in heard.onsets_ms:
             axis.plot(mean / 1000, row - mean, ".-", linewidth=0.5)
         axis.set(title=describe(heard.setting), ylabel="ms from the mean", xlabel="s")

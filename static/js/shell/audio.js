@@ -49,6 +49,8 @@ export function createAudio({ roomToPage, onState = () => {}, onSounded = () => 
   let anchor = createAnchor();
   let settings = QUIET;
   let reportedMs = 0;
+  let tickedMs = performance.now();
+  let latenessMs = 0;
 
   const player = createPlayer({ now, sound, onSounded });
 
@@ -78,12 +80,13 @@ export function createAudio({ roomToPage, onState = () => {}, onSounded = () => 
   }
 
   function open() {
+    tickedMs = performance.now();
     const context = new AudioContext();
     const voice = createVoice(context);
     voice.setVolume(settings.volume);
     voice.setNoise(settings.noise);
     context.onstatechange = onContextState;
-    // Another output has another latency. Only secure pages are told; on others the anchor finds out within half a minute.
+    // Another output has another latency. Only secure pages are told; elsewhere the anchor finds out in half a minute.
     navigator.mediaDevices?.addEventListener('devicechange', () => (anchor = createAnchor()));
     document.addEventListener('visibilitychange', tick); // look far ahead before the timers slow down
     setInterval(tick, TICK_MS);
@@ -98,12 +101,20 @@ export function createAudio({ roomToPage, onState = () => {}, onSounded = () => 
   }
 
   function tick() {
+    noteLateness();
     if (output === null || state() !== 'running') return;
     anchor = withReading(anchor, readingOf(output.context));
     player.tick();
     if (performance.now() - reportedMs < REPORT_EVERY_MS) return;
     reportedMs = performance.now();
     player.report();
+  }
+
+  /** How late this page's timers come at their worst, half forgotten after half a minute: a push must come before. */
+  function noteLateness() {
+    const nowMs = performance.now();
+    latenessMs = Math.max(nowMs - tickedMs - TICK_MS, 0.999 * latenessMs);
+    tickedMs = nowMs;
   }
 
   /** Silence at once and forget all pushes. */
@@ -142,7 +153,7 @@ export function createAudio({ roomToPage, onState = () => {}, onSounded = () => 
   /** What the page shows and reports about its sound. */
   function status() {
     const latencyMs = (output?.context.outputLatency ?? 0) * MS_PER_S;
-    return { state: state(), source: anchor.source, scatterMs: scatterMs(anchor), latencyMs };
+    return { state: state(), source: anchor.source, scatterMs: scatterMs(anchor), latencyMs, latenessMs };
   }
 
   return Object.freeze({ unlock, play: player.play, halt: player.halt, stop, sample, set, status });
