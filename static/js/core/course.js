@@ -1,4 +1,7 @@
 /** An order of sounds while the instructor works on it. Pure. */
+import { SYMBOLS, readSheet, symbolOf } from './alphabet.js';
+
+const OVERLINE = '\u0305';
 
 /** @typedef {import('../wire.js').ShowCourseIn} CourseDraft */
 
@@ -38,4 +41,26 @@ export function withoutSign(draft, order, sign) {
     signs: [...order].filter((other) => other !== sign).join(''),
     pins: draft.pins.filter((pin) => pin.sign !== sign).map((pin) => ({ ...pin, place: pin.place > gone ? pin.place - 1 : pin.place })),
   };
+}
+
+/** An order to be edited: joined signals that have no printed mark as letters under overlines. @param {string} order */
+export function orderAsText(order) {
+  return [...order].map((sign) => {
+    const symbol = symbolOf(sign);
+    return symbol?.kind === 'signal' ? [...symbol.joined].map((letter) => letter + OVERLINE).join('') : sign;
+  }).join(' ');
+}
+
+/**
+ * The distinct sounds of an order typed or pasted in, and what is none.
+ * @param {string} text
+ * @returns {{ signs: string, unknown: string[] }}
+ */
+export function readOrder(text) {
+  const joined = text.toUpperCase().replace(new RegExp(`(?:[A-Z]${OVERLINE})+`, 'g'), (letters) => {
+    const name = letters.replaceAll(OVERLINE, '');
+    return SYMBOLS.find((symbol) => symbol.joined === name)?.sign ?? letters;
+  });
+  const { signs, unknown } = readSheet(joined);
+  return { signs: [...new Set(signs.filter((sign) => sign !== '_'))].join(''), unknown };
 }

@@ -50,12 +50,13 @@ export function inFigures(figure) {
 }
 
 /**
- * What a chart draws: places, shares and both ends of the intervals in percent, null where there is none.
+ * What a chart draws, from the back to the front: places, both ends of the intervals and the shares in percent, null where
+ * there is none.
  * @param {readonly Figure[]} figures
  * @returns {[number[], (number | null)[], (number | null)[], (number | null)[]]}
  */
 export function curveOf(figures) {
   const all = (/** @type {(figure: NonNullable<Figure>) => number} */ read) =>
     figures.map((figure) => (figure === null ? null : 100 * read(figure)));
-  return [figures.map((_, i) => i), all(shareOf), all(({ low }) => low), all(({ high }) => high)];
+  return [figures.map((_, i) => i), all(({ low }) => low), all(({ high }) => high), all(shareOf)];
 }

@@ -1,10 +1,10 @@
 /** This evening: the runs so far, the one at hand, the plan under them, and what is known. */
 import { html } from '../../../vendor/preact.js';
 import { inTableOrder } from '../../core/alphabet.js';
-import { localDay } from '../../core/days.js';
 import { phaseAt } from '../../core/run_now.js';
 import { useTicking } from '../parts/use_store.js';
 import { useConsole, useDesk, useDialog } from './desk.js';
+import { useMeetingDue } from './plan/lesson.js';
 import { LessonLinks } from './plan/lesson_links.js';
 import { PlanPanel, TimeLeft } from './plan/plan_panel.js';
 import { SignList, plainly } from './signs.js';
@@ -31,12 +31,12 @@ export function Evening() {
 
 /** A room is used again on another day: its seats and settings stay, its table begins anew. */
 function EarlierEvening() {
-  const meeting = useConsole((state) => state.room?.meetings.at(-1));
+  const due = useMeetingDue();
   const { send } = useDesk();
-  if (meeting === undefined || meeting.runs === 0 || meeting.day === localDay(new Date())) return null;
+  if (due === 0) return null;
   return html`<div class="earlier">
     <p>These runs are of an earlier evening.</p>
-    <button type="button" class="button" data-size="small" onClick=${() => send('open_meeting')}>Begin this evening</button>
+    <button type="button" class="button" data-kind="primary" onClick=${() => send('open_meeting')}>Start meeting ${due}</button>
   </div>`;
 }
 

@@ -5,7 +5,7 @@ import { html, useEffect, useRef } from '../../../../vendor/preact.js';
 
 const HEIGHT_PX = 240;
 const GOAL_PERCENT = 90;
-const [SHARE, LOW, HIGH] = [1, 2, 3];
+const [LOW, HIGH] = [1, 2]; // the shares are drawn after them, on top
 
 /** @param {{ label: string, curve: Curve, places: string[], joined: boolean }} props  joined: a line over time, not places side by side */
 export function Chart({ label, curve, places, joined }) {
@@ -48,13 +48,12 @@ function optionsFor(element, places, joined) {
       { ...axis, size: 48, splits: () => [0, 25, 50, 75, 100], values: (/** @type {any} */ _, /** @type {number[]} */ at) => at.map((n) => `${n} %`) },
     ],
     series: [
-      {},
+      {}, edge, edge,
       { stroke: joined ? ink : 'transparent', width: joined ? 2 : 0, points: { show: true, size: 8, stroke: ink, fill: ink } },
-      edge, edge,
     ],
     bands: joined ? [{ series: [HIGH, LOW], fill: band }] : [],
     hooks: { drawClear: [(/** @type {any} */ plot) => drawGoal(plot, soft)],
-      drawSeries: [(/** @type {any} */ plot, /** @type {number} */ series) => series === SHARE && drawIntervals(plot, mark)] },
+      drawSeries: [(/** @type {any} */ plot, /** @type {number} */ series) => series === HIGH && drawIntervals(plot, mark)] },
   };
 }
 
@@ -79,12 +78,11 @@ function drawGoal({ ctx, bbox, valToPos }, colour) {
   ctx.restore();
 }
 
-/** A stroke from the low end to the high end under each mark. @param {any} plot @param {string} colour */
+/** A stroke from the low end to the high end, before the marks are drawn. @param {any} plot @param {string} colour */
 function drawIntervals({ ctx, data, valToPos }, colour) {
   ctx.save();
   ctx.strokeStyle = colour;
   ctx.lineWidth = 3 * devicePixelRatio;
-  ctx.globalCompositeOperation = 'destination-over'; // under the marks, which stand already
   ctx.beginPath();
   for (let i = 0; i < data[0].length; i += 1) {
     if (data[LOW][i] === null) continue;

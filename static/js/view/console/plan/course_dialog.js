@@ -1,7 +1,7 @@
 /** The course: which sounds in which order, why each stands where it stands, and over how many meetings. */
 import { html, useEffect, useRef, useState } from '../../../../vendor/preact.js';
-import { inTableOrder, readSheet } from '../../../core/alphabet.js';
-import { movedInCourse, pinnedOrNot, withoutSign } from '../../../core/course.js';
+import { inTableOrder } from '../../../core/alphabet.js';
+import { movedInCourse, orderAsText, pinnedOrNot, readOrder, withoutSign } from '../../../core/course.js';
 import { Choice } from '../choice.js';
 import { useConsole, useDesk, useDialog } from '../desk.js';
 import { Dialog } from '../dialog.js';
@@ -30,7 +30,9 @@ export function CourseDialog() {
     event.preventDefault();
     if (send('set_course', { ...draft, meetings: Number(meetings) })) open('');
   };
-  const chooseEmphasis = (/** @type {CourseDraft['emphasis']} */ emphasis) => setDraft({ emphasis, signs, pins: [] });
+  // What was left out of a computed order stays out of the next; an own order says nothing about a computed one.
+  const chooseEmphasis = (/** @type {CourseDraft['emphasis']} */ emphasis) =>
+    setDraft({ emphasis, signs: draft.emphasis === 'own' ? '' : signs, pins: [] });
   const options = /** @type {[CourseDraft['emphasis'], string][]} */ ([
     ...(course?.emphases ?? []).map(({ emphasis, title }) => [emphasis, title]), ['own', 'An order of your own'],
   ]);
@@ -74,14 +76,15 @@ function OwnOrder({ signs, onChange }) {
   const [unknown, setUnknown] = useState(/** @type {string[]} */ ([]));
   const first = useRef(signs); // the area is the instructor's; what is moved below does not rewrite it under the fingers
   const read = (/** @type {any} */ event) => {
-    const sheet = readSheet(event.target.value);
-    setUnknown(sheet.unknown);
-    onChange([...new Set(sheet.signs.filter((sign) => sign !== '_'))].join(''));
+    const order = readOrder(event.target.value);
+    setUnknown(order.unknown);
+    onChange(order.signs);
   };
   return html`<div class="field">
     <label for="own-order">Your order</label>
     <textarea id="own-order" class="input" data-for="signs" rows="2" maxlength="400" spellcheck=${false}
-      onInput=${read}>${[...first.current].join(' ')}</textarea>
+      onInput=${read}>${orderAsText(first.current)}</textarea>
+    <p class="help">Joined signals: their letters, each with an overline.</p>
     ${unknown.length > 0 && html`<p class="objection">Not a sound: ${unknown.join(' ')}</p>`}
   </div>`;
 }

@@ -47,13 +47,13 @@ export function CourseOrder({ order, isOwn, onMove, onPin, onDrop }) {
   return html`<div class="course-order">
     <div class="order-row" role="toolbar" aria-label="The order of the course" ref=${list} onKeyDown=${onKeyDown}>
       ${order.map(({ sign, pinned }, i) => html`<button type="button" class="key" key=${sign} tabindex=${i === place ? 0 : -1}
-        aria-pressed=${i === place ? 'true' : 'false'} data-known=${known.includes(sign) ? '' : undefined} data-pinned=${pinned ? '' : undefined}
-        aria-label=${`${i + 1}: ${spoken(sign)}${pinned ? ', pinned' : ''}${known.includes(sign) ? ', known' : ''}`}
+        aria-pressed=${i === place ? 'true' : 'false'} data-known=${known.includes(sign) ? '' : undefined} data-pinned=${pinned && !isOwn ? '' : undefined}
+        aria-label=${`${i + 1}: ${spoken(sign)}${pinned && !isOwn ? ', pinned' : ''}${known.includes(sign) ? ', known' : ''}`}
         onClick=${() => setChosen(sign)} onFocus=${() => setChosen(sign)}><${Sign} sign=${sign} /></button>`)}
     </div>
-    <p class="help">A dot marks what the class knows, a bar what is pinned. Arrow keys go along; with Alt they move the sound; Delete leaves it out.</p>
+    <p class="help">A dot marks what the class knows${isOwn ? '' : ', a bar what is pinned'}. Arrow keys go along; with Alt they move the sound; Delete leaves it out.</p>
     <section class="sheet placement" aria-live="polite" aria-label=${`Why ${spoken(at.sign)} stands here`}>
-      <p><strong class="placed"><${Sign} sign=${at.sign} also=${true} /></strong> is number ${place + 1} of ${order.length}${at.pinned ? ', pinned' : ''}</p>
+      <p><strong class="placed"><${Sign} sign=${at.sign} also=${true} /></strong> is number ${place + 1} of ${order.length}${at.pinned && !isOwn ? ', pinned' : ''}</p>
       <ul class="quiet-list">${at.reasons.map((reason) => html`<li key=${reason}>${reason}</li>`)}</ul>
       <div class="step-tools">
         <button type="button" class="button" data-size="small" disabled=${place === 0} onClick=${() => onMove(at.sign, place - 1)}>Earlier</button>

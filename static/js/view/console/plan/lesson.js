@@ -1,4 +1,5 @@
 /** How the parts of a lesson reach the plan, and what the plan says to do next. */
+import { localDay } from '../../../core/days.js';
 import { nextOf } from '../../../core/plan.js';
 import { useConsole } from '../desk.js';
 
@@ -12,6 +13,13 @@ export const useLesson = (select) => useConsole((state) => select(state.lesson))
 
 /** The first step that is not done. */
 export const useNextStep = () => useLesson(({ plan }) => (plan === null ? undefined : nextOf(plan.steps)));
+
+/** The number of the meeting that a new day asks for; 0 while the last one is of today, or nothing was sent in it. */
+export function useMeetingDue() {
+  const meetings = useConsole((state) => state.room?.meetings);
+  const last = meetings?.at(-1);
+  return meetings === undefined || last === undefined || last.runs === 0 || last.day === localDay(new Date()) ? 0 : meetings.length + 1;
+}
 
 /** Whether there is advice on the run at hand that has not been put away. */
 export function useAdvice() {

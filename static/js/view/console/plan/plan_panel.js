@@ -4,7 +4,7 @@ import { isFree, minutesLeft, minutesOf, moved, nextOf, stillToDo, timeline, wit
 import { useTicking } from '../../parts/use_store.js';
 import { useConsole, useDesk, useDialog } from '../desk.js';
 import { RunRow } from '../run_row.js';
-import { useAdvice, useLesson } from './lesson.js';
+import { useAdvice, useLesson, useMeetingDue } from './lesson.js';
 import { NoPlan, PlanForm } from './plan_form.js';
 import { StepRow } from './step_row.js';
 
@@ -158,6 +158,8 @@ function PlanTools() {
 /** Nothing is planned, or all of it is done. @param {{ steps: readonly StepOut[] }} props */
 function Afterwards({ steps }) {
   const open = useDialog();
+  const due = useMeetingDue();
+  if (due > 0) return null; // the new meeting comes first
   if (!steps.some(({ kind }) => kind === 'close')) return html`<${NoPlan} />`;
   return html`<div class="no-plan">
     <p>The evening is over.</p>

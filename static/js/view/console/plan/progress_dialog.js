@@ -34,7 +34,7 @@ export function ProgressDialog() {
       <${Choice} label="Progress of" value=${of} options=${[['sounds', 'Sounds'], ['learners', 'Learners']]} onChoose=${choose} />
       ${rows.length > 0 && html`<label class="inline-field">Look at
         <select class="input" value=${key} onChange=${(/** @type {any} */ event) => setKey(event.target.value)}>
-          <option value="">${of === 'sounds' ? 'all sounds, last meeting' : 'all learners, last meeting'}</option>
+          <option value="">${of === 'sounds' ? 'all sounds, last meeting' : 'the figures of all'}</option>
           ${rows.map((one) => html`<option key=${one.key} value=${one.key}>${one.name} over the meetings</option>`)}
         </select></label>`}
       <button type="button" class="button" data-size="small" disabled=${rows.length === 0} onClick=${() => window.print()}>Print</button>
@@ -48,23 +48,27 @@ export function ProgressDialog() {
   <//>`;
 }
 
-/** One line over the meetings, or the last meeting row by row.
+/** One line over the meetings, or the last meeting sound by sound. Learners are never drawn side by side: that would rank them.
  * @param {{ row: Row | undefined, rows: Row[], meetings: MeetingProgress[], of: Of }} props */
 function Drawn({ row, rows, meetings, of }) {
+  if (row === undefined && of === 'learners') return null;
   if (row !== undefined && meetings.length < 2) {
     return html`<p class="soft">One meeting so far: a line begins with the second.</p>`;
   }
   const last = meetings.length - 1;
   const shown = row === undefined ? rows.filter(({ figures }) => figures[last] !== null) : [];
   const figures = row === undefined ? shown.map((one) => one.figures[last]) : row.figures;
-  const places = row === undefined ? shown.map(({ name }) => name) : meetings.map(({ day }) => shortDate(day));
-  const what = row === undefined ? `${of === 'sounds' ? 'Each sound' : 'Each learner'} at the last meeting` : `${row.name} over the meetings`;
+  const places = row === undefined ? shown.map(({ name }) => name) : meetings.map(({ number, day }) => `${number}: ${shortDate(day)}`);
+  const what = row === undefined ? 'Each sound at the last meeting' : `${row.name} over the meetings`;
   return html`<${Chart} key=${`${of} ${row?.key ?? ''}`} label=${`${what}, percent right; the table below has the same figures`} curve=${curveOf(figures)}
     places=${places} joined=${row !== undefined} />`;
 }
 
 /** @param {number} day */
 const shortDate = (day) => dateOfDay(day).toLocaleDateString(undefined, { day: 'numeric', month: 'short' });
+
+/** @param {number} n */
+const ordinal = (n) => `${n}${['th', 'st', 'nd', 'rd'][n % 100 > 10 && n % 100 < 14 ? 0 : n % 10] ?? 'th'}`;
 
 /** @param {{ rows: Row[], meetings: MeetingProgress[], of: Of }} props */
 function Table({ rows, meetings, of }) {
@@ -73,7 +77,7 @@ function Table({ rows, meetings, of }) {
       <caption class="unseen">Percent right with its range, and how many were sent, meeting by meeting</caption>
       <thead><tr>
         <th scope="col">${of === 'sounds' ? 'Sound' : 'Learner'}</th>
-        ${meetings.map(({ number, day }) => html`<th scope="col" key=${number}>${shortDate(day)}</th>`)}
+        ${meetings.map(({ number, day }) => html`<th scope="col" key=${number}>${ordinal(number)} meeting<br />${shortDate(day)}</th>`)}
       </tr></thead>
       <tbody>${rows.map(({ key, name, figures }) => html`<tr key=${key}>
         <th scope="row">${of === 'sounds' ? html`<${Sign} sign=${name} />` : name}</th>

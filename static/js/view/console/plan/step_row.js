@@ -83,11 +83,11 @@ function describe({ steps }, left) {
   const [first] = steps;
   const done = steps.length - left.length;
   const minutes = minutesInWords(minutesOf(left.length > 0 ? left : steps));
-  const counted = steps.length > 1 && done > 0 && left.length > 0 ? `${done} of ${steps.length} done, ${minutes} left` : minutes;
   if (first.text === '') return first.push < 0 ? 'done' : minutes;
   if (first.kind === 'introduce') return `by ear, ${first.sounds} sounds, ${minutes}`;
+  if (done > 0 && left.length > 0) return `${done} of ${steps.length} done, ${minutes} left`;
   const signs = first.symbols.length > 8 ? `${first.symbols.length} sounds` : html`<${SignList} signs=${first.symbols} />`;
-  return html`${signs}, ${counted}`;
+  return html`${signs}, ${minutes}`;
 }
 
 /** @param {{ line: StepLine, left: StepOut[], ids: number[], deeds: StepDeeds, isNext: boolean }} props */
