@@ -41,6 +41,8 @@ WPM, OVERALL_WPM = 25.0, 16.0
 WARM_UP_S = 25.0
 MATCH_S = 0.045
 """Onsets of a dot follow each other after 96 ms at the least."""
+FIT_S = 0.01
+WITHIN_S = 0.4
 FOLLOW = 0.2
 JITTER_MS = (20.0, 60.0)
 SLOW_OUTPUT_MS = 150.0
@@ -112,11 +114,16 @@ def random_text(seed: int, symbols: int = SYMBOLS) -> str:
     return " ".join(letters[start : start + 5] for start in range(0, symbols, 5))
 
 
-def place_s(found_s: NDArray[np.float64], expected_s: NDArray[np.float64]) -> float:
-    """How much later than expected the whole was recorded: where most of the onsets fit."""
+def place_s(
+    found_s: NDArray[np.float64], expected_s: NDArray[np.float64], near_s: float | None = None
+) -> float:
+    """How much later than expected the whole was recorded: where most onsets fit, not far from `near_s`."""
     shifts_s = found_s[: found_s.size // 2 + 1] - expected_s[0]
-    fits = [np.abs(_nearest(found_s, expected_s + s) - expected_s - s) < MATCH_S for s in shifts_s]
-    return float(shifts_s[np.argmax(np.sum(fits, axis=1))])
+    if near_s is not None:
+        every_s = (found_s[:, None] - expected_s).ravel()
+        shifts_s = np.append(every_s[np.abs(every_s - near_s) < WITHIN_S], near_s)
+    fits = [np.sum(np.abs(_nearest(found_s, expected_s + s) - expected_s - s) < FIT_S) for s in shifts_s]
+    return float(shifts_s[np.argmax(fits)])
 
 
 def matched_s(
@@ -190,9 +197,11 @@ def pitch_of(browser: int) -> float:
 
 def _onsets_ms(samples: NDArray[np.float32], sent: Bursts, browsers: int) -> NDArray[np.float64]:
     found_s = [onsets_s(samples, pitch_of(i), sync_rig.RATE_HZ) for i in range(browsers)]
-    ahead_s = place_s(max(found_s, key=len), sent.on_s)
+    class_s = place_s(max(found_s, key=len), sent.on_s)
     first = sent.first_tone[:-1]
-    onsets = 1000 * np.array([matched_s(own_s, sent.on_s, ahead_s)[first] for own_s in found_s])
+    places_s = [place_s(own_s, sent.on_s, class_s) if own_s.size else class_s for own_s in found_s]
+    own_and_place = zip(found_s, places_s, strict=True)
+    onsets = 1000 * np.array([matched_s(own_s, sent.on_s, place)[first] for own_s, place in own_and_place])
     return onsets - np.nanmin(onsets)
 
 
