@@ -8,6 +8,8 @@ import { useAdvice, useLesson } from './lesson.js';
 /** @typedef {import('../../../wire.js').AdviceOut} AdviceOut */
 /** @typedef {import('../../../wire.js').ChoiceOut} ChoiceOut */
 
+const ANSWER_WITHIN_MS = 4000;
+
 export function AdviceCard() {
   const advice = useAdvice();
   return advice === null ? null : html`<${Card} key=${advice.push} advice=${advice} />`;
@@ -51,6 +53,12 @@ function useTaking(advice) {
     send('send_step', { step: step.step });
     putAway();
   }, [steps, sendAfter]);
+  // A choice that was refused must not send whatever comes into the plan later.
+  useEffect(() => {
+    if (sendAfter < 0) return undefined;
+    const timer = setTimeout(() => setSendAfter(-1), ANSWER_WITHIN_MS);
+    return () => clearTimeout(timer);
+  }, [sendAfter]);
   return (/** @type {number} */ choice) => {
     const highest = highestOf(steps);
     if (!send('take_choice', { push: advice.push, choice })) return;

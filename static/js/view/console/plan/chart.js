@@ -52,7 +52,7 @@ function optionsFor(element, places, joined) {
       { stroke: joined ? ink : 'transparent', width: joined ? 2 : 0, points: { show: true, size: 8, stroke: ink, fill: ink } },
     ],
     bands: joined ? [{ series: [HIGH, LOW], fill: band }] : [],
-    hooks: { drawClear: [(/** @type {any} */ plot) => drawGoal(plot, soft)],
+    hooks: { draw: [(/** @type {any} */ plot) => drawGoal(plot, soft)],
       drawSeries: [(/** @type {any} */ plot, /** @type {number} */ series) => series === HIGH && drawIntervals(plot, mark)] },
   };
 }

@@ -21,12 +21,13 @@ export function useMeetingDue() {
   return meetings === undefined || last === undefined || last.runs === 0 || last.day === localDay(new Date()) ? 0 : meetings.length + 1;
 }
 
-/** Whether there is advice on the run at hand that has not been put away. */
+/** The advice on the run at hand, unless it has been put away or is of an earlier evening. */
 export function useAdvice() {
   const push = useConsole((state) => state.run?.push ?? 0);
   const isOver = useConsole((state) => state.run?.phase === 'closed' || state.run?.phase === 'revealed');
   const advice = useLesson((lesson) => lesson.advice);
   const putAway = useLesson((lesson) => lesson.advicePutAway);
-  const isShown = isOver && advice !== null && advice.push === push && advice.choices.length > 0 && putAway !== push;
+  const isOfTonight = useMeetingDue() === 0;
+  const isShown = isOver && isOfTonight && advice !== null && advice.push === push && advice.choices.length > 0 && putAway !== push;
   return isShown ? advice : null;
 }
