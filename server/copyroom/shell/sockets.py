@@ -10,10 +10,10 @@ import logging
 import threading
 from collections.abc import Callable
 from dataclasses import dataclass
-from http.cookies import SimpleCookie
 from typing import Any
 
 from socketio.exceptions import ConnectionRefusedError
+from werkzeug.sansio.http import parse_cookie
 
 from copyroom import wire
 from copyroom.room import events as ev
@@ -29,6 +29,10 @@ log = logging.getLogger(__name__)
 COOKIE = "copyroom_console"
 WRONG_CODE_WAIT_S = 0.2
 """Between two answers to wrong codes, over all connections: guessing is slow, a right code never waits."""
+MESSAGES_A_S = 50.0
+"""One connection's messages in the long run; a page sends some five."""
+MESSAGES_AT_ONCE = 200.0
+"""After a break a page sends what has gathered."""
 
 
 @dataclass(slots=True)
@@ -38,6 +42,8 @@ class _Person:
     instructor: bool
     code: str = ""
     seat: int | None = None
+    allowance: float = MESSAGES_AT_ONCE
+    counted_at_ms: float = 0.0
 
 
 class Sockets:
@@ -69,8 +75,8 @@ class Sockets:
     def _connect(self, sid: str, environ: dict[str, Any], auth: object = None) -> None:
         if len(self._people) >= self._max_connections:
             raise ConnectionRefusedError("This server is full. Try again when somebody has left.")
-        cookie = SimpleCookie(environ.get("HTTP_COOKIE", "")).get(COOKIE)
-        self._people[sid] = _Person(instructor=cookie is not None and self._pass.valid(cookie.value))
+        cookie = parse_cookie(environ.get("HTTP_COOKIE", "")).get(COOKIE, "")
+        self._people[sid] = _Person(instructor=self._pass.valid(cookie))
 
     def _disconnect(self, sid: str, reason: object = None) -> None:
         person = self._people.pop(sid, None)
@@ -90,9 +96,11 @@ class Sockets:
 
     def _seated(self, code: str, sid: str, seat: int) -> None:
         person = self._people.get(sid)
-        if person is None:
-            return  # gone while its message was under way
-        if person.seat is not None and (person.code, person.seat) != (code, seat):
+        if person is None:  # gone while its message was under way
+            if (code, seat) not in self._sids:
+                self._rooms.receive(code, ev.Leave(seat))
+            return
+        if person.seat not in (None, seat):
             self._server.leave_room(sid, _address(code, SEATS))
             self._server.leave_room(sid, _address(person.code, person.seat))
             self._let_go(sid, person)
@@ -101,7 +109,7 @@ class Sockets:
         self._server.enter_room(sid, _address(code, seat))
 
     def _listening(self, code: str, seat: int) -> None:
-        for sid in self._sids.get((code, seat), ()):
+        for sid in tuple(self._sids.get((code, seat), ())):
             self._server.enter_room(sid, _address(code, SEATS))
 
     def _unseat(self, code: str, seat: int) -> None:
@@ -132,13 +140,14 @@ class Sockets:
             person = self._people.get(sid)
             if person is None:
                 return
+            self._take_turns(person)
             try:
                 sender = wire.Sender(person.instructor, person.seat, token(), self._clock.day(), seed())
                 event = wire.decode(name, payload, sender)
                 code = self._room_of(name, payload, person)
             except wire.WireError as error:
                 self.malformed += 1
-                log.info("event=%s refused=%s", name if name in wire.TO_SERVER else "?", error)
+                log.info("event=%s refused=%s", name, error)
                 self._server.emit("refused", {"sentence": str(error)}, to=sid)
                 return
             if name == "watch":
@@ -146,6 +155,15 @@ class Sockets:
             self._rooms.receive(code, event, sid)
 
         return handle
+
+    def _take_turns(self, person: _Person) -> None:
+        """Let who sends too fast wait, so that one page cannot fill the disk; nothing of theirs is lost."""
+        now_ms = self._clock.now_ms()
+        regained = (now_ms - person.counted_at_ms) / 1000.0 * MESSAGES_A_S
+        person.allowance = min(MESSAGES_AT_ONCE, person.allowance + regained) - 1.0
+        person.counted_at_ms = now_ms
+        if person.allowance < 0.0:
+            self._server.sleep(-person.allowance / MESSAGES_A_S)
 
     def _room_of(self, name: str, payload: Any, person: _Person) -> str:
         """The room a message is for: join and watch name it, after that the connection is in it."""
@@ -159,6 +177,8 @@ class Sockets:
             with self._wrong_codes:
                 self._server.sleep(WRONG_CODE_WAIT_S)
             raise wire.WireError("There is no room with that code. Look at the wall, or ask your instructor.")
+        if person.seat is not None and room.state.code != person.code:
+            raise wire.WireError("This page has a seat in another room. Load it anew to join this one.")
         return room.state.code
 
     def _watch(self, sid: str, person: _Person, code: str, event: ev.Event) -> None:
@@ -187,12 +207,14 @@ class Sockets:
 
     def erased(self, code: str) -> None:
         """Tell everybody in a room that it is gone, and forget them."""
-        for address in (SEATS, CONSOLE, WALL):
+        seats = [seat for room, seat in tuple(self._sids) if room == code]  # who still waits is told, too
+        everybody: list[int | str] = [*seats, CONSOLE, WALL]
+        for to in everybody:
             self._server.emit(
-                "removed", {"sentence": "This room was erased by the instructor."}, to=_address(code, address)
+                "removed", {"sentence": "This room was erased by the instructor."}, to=_address(code, to)
             )
-        for key in [key for key in self._sids if key[0] == code]:
-            self._unseat(*key)
+        for seat in seats:
+            self._unseat(code, seat)
 
 
 def _address(code: str, to: int | str) -> str:
