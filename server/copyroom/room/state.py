@@ -17,6 +17,7 @@ from copyroom.room.effects import Effect, Refused
 from copyroom.room.events import CONSOLE, Pin, PlanStep
 from copyroom.room.push import Push
 
+NEW_TITLE = "Morse class"
 MAX_SEATS = 1200
 SHORTEST_LEAD_MS = 300.0
 LONGEST_LEAD_MS = 3000.0
@@ -89,7 +90,7 @@ class State:
 
     code: str
     words: tuple[str, ...]
-    title: str = "Morse class"
+    title: str = NEW_TITLE
     sound: Sound = field(default_factory=Sound)
     hearing: str = "every"
     source: int = CONSOLE

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from flask import Blueprint, Flask, Response, abort, jsonify, request, send_from_directory
 
+from copyroom.room.state import NEW_TITLE
 from copyroom.settings import Settings
 from copyroom.shell.places import Place, join_url, places, qr_svg
 from copyroom.shell.rooms import Rooms
@@ -114,6 +115,7 @@ class Pages:
         return jsonify(urls=urls, reached=self._reached)
 
     def _qr(self, n: int, code: str) -> Response:
+        self._instructor_only()  # whether there is such a room is not for everybody to try out
         found = self._all_places()
         if n >= len(found) or self._rooms.find(code) is None:
             abort(404)
@@ -121,13 +123,17 @@ class Pages:
 
     def _list_rooms(self) -> Response:
         self._instructor_only()
+        titles = self._rooms.titles()
         listed = []
         for kept in self._store.rooms():
             opened = datetime.datetime.fromtimestamp(kept.opened_room_ms / 1000.0).astimezone()
-            room = self._rooms.find(kept.code)
-            title = room.state.title if room else ""
             listed.append(
-                {"code": kept.code, "title": title, "opened": opened.isoformat(), "seats": kept.seats}
+                {
+                    "code": kept.code,
+                    "title": titles.get(kept.code, NEW_TITLE),
+                    "opened": opened.isoformat(),
+                    "seats": kept.seats,
+                }
             )
         return jsonify(listed)
 
@@ -139,8 +145,9 @@ class Pages:
 
     def _erase_room(self, code: str) -> Response:
         self._instructor_only()
-        if self._rooms.find(code) is None:
+        room = self._rooms.find(code)
+        if room is None:
             abort(404)
-        self._sockets.erased(code)
-        self._rooms.erase(code)
+        self._sockets.erased(room.state.code)  # the code as it is, however it was spelled here
+        self._rooms.erase(room.state.code)
         return jsonify(ok=True)

@@ -69,10 +69,20 @@ class Rooms:
         running = self._running.get(code)
         return running.room if running else None
 
+    def running(self) -> frozenset[str]:
+        """The codes of the rooms in memory."""
+        return frozenset(self._running)
+
     def latest(self) -> str:
         """The code of the newest room; opens the first one."""
-        newest = next((kept.code for kept in self._store.rooms()), None)
+        newest = self._store.newest_room()
         return newest if newest and self.find(newest) else self.open()
+
+    def titles(self) -> dict[str, str]:
+        """Code -> title of the rooms that were given one, read off the disk without loading any."""
+        last = self._store.last_of(ev.SetTitle.__name__)
+        told = {record.code: wire.from_record(record.name, record.body) for record in last}
+        return {code: event.title for code, event in told.items() if isinstance(event, ev.SetTitle)}
 
     def _load(self, code: str) -> None:
         room = Room(code, self._words)
@@ -83,8 +93,9 @@ class Rooms:
 
     def erase(self, code: str) -> None:
         """Erase a room from memory and disk."""
-        self._running.pop(code, None)
-        self._store.erase([code])
+        with self._loading:  # nobody finds it on disk while it goes
+            self._running.pop(code, None)
+            self._store.erase([code])
 
     def erase_untouched(self, keep_days: int) -> int:
         """Erase the rooms that nothing has happened in for so many days; how many there were."""

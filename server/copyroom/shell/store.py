@@ -173,6 +173,27 @@ class Store:
         with self._connection.begin():
             return [KeptRoom(*row) for row in self._connection.execute(query)]
 
+    def newest_room(self) -> str | None:
+        """The code of the room opened last."""
+        code: str | None = self._call(self._newest_room)
+        return code
+
+    def _newest_room(self) -> str | None:
+        query = sa.select(ROOMS.c.code).order_by(ROOMS.c.opened_room_ms.desc()).limit(1)
+        with self._connection.begin():
+            return self._connection.scalar(query)
+
+    def last_of(self, name: str) -> list[Record]:
+        """Each room's last record of that name, where it has one."""
+        records: list[Record] = self._call(self._last_of, name)
+        return records
+
+    def _last_of(self, name: str) -> list[Record]:
+        last = sa.select(sa.func.max(EVENTS.c.id)).where(EVENTS.c.name == name).group_by(EVENTS.c.code)
+        query = sa.select(EVENTS.c.code, EVENTS.c.at_room_ms, EVENTS.c.name, EVENTS.c.body)
+        with self._connection.begin():
+            return [Record(*row) for row in self._connection.execute(query.where(EVENTS.c.id.in_(last)))]
+
     def has_room(self, code: str) -> bool:
         """Whether there is a room of that code."""
         return bool(self._call(self._has_room, code))

@@ -1,0 +1,139 @@
+"""Pages and the few questions beside them: who may ask what."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from flask import Flask
+from flask.testing import FlaskClient
+
+from copyroom.room import events as ev
+from copyroom.settings import Settings
+from copyroom.shell.assets import static_folder
+from copyroom.shell.clock import RoomClock
+from copyroom.shell.http import LARGEST_BODY, Pages
+from copyroom.shell.outbox import Outbox
+from copyroom.shell.rooms import Rooms
+from copyroom.shell.secret import ConsolePass
+from copyroom.shell.sockets import Sockets
+from copyroom.shell.store import Store
+
+SECRET = "a secret"
+
+
+class SilentWires:
+    """A Socket.IO server that nobody is connected to."""
+
+    def on(self, *_: object, **_more: object) -> None:
+        pass
+
+    emit = start_background_task = on
+
+
+class Site:
+    """The pages of a server whose rooms lie in a file. `restart` forgets what was in memory."""
+
+    def __init__(self, folder: Path) -> None:
+        self._settings = Settings(folder, local_only=True)
+        self.store = Store(self._settings.database, lambda call, *given: call(*given))
+        self.restart()
+
+    def restart(self) -> None:
+        clock, console_pass = RoomClock(), ConsolePass(SECRET)
+        self.outbox = Outbox(self.store.append, lambda _: None, lambda _s: None)
+        self.rooms = Rooms(self.store, clock, self.outbox, ())
+        sockets = Sockets(SilentWires(), self.rooms, clock, console_pass, self._settings)
+        self._app = Flask("copyroom", static_folder=None)
+        pages = Pages(self._settings, static_folder(), self.store, self.rooms, sockets, console_pass)
+        pages.register(self._app)
+
+    def visitor(self) -> FlaskClient:
+        return self._app.test_client()
+
+    def instructor(self) -> FlaskClient:
+        client = self.visitor()
+        assert client.post("/enter", json={"secret": SECRET}).status_code == 200
+        return client
+
+    def keep(self) -> None:
+        """Bring to the disk what the rooms have let out."""
+        self.outbox.stop()
+        self.outbox.run()
+
+
+@pytest.fixture
+def site(tmp_path: Path) -> Iterator[Site]:
+    opened = Site(tmp_path)
+    yield opened
+    opened.store.close()
+
+
+def test_a_visitor_cannot_find_out_which_rooms_there_are(site: Site) -> None:
+    there, nowhere = site.rooms.open(), "NOWHERE-0000"
+    for path in ("/qr/0/{}.svg", "/api/places?code={}", "/r/{}"):
+        answers = []
+        for code in (there, nowhere):
+            with site.visitor().get(path.format(code)) as answer:
+                answers.append((answer.status_code, answer.data))
+        assert answers[0] == answers[1], path
+
+
+def test_only_the_console_opens_lists_and_erases_rooms(site: Site) -> None:
+    code = site.rooms.open()
+    visitor = site.visitor()
+    assert visitor.get("/api/rooms").status_code == 403
+    assert visitor.post("/api/rooms", json={"title": "Mine"}).status_code == 403
+    assert visitor.post(f"/api/rooms/{code}/erase", json={}).status_code == 403
+    assert [kept.code for kept in site.store.rooms()] == [code]
+
+
+def test_the_console_gets_a_qr_code_of_a_room_that_there_is(site: Site) -> None:
+    code = site.rooms.open()
+    instructor = site.instructor()
+    assert instructor.get(f"/qr/0/{code}.svg").mimetype == "image/svg+xml"
+    assert instructor.get("/qr/0/NOWHERE-0000.svg").status_code == 404
+    assert instructor.get(f"/qr/99/{code}.svg").status_code == 404
+
+
+def test_an_erased_room_is_gone_however_its_code_was_spelled(site: Site) -> None:
+    code = site.rooms.open()
+    site.rooms.receive(code, ev.SetTitle("Wednesday"))
+    assert site.instructor().post(f"/api/rooms/{code.lower()}/erase", json={}).status_code == 200
+    site.keep()
+    assert site.store.rooms() == []
+    assert site.rooms.find(code) is None
+
+
+def test_old_rooms_are_listed_by_their_last_title_without_being_loaded(site: Site) -> None:
+    named, unnamed = site.rooms.open("Tuesday"), site.rooms.open()
+    site.rooms.receive(named, ev.SetTitle("Wednesday"))
+    site.keep()
+    site.restart()
+    listed = site.instructor().get("/api/rooms").get_json()
+    assert {room["code"]: room["title"] for room in listed} == {named: "Wednesday", unnamed: "Morse class"}
+    assert site.rooms.running() == frozenset()
+
+
+def test_the_pages_give_no_file_from_outside_their_folder(site: Site) -> None:
+    for path in ("../pyproject.toml", "..%2fpyproject.toml", "js/../../pyproject.toml", "%2fetc%2fpasswd"):
+        assert site.visitor().get(f"/static/{path}", follow_redirects=True).status_code == 404, path
+
+
+def test_the_cookie_is_for_this_site_and_not_for_scripts(site: Site) -> None:
+    cookie = site.visitor().post("/enter", json={"secret": SECRET}).headers["Set-Cookie"]
+    assert "HttpOnly" in cookie
+    assert "SameSite=Strict" in cookie
+
+
+@pytest.mark.parametrize("body", [b"", b"null", b"[]", b'{"secret": 1}', b'{"secret": "wrong"}', b"{"])
+def test_nothing_but_the_secret_opens_the_console(site: Site, body: bytes) -> None:
+    answer = site.visitor().post("/enter", data=body, content_type="application/json")
+    assert answer.status_code == 403
+    assert "Set-Cookie" not in answer.headers
+
+
+def test_a_body_that_is_too_large_is_refused(site: Site) -> None:
+    body = b'"' + b"x" * LARGEST_BODY + b'"'
+    assert site.visitor().post("/enter", data=body, content_type="application/json").status_code == 413
