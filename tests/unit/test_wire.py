@@ -233,6 +233,18 @@ def test_limits_hold_at_their_edges(
         assert field in refused(name, payload | {field: value}, sender), value
 
 
+def test_a_field_that_is_not_known_is_refused_inside_a_stroke_or_a_pin_too() -> None:
+    keys = [{"at_ms": 1.0, "sign": "E"}, {"at_ms": 2.0, "sign": "T", "more": 1}]
+    assert "'more'" in refused("write_keys", {"push": 1, "first": 0, "keys": keys}, wire.Sender(False, 1))
+    course = {
+        "emphasis": "words",
+        "signs": "",
+        "pins": [{"sign": "E", "place": 0, "why": "x"}],
+        "meetings": 3,
+    }
+    assert "'why'" in refused("set_course", course, INSTRUCTOR)
+
+
 def test_all_symbols_fit_into_one_message() -> None:
     (limit,) = typing.get_args(Symbols)[1:]
     assert limit.max_length >= len(SYMBOLS)
