@@ -58,7 +58,7 @@ def create(settings: Settings, run_blocking: RunBlocking, async_mode: str) -> Se
     run_blocking : calls a function where it may block without stopping the others.
     async_mode : Socket.IO's, "eventlet" or "threading".
     """
-    settings.data.mkdir(parents=True, exist_ok=True)
+    settings.data.mkdir(mode=0o700, parents=True, exist_ok=True)  # names, copies and seats' tokens lie there
     secret = console_secret(settings.data)
     console_pass = ConsolePass(secret)
     clock = RoomClock()

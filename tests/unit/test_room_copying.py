@@ -129,6 +129,15 @@ def test_handing_in_is_acknowledged_and_seen(running: ScriptedRoom) -> None:
     assert handed_in == {1: False, 2: True, 3: False}
 
 
+def test_writing_on_takes_the_handing_in_back_and_sending_again_does_not(running: ScriptedRoom) -> None:
+    running.types(2, TEXT)
+    running.learner(2, "hand_in", push=1)
+    running.learner(2, "write_keys", push=1, first=0, keys=running.keys(TEXT))
+    assert running.state.copies[1, 2].handed_in
+    running.learner(2, "write_keys", push=1, first=len(TEXT), keys=running.keys(TEXT)[:1])
+    assert not running.state.copies[1, 2].handed_in
+
+
 # ------------------------------------------------------------------ late
 
 

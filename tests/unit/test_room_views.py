@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from collections.abc import Generator
 from typing import Any
 
 import pytest
@@ -256,3 +257,16 @@ def test_a_page_that_only_looks_changes_nothing(lesson: ScriptedRoom) -> None:
     assert lesson.views() == one
     assert not refusal(lesson.console("watch", code="", view="wall"))
     assert lesson.views() == one
+
+
+def test_a_failure_while_news_are_told_does_not_silence_the_console_for_good(play: ScriptedRoom) -> None:
+    def broken() -> Generator[None]:
+        raise RuntimeError("a copy that nobody thought of")
+        yield
+
+    play.join("Wren")
+    play.state.marking.append(broken())
+    with pytest.raises(RuntimeError):
+        play.tick()
+    effects = play.console("set_symbols", symbols="K")
+    assert any(isinstance(effect, WakeAt) for effect in effects)

@@ -8,6 +8,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+import numpy as np
+from numpy.typing import NDArray
+
 from copyroom.core.alignment import Alignment, Habits
 from copyroom.core.tally import Cells
 from copyroom.room.effects import Refused
@@ -33,11 +36,13 @@ class Result:
     alignment : over the push's symbols, of every mark.
     cells : where the copy counts in the class table; only what its seat heard.
     answers : per sent symbol the sign written for it, a blank where there is none.
+    lags_ms : per sent symbol, from the end of its sound to the stroke that answers it; nan without one.
     """
 
     alignment: Alignment
     cells: Cells
     answers: str
+    lags_ms: NDArray[np.float64]
 
 
 @dataclass(slots=True)
@@ -83,6 +88,7 @@ class Copy:
         left_out = ""
         for key in keys[self.strokes - first :]:
             self.strokes += 1
+            self.handed_in = False  # writing on takes it back, as on the learner's page
             left_out = self._stroke(push, key) or left_out
         return left_out
 

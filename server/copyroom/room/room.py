@@ -148,6 +148,7 @@ class Room:
         state = self.state
         if state.wake_at_ms is not None and now_ms < state.wake_at_ms - EARLY_MS:
             return []  # asked for before something more urgent: another one is on its way
+        state.wake_at_ms = None  # should this one fail, the next event asks for another
         effects = self._a_slice(now_ms)
         if effects is None:
             effects, again_ms = self._news(now_ms)
@@ -175,10 +176,14 @@ class Room:
         """What console and wall have not been told yet, and when to look again."""
         state = self.state
         more_to_count = count_live(state, now_ms)
-        parts, state.changed = state.changed, set()
-        effects: list[Effect] = [
-            Send(CONSOLE, part, view()) for part, view in self._views(now_ms).items() if part in parts
-        ]
+        views = self._views(now_ms)
+        parts = [part for part in views if part in state.changed]
+        if len(state.seats) > SEATS_A_FLUSH:
+            parts = parts[:1]  # each part of a large class is work enough for one turn of the loop
+        state.changed -= set(parts)
+        effects: list[Effect] = [Send(CONSOLE, part, views[part]()) for part in parts]
+        if state.changed:
+            return effects, now_ms
         if parts:
             effects.append(Send(WALL, "wall", wall_view(state, now_ms)))
         if more_to_count:
