@@ -17,6 +17,7 @@ from playwright.sync_api import Locator, Page, expect
 
 from classroom import Server
 
+LAPTOP = {"width": 1280, "height": 800}
 LEARNERS = 6
 ORDINARY = 3
 """Of these; of the others one comes late, one loses the network, one writes on paper."""
@@ -77,6 +78,14 @@ def move_by_keyboard(evening: Locator) -> None:
     expect(button(rows.first, re.compile("^Send it"))).to_be_enabled()
 
 
+def assert_page_does_not_scroll(console: Page) -> None:
+    """However long the plan is, its column scrolls and not the page: a low window stands for a long plan."""
+    console.set_viewport_size({"width": 1280, "height": 300})
+    height, in_sight = console.evaluate("[document.documentElement.scrollHeight, innerHeight]")
+    console.set_viewport_size(LAPTOP)
+    assert height <= in_sight
+
+
 def cut_short(evening: Locator) -> None:
     """Drop what is still to do but the close, line by line."""
     undone = evening.locator("[aria-keyshortcuts]")
@@ -117,6 +126,7 @@ def test_a_first_evening_from_one_button_to_next_week(
             continue
         step.click()
         expect(button(console, "Stop the sound Esc").or_(button(console, "Stop the sound"))).to_be_visible()
+        assert_page_does_not_scroll(console)
         if title.startswith("Meet "):
             met.append(title.removeprefix("Meet "))
             expect(step).to_be_visible()

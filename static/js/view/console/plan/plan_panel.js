@@ -46,7 +46,7 @@ export function PlanPanel({ runs, phase }) {
       ${lines.map((line, i) => (line.is === 'run'
         ? html`<${RunRow} key=${line.key} run=${line.run} isNow=${isNow(line.run.push, current, phase)} phase=${phase} />`
         : html`<${StepRow} key=${line.key} line=${line} number=${i + 1} isOpen=${open === line.key} deeds=${deeds}
-            state=${stateOf(line.steps, next, current, phase)} sounding=${phase === 'sounding'}
+            state=${stateOf(line.steps, next, current, phase)} sounding=${phase === 'sounding'} isFree=${free}
             action=${next !== undefined && free && line.steps.includes(next)
               && html`<${NextButton} step=${next} onSend=${() => deeds.send(next)} />`} />`))}
     </ol>`}

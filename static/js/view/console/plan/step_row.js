@@ -23,10 +23,11 @@ import { useConsole } from '../desk.js';
  * @param {'done' | 'now' | 'next' | 'later'} props.state
  * @param {boolean} props.isOpen
  * @param {boolean} props.sounding
+ * @param {boolean} props.isFree  nothing is on its way to the class
  * @param {any} [props.action]  the button of the next step
  * @param {StepDeeds} props.deeds
  */
-export function StepRow({ line, number, state, isOpen, sounding, action, deeds }) {
+export function StepRow({ line, number, state, isOpen, sounding, isFree, action, deeds }) {
   const runs = useConsole((console) => console.room?.runs ?? []);
   const id = useId();
   const item = useRef(/** @type {HTMLElement | null} */ (null));
@@ -52,12 +53,12 @@ export function StepRow({ line, number, state, isOpen, sounding, action, deeds }
       aria-keyshortcuts=${ids.length > 0 ? 'Alt+ArrowUp Alt+ArrowDown Delete' : undefined}
       onClick=${() => deeds.open(line.key)} onKeyDown=${onKeyDown}>
       <span class="name">${line.title}${line.steps.length > 1 && html` <span class="times">×\u2009${line.steps.length}</span>`}</span>
-      <span class="soft">${describe(line, left)}<span class="unseen">, ${state}</span></span>
+      <span class="soft">${describe(line, left, state)}<span class="unseen">, ${state}</span></span>
     </button>
     <span class="share">${of > 0 && html`<span title=${`${right} of ${of} right`}>${Math.round((100 * right) / of)} %</span>`}</span>
     ${action}
     <div class="step-more" id=${id} hidden=${!isOpen}>
-      ${isOpen && html`<${More} line=${line} left=${left} ids=${ids} deeds=${deeds} isNext=${state === 'next'} />`}
+      ${isOpen && html`<${More} line=${line} left=${left} ids=${ids} deeds=${deeds} canJump=${isFree && state === 'later'} />`}
     </div>
   </li>`;
 }
@@ -78,20 +79,21 @@ function mark(state, number, sounding) {
   return html`<span class="dot" data-is=${state === 'now' && sounding ? 'now' : ''}></span>`;
 }
 
-/** @param {StepLine} line @param {StepOut[]} left */
-function describe({ steps }, left) {
+/** @param {StepLine} line @param {StepOut[]} left @param {string} state */
+function describe({ steps }, left, state) {
   const [first] = steps;
   const done = steps.length - left.length;
   const minutes = minutesInWords(minutesOf(left.length > 0 ? left : steps));
   if (first.text === '') return first.push < 0 ? 'done' : minutes;
   if (first.kind === 'introduce') return `by ear, ${first.sounds} sounds, ${minutes}`;
+  if (done > 0 && left.length > 0 && state === 'now') return `${done} of ${steps.length}, ${minutes} after it`;
   if (done > 0 && left.length > 0) return `${done} of ${steps.length} done, ${minutes} left`;
   const signs = first.symbols.length > 8 ? `${first.symbols.length} sounds` : html`<${SignList} signs=${first.symbols} />`;
   return html`${signs}, ${minutes}`;
 }
 
-/** @param {{ line: StepLine, left: StepOut[], ids: number[], deeds: StepDeeds, isNext: boolean }} props */
-function More({ line, left, ids, deeds, isNext }) {
+/** @param {{ line: StepLine, left: StepOut[], ids: number[], deeds: StepDeeds, canJump: boolean }} props */
+function More({ line, left, ids, deeds, canJump }) {
   const next = nextOf(left) ?? line.steps[line.steps.length - 1];
   return html`<p>${next.reason}</p>
     ${next.text !== '' && html`<p class="step-text"><${SentText} text=${next.text} /></p>
@@ -102,7 +104,7 @@ function More({ line, left, ids, deeds, isNext }) {
       ${ids.length > 1 && html`<button type="button" class="button" data-size="small"
         onClick=${() => deeds.drop(ids.slice(-1), line.title)}>One less</button>`}
       <button type="button" class="button" data-size="small" title="Delete" onClick=${() => deeds.drop(ids, line.title)}>Drop</button>
-      ${!isNext && html`<button type="button" class="button" data-size="small"
+      ${canJump && html`<button type="button" class="button" data-size="small"
         onClick=${() => deeds.send(next)}>${next.text === '' ? 'Done now' : 'Send now'}</button>`}
     </div>`}`;
 }
