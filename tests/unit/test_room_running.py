@@ -396,3 +396,14 @@ def test_a_restart_neither_changes_the_plan_nor_forgets_the_advice(play: Scripte
     assert again.journal == play.journal
     assert again.view("advice") == play.view("advice")
     assert not refusal(again.console("take_choice", push=1, choice=0))
+
+
+def test_the_console_is_told_of_the_stop_and_not_of_the_pause_before_it(play: ScriptedRoom) -> None:
+    play.seat_three()
+    play.send("KMATN")
+    play.to_symbol(2)
+    play.console("pause")
+    play.now_ms += 5000.0
+    stopped_room_ms = play.now_ms
+    play.console("stop")
+    assert play.view("run")["run"]["halted_room_ms"] == stopped_room_ms

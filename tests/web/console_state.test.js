@@ -102,9 +102,9 @@ test('what is not counted has no tidy-up time', () => {
   assert.equal(phaseAt({ ...RUN, counted: false }, 12_200), 'waiting');
 });
 
-test('a stopped run ends with its last whole sound', () => {
+test('a stopped run ends with its last whole sound, and its tidy-up time begins with the stop', () => {
   const stopped = { ...RUN, phase: 'tidying', halted_room_ms: 11_500, sent: 2 };
-  assert.deepEqual([endRoomMs(stopped), tidyEndRoomMs(stopped)], [11_100, 16_100]);
+  assert.deepEqual([endRoomMs(stopped), tidyEndRoomMs(stopped)], [11_100, 16_500]);
 });
 
 for (const [roomMs, begun] of [[9_000, 0], [10_000, 1], [10_999, 1], [11_000, 2], [99_000, 3]]) {

@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-import json
 import logging
 import signal
-import urllib.error
-import urllib.request
 from typing import Any
 from urllib.parse import urlsplit
 
@@ -27,20 +24,10 @@ def _parts(url: str, code: str) -> tuple[str, str]:
     if parts.scheme not in ("http", "https") or not parts.netloc:
         raise click.UsageError(f"{url!r} is not an address like http://127.0.0.1:8000.")
     server, (_, _, in_path) = f"{parts.scheme}://{parts.netloc}", parts.path.rpartition("/r/")
-    return server, code or in_path or _open_code(server)
-
-
-def _open_code(server: str) -> str:
-    """The code of the room that is open; only this machine may ask for it."""
-    try:
-        with urllib.request.urlopen(f"{server}/api/open", timeout=5) as answer:
-            return str(json.load(answer)["code"])
-    except (OSError, ValueError, KeyError) as fault:
-        if isinstance(fault, urllib.error.HTTPError):
-            raise _Trouble(
-                "Say which room with --code: the server tells it to its own machine only."
-            ) from None
-        raise _Trouble(f"No server answers at {server}.") from None
+    code = code or in_path
+    if not code:
+        raise click.UsageError("Say which room: --code CODE, or the join address.")
+    return server, code
 
 
 def _hang_up(*_: Any) -> None:
@@ -52,7 +39,7 @@ def _hang_up(*_: Any) -> None:
 @click.option(
     "--url", default="http://127.0.0.1:8000", show_default=True, help="The server, without a join address."
 )
-@click.option("--code", default="", help="The room's code.  [default: the open room's]")
+@click.option("--code", default="", help="The room's code.")
 @click.option("--learners", type=click.IntRange(1, 60), default=12, show_default=True, help="How many.")
 @click.option(
     "--skill",

@@ -219,7 +219,7 @@ def run_view(state: State, now_ms: float) -> Payload:
             "overall_wpm": push.speed.overall_wpm,
             "start_ms": [round(float(t), 3) for t in push.start_ms],
             "end_ms": [round(float(t), 3) for t in push.end_ms],
-            "halted_room_ms": push.halted_room_ms,
+            "halted_room_ms": halt_view(push)["at_room_ms"],
             "sent": push.sent_count,
         }
     }

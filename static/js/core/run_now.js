@@ -30,9 +30,9 @@ export function endRoomMs(run) {
   return run.start_room_ms + (run.sent === 0 ? 0 : run.end_ms[run.sent - 1]);
 }
 
-/** @param {RunDetail} run */
+/** Tidy-up time begins with the last sound or the stop. @param {RunDetail} run */
 export function tidyEndRoomMs(run) {
-  return endRoomMs(run) + run.tidy_ms;
+  return Math.max(endRoomMs(run), run.halted_room_ms ?? 0) + run.tidy_ms;
 }
 
 /**
