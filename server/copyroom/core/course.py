@@ -309,7 +309,8 @@ def _why_words(sign: str, known: str, rack: _WordRack) -> list[str]:
 
 def _why_sound(sign: str, known: str) -> list[str]:
     if not known:
-        return [f"A short sound to begin with: {len(symbol(sign).elements)} element(s)."]
+        elements = len(symbol(sign).elements)
+        return [f"A sound to begin with: {elements} {'element' if elements == 1 else 'elements'}."]
     table = (similarity() + similarity().T) / 2.0
     recent = known[-_RECENT:]
     nearest = max(recent, key=lambda other: table[INDEX[sign], INDEX[other]])

@@ -36,7 +36,7 @@ class Result:
     alignment : over the push's symbols, of every mark.
     cells : where the copy counts in the class table; only what its seat heard.
     answers : per sent symbol the sign written for it, a blank where there is none.
-    lags_ms : per sent symbol, from the end of its sound to the stroke that answers it; nan without one.
+    lags_ms : per sent symbol, from the end of its sound to the stroke that answers it; inf without one.
     """
 
     alignment: Alignment

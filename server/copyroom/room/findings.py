@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Generator
 from typing import Any
 
 import numpy as np
@@ -27,13 +28,27 @@ def seat_counts(state: State, runs: list[Push]) -> dict[int, Counts]:
 
 def findings(state: State, scope: str) -> Findings:
     """What the copies of a scope say; kept until a copy changes or the runs become others."""
+    slices = findings_in_slices(state, scope)
+    while True:
+        try:
+            next(slices)
+        except StopIteration as done:
+            found: Findings = done.value
+            return found
+
+
+def findings_in_slices(state: State, scope: str) -> Generator[None, None, Findings]:
+    """The same, a part at a time."""
     runs = runs_in(state, scope)
     made_of = tuple(push.id for push in runs)
     known = next((f for f in state.findings.values() if f.made_of == made_of), None)
     if known is None:
         per_seat = seat_counts(state, runs)
+        yield
         counts = np.stack(list(per_seat.values())) if per_seat else np.zeros((0, *empty().shape), np.int64)
-        known = Findings(made_of, len(per_seat), recall(counts), pairs_worth_teaching(counts))
+        intervals = recall(counts)
+        yield
+        known = Findings(made_of, len(per_seat), intervals, pairs_worth_teaching(counts))
     if all(push.closed for push in runs) and not state.marking:
         state.findings[scope] = known
     return known

@@ -15,7 +15,7 @@ from copyroom.core.steps import Kind, Lectern, Step, grouped, timed_step
 from copyroom.room import events as ev
 from copyroom.room.effects import Effect, Refused, Save
 from copyroom.room.events import PlanStep
-from copyroom.room.findings import SCOPES, findings
+from copyroom.room.findings import SCOPES, findings_in_slices
 from copyroom.room.lessons import minutes_left, present, record_of_room, situation, speed
 from copyroom.room.state import State
 
@@ -63,7 +63,8 @@ def settle_plan(state: State, event: ev.PlanEvening, now_ms: float) -> ev.SetPla
     except ValueError as fault:
         raise Refused(str(fault)) from None
     done = [step for step in state.plan if step.push]
-    return ev.SetPlan(event.minutes, tuple(done + _numbered(state, steps)), ())
+    gone_min = state.plan_minutes - minutes_left(state, now_ms)
+    return ev.SetPlan(gone_min + event.minutes, tuple(done + _numbered(state, steps)), ())
 
 
 def _today(state: State) -> int:
@@ -165,7 +166,14 @@ def settle_choice(state: State, event: ev.TakeChoice) -> ev.SetPlan:
     title = CHOICE_TITLES.get(chosen.action, "Once more")
     text = grouped(chosen.proposal.text)
     steps.append(timed_step("practise", title, text, speed(state), chosen.sentence))
-    return ev.SetPlan(state.plan_minutes, tuple(_inserted(state, _numbered(state, steps))), ())
+    planned = _inserted(state, _numbered(state, steps))
+    # What is introduced now need not be introduced again later.
+    met_now = [step.id for step in state.plan if not step.push and _introduces(step, new)]
+    return ev.SetPlan(state.plan_minutes, tuple(step for step in planned if step.id not in met_now), ())
+
+
+def _introduces(planned: PlanStep, signs: str) -> bool:
+    return planned.step.kind == "introduce" and planned.step.symbols[:1] in signs
 
 
 def _continued(state: State, steps: Sequence[Step]) -> list[PlanStep]:
@@ -199,7 +207,8 @@ def conclude(state: State, now_ms: float, *, refit: bool = True) -> Generator[li
         return
     state.concluded = push.id
     for scope in SCOPES:
-        findings(state, scope)
+        for _ in findings_in_slices(state, scope):
+            yield []
         yield []
     state.changed.add("findings")
     if not push.counted:

@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from typing import Any
 
+import numpy as np
+
 from copyroom.core.advice.attention import slow_symbols, who_lacks
 from copyroom.core.advice.proposal import Proposal
 from copyroom.core.advice.verdict import Advice, Choice
-from copyroom.core.alphabet import BLANK
 from copyroom.core.course import EMPHASES, EXAMINED_SIGNS, Placement, own_order, plan_order
 from copyroom.core.review import review_calendar
 from copyroom.room import events as ev
 from copyroom.room.events import PlanStep
 from copyroom.room.lessons import minutes_left, present, record_of_room
 from copyroom.room.planning import order_for
-from copyroom.room.push import Push
+from copyroom.room.scoring import code_points, results
 from copyroom.room.state import State
 
 Payload = dict[str, Any]
@@ -102,22 +103,19 @@ def _proposal_view(proposal: Proposal) -> Payload:
 
 
 def _lags_s(state: State) -> dict[str, list[float]]:
-    """Per symbol, how long after its sound a right answer of this evening came."""
+    """Per symbol, how long after its sound the right answers of this evening came."""
     lags: dict[str, list[float]] = {}
     for push in state.meeting_runs():
-        if push.counted and push.closed:
-            for seat in state.seats:
-                _collect_lags(state, push, seat, lags)
+        found = list(results(state, push).values()) if push.counted and push.closed else []
+        if not found:
+            continue
+        lags_s = np.stack([result.lags_ms for result in found]) / 1000.0
+        right = code_points("".join(result.answers for result in found)).reshape(lags_s.shape)
+        lags_s[right != code_points(push.sent)] = np.inf
+        for sign in set(push.sent):
+            of_sign = lags_s[:, code_points(push.sent) == ord(sign)]
+            lags.setdefault(sign, []).extend(of_sign[np.isfinite(of_sign)].tolist())
     return lags
-
-
-def _collect_lags(state: State, push: Push, seat: int, lags: dict[str, list[float]]) -> None:
-    copy = state.copies.get((push.id, seat))
-    if copy is None or copy.result is None or copy.way != "typing":
-        return
-    for mark, i in zip(copy.marks, copy.result.alignment.attribution, strict=False):
-        if i is not None and mark.at_ms is not None and mark.sign == push.sent[i] != BLANK:
-            lags.setdefault(mark.sign, []).append((mark.at_ms - float(push.end_ms[i])) / 1000.0)
 
 
 def review_view(state: State, event: ev.ShowReview) -> Payload:

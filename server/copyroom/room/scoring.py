@@ -23,7 +23,7 @@ from copyroom.room.state import State
 
 SEATS_A_TICK = 30
 """Live copies counted anew at one tick; in a larger class the others wait for the next."""
-SEATS_A_SLICE = 25
+SEATS_A_SLICE = 10
 """Closed copies read or counted between two looks at the event loop."""
 
 
@@ -150,7 +150,11 @@ def result_of(push: Push, copy: Copy, found: Alignment) -> Result:
     for sign, i in zip(written, heard.attribution, strict=True):
         if i is not None:
             answers[i] = sign
-    return Result(found, cells(push.sent, written, heard), "".join(answers))
+    lags_ms = np.full(len(push.sent), np.inf)
+    for mark, i in zip(copy.marks, found.attribution, strict=False):
+        if i is not None and mark.at_ms is not None:
+            lags_ms[i] = mark.at_ms - push.end_ms[i]
+    return Result(found, cells(push.sent, written, heard), "".join(answers), lags_ms)
 
 
 def count_live(state: State, now_ms: float) -> bool:
@@ -210,10 +214,11 @@ def table_of(state: State, scope: str) -> Counts:
 
 def answers(state: State, push: Push) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
     """How many learners wrote something for each sent symbol, and how many the right one."""
-    written = _code_points("".join(result.answers for result in results(state, push).values()))
+    written = code_points("".join(result.answers for result in results(state, push).values()))
     by_learner = written.reshape(-1, len(push.sent))
-    return (by_learner != ord(BLANK)).sum(axis=0), (by_learner == _code_points(push.sent)).sum(axis=0)
+    return (by_learner != ord(BLANK)).sum(axis=0), (by_learner == code_points(push.sent)).sum(axis=0)
 
 
-def _code_points(signs: str) -> NDArray[np.uint32]:
+def code_points(signs: str) -> NDArray[np.uint32]:
+    """Signs as numbers, to be compared by the thousand."""
     return np.frombuffer(signs.encode("utf-32-le"), np.uint32)

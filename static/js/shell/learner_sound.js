@@ -15,8 +15,8 @@ import { vibrate } from './device.js';
 const LOOK_EVERY_MS = 50;
 const REPORT_EVERY_MS = 1000;
 const FAR_MS = 60_000;
-/** Rendering, handing over and a network's ordinary hiccup. */
-const LEAD_MARGIN_MS = 120;
+/** Rendering, handing over, a page that stalls for a moment, and a network's ordinary hiccup. */
+const LEAD_MARGIN_MS = 300;
 const RAMP_MS = 2500;
 const RAMP_FROM = 0.02;
 /** Operators have always tested with this letter (common practice). */
@@ -107,11 +107,12 @@ export function createLearnerSound({ store, connection, outbox, settings: first,
   function report(anew = false) {
     const { audio: audioState, seat } = store.get();
     if (seat === null) return;
-    const { scatterMs, latencyMs } = audio.status();
+    const { scatterMs, latencyMs, latenessMs } = audio.status();
     const clock = connection.clockStatus();
     const sound = isSilent() ? 'silent' : (/** @type {Record<string, string>} */ ({ locked: 'off', running: 'on' })[audioState] ?? 'lost');
     const uncertaintyMs = clock.uncertaintyMs + (sound === 'on' ? scatterMs : 0);
-    const leadMs = 2 * clock.boundMs + latencyMs + Math.max(0, settings.calibrationMs) + LEAD_MARGIN_MS;
+    const leadMs = 2 * clock.boundMs + latencyMs + latenessMs + Math.max(0, settings.calibrationMs)
+      + LEAD_MARGIN_MS;
     const told = {
       sound,
       uncertainty_ms: Math.min(FAR_MS, coarse(uncertaintyMs)),
