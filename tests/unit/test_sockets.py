@@ -9,9 +9,10 @@ from typing import Any
 
 import pytest
 
+from copyroom.room import events as ev
 from copyroom.settings import Settings
 from copyroom.shell.clock import RoomClock
-from copyroom.shell.outbox import Outbox, Outgoing
+from copyroom.shell.outbox import MOST_WAITING, Outbox, Outgoing
 from copyroom.shell.rooms import Rooms
 from copyroom.shell.secret import ConsolePass
 from copyroom.shell.sockets import COOKIE, MESSAGES_A_S, MESSAGES_AT_ONCE, Sockets
@@ -169,6 +170,19 @@ def test_who_sends_too_fast_waits_and_is_heard(desk: Desk) -> None:
     assert desk.wires.refusals("s1") == []
     desk.wires.join("s2", code, "Otter")
     assert desk.wires.waited_s == pytest.approx(seconds), "nobody else waits"
+
+
+def test_nothing_more_is_taken_in_while_the_disk_does_not_keep_up(desk: Desk) -> None:
+    code = desk.rooms.open()
+    for _ in range(MOST_WAITING):
+        desk.rooms.receive(code, ev.SetTitle("Wednesday"))
+    desk.wires.connect("s1")
+    desk.wires.join("s1", code, "Wren")
+    assert "disk" in desk.wires.refusals("s1")[0]
+    assert desk.seats(code) == {}
+    desk.let_out()
+    desk.wires.join("s1", code, "Wren")
+    assert desk.seats(code) == {"Wren": True}
 
 
 def test_everybody_in_an_erased_room_is_told_and_nobody_else(desk: Desk) -> None:

@@ -18,6 +18,8 @@ from copyroom.shell.store import Record
 log = logging.getLogger(__name__)
 
 BATCHES_AT_ONCE = 500
+MOST_WAITING = 10_000
+"""With so much to be let out the disk does not keep up, and nothing new should be taken in."""
 RETRY_S = 1.0
 
 
@@ -52,6 +54,10 @@ class Outbox:
 
     def put(self, outgoing: Outgoing) -> None:
         self._queue.put(outgoing)
+
+    def is_behind(self) -> bool:
+        """Whether more is waiting than can be caught up with soon."""
+        return self._queue.qsize() >= MOST_WAITING
 
     def stop(self) -> None:
         """End `run` after what has been put."""

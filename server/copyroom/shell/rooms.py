@@ -107,6 +107,10 @@ class Rooms:
 
     # -------------------------------------------------------------- events in, effects out
 
+    def is_behind(self) -> bool:
+        """Whether the disk does not keep up with what the rooms let out."""
+        return self._outbox.is_behind()
+
     def receive(self, code: str, event: ev.Event, sid: str = TICK_SID) -> None:
         """Give an event from connection `sid` to a room, and carry out what it asks for."""
         running = self._running.get(code)

@@ -143,6 +143,8 @@ class Sockets:
             self._take_turns(person)
             try:
                 sender = wire.Sender(person.instructor, person.seat, token(), self._clock.day(), seed())
+                if self._rooms.is_behind():
+                    raise wire.WireError("The server's disk does not keep up. What you wrote stays with you.")
                 event = wire.decode(name, payload, sender)
                 code = self._room_of(name, payload, person)
             except wire.WireError as error:

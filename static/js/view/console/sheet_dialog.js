@@ -1,6 +1,6 @@
 /** A paper sheet keyed in for a seat without a device. */
 import { html, useState } from '../../../vendor/preact.js';
-import { readSheet } from '../../core/alphabet.js';
+import { readSheet } from '../../core/copy.js';
 import { Dialog } from './dialog.js';
 import { useConsole, useDesk, useDialog } from './desk.js';
 import { Palette } from './palette.js';
@@ -8,8 +8,8 @@ import { SentText } from './signs.js';
 
 const KEYS_A_MESSAGE = 200;
 
-/** As sheets are read. @param {readonly string[]} signs */
-const inFives = (signs) => signs.join('').replace(/.{5}(?=.)/gu, '$& ');
+/** As sheets are read. @param {string} signs */
+const inFives = (signs) => signs.replace(/.{5}(?=.)/gu, '$& ');
 
 export function SheetDialog() {
   const seatNumber = useConsole((state) => state.dialogSeat);
@@ -24,7 +24,7 @@ export function SheetDialog() {
 
   const keep = (/** @type {SubmitEvent} */ event) => {
     event.preventDefault();
-    const keys = signs.map((sign) => ({ at_ms: 0, sign }));
+    const keys = [...signs].map((sign) => ({ at_ms: 0, sign }));
     for (let k = 0; k < keys.length; k += KEYS_A_MESSAGE) {
       send('write_keys', { push: run.push, first: before + k, keys: keys.slice(k, k + KEYS_A_MESSAGE), seat: seatNumber });
     }
