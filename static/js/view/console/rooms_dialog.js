@@ -37,7 +37,7 @@ export function RoomsDialog() {
           aria-label=${`Go to ${room.title}, ${room.code}`} onClick=${() => goToRoom(room.code)}>Go there</button>`}
       </li>`)}
     </ul>`}
-    <p class="help">${keepDays > 0 ? `A room and all it holds is kept on this computer for ${keepDays} days after its last use, then erased.`
+    <p class="help">${keepDays > 0 ? `A room and all it holds is kept on this computer for ${keepDays} days after its last use, and erased when the server next starts.`
       : 'A room and all it holds stays on this computer until you erase it.'}</p>
     <${Erase} onFault=${complain} />
   <//>`;
