@@ -20,12 +20,13 @@ export function wallPhase(wall, roomMs) {
 }
 
 /**
- * The sign that sounds, or sounded last, when names are shown.
+ * The sign that sounds, or sounded last, when names are shown. None in a pause.
  * @param {WallOut} wall
  * @param {number} roomMs
  * @returns {string} "" where there is nothing to show
  */
 export function signNow(wall, roomMs) {
+  if (wall.phase === 'paused') return ''; // the room's time goes on, the sound does not
   const atMs = roomMs - wall.start_room_ms;
   const begun = wall.start_ms.filter((startMs) => startMs <= atMs).length;
   return [...wall.shown][Math.max(0, begun - 1)] ?? '';

@@ -112,7 +112,7 @@ function Result({ wall }) {
             marked=${new Set(wall.pairs.map(({ sent, written }) => sent + written))} /></div>`)}
     </div>
     <${News} table=${table} pairs=${wall.pairs} copies=${wall.copies} />
-    ${size !== null && html`<p class="wall-legend"><span>rows: what was sent</span> <span>columns: what was written</span> <span>hatched: blanks and gaps</span></p>`}
+    ${size !== null && html`<p class="wall-legend"><span>rows: what was sent</span> <span>columns: what was written</span> <span>hatched: blank or missed</span></p>`}
   </div>`;
 }
 

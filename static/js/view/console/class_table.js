@@ -19,6 +19,7 @@ export function ClassTable() {
   const { table, caption, choice } = shown;
   const final = useConsole((state) => state.table?.final ?? true);
   const closed = useConsole((state) => state.run?.phase === 'closed' || state.run?.phase === 'revealed');
+  const written = useConsole((state) => state.run === null || state.run.shown === '');
   const open = useDialog();
   const empty = table.rows.length === 0;
   return html`<section class="class-table" aria-labelledby="table-title">
@@ -30,7 +31,7 @@ export function ClassTable() {
       </span>`}
     </div>
     <${TableChoices} />
-    ${empty ? html`<p class="soft empty">${emptyWords(choice, closed && !final)}</p>` : html`<${Fitted} shown=${shown} /><${Findings} shown=${shown} />`}
+    ${empty ? html`<p class="soft empty">${emptyWords(choice, closed && !final, written)}</p>` : html`<${Fitted} shown=${shown} /><${Findings} shown=${shown} />`}
   </section>`;
 }
 
@@ -63,8 +64,9 @@ function captionOf(table, choice, told) {
     choice.scope === 'run' && !told.final ? ' so far' : ''}`;
 }
 
-/** @param {TableChoice} choice @param {boolean} reading */
-function emptyWords({ scope }, reading) {
+/** @param {TableChoice} choice @param {boolean} reading @param {boolean} written  false where the class only listens */
+function emptyWords({ scope }, reading, written) {
+  if (scope === 'run' && !written) return 'Nobody writes in this run: the class listens, and sees the name.';
   if (reading) return 'The copies are being read …';
   return scope === 'run'
     ? 'Nothing written in this run yet. Each mark shows up here as it comes in.'

@@ -40,7 +40,7 @@ function PhaseLine({ run, phase }) {
     paused: 'Paused. The cut-off sound comes again.',
     tidying: `Sound over, tidying up: ${left} left`,
     waiting: run.counted ? 'Sound over, sheets still come in' : 'Sound over',
-    closed: 'Closed, and not shown yet',
+    closed: 'Closed, not shown yet',
     revealed: 'Closed, and shown to the learners',
   };
   return html`<p class="phase">

@@ -65,6 +65,7 @@ function Rename({ seat, onDone }) {
   };
   return html`<form class="seat-actions" onSubmit=${keep}>
     <input class="input" name="name" aria-label=${`New name for ${seat.name}`} maxlength="24" value=${seat.name}
+      onFocus=${(/** @type {any} */ event) => event.target.select()}
       ref=${(/** @type {HTMLInputElement | null} */ input) => input?.focus()} />
     <button type="button" class="button" data-size="small" onClick=${onDone}>Cancel</button>
     <button type="submit" class="button" data-size="small">Keep the name</button>

@@ -35,7 +35,7 @@ export function SheetDialog() {
       <label for="sheet-text">What is written there, in ${run.title}</label>
       <textarea id="sheet-text" class="input" data-for="signs" rows="4" value=${text} spellcheck=${false}
         autocapitalize="characters" aria-describedby="sheet-help"
-        ref=${(/** @type {HTMLTextAreaElement | null} */ area) => { if (area && text === '') area.focus(); }}
+        autofocus=${true}
         onInput=${(/** @type {any} */ event) => setText(event.target.value)}></textarea>
       <p class="help" id="sheet-help">Spaces do not matter. <span class="sign">_</span> stands for a blank.${
         before > 0 ? ` ${before} marks are in already; these come after them.` : ''}</p>

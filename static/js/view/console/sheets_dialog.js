@@ -17,7 +17,8 @@ export function SheetsDialog() {
       <h3>${one.push}. ${titles.get(one.push) ?? 'Run'} <span class="soft">${one.right} of ${one.of} heard right</span></h3>
       <${Compared} sheet=${one} />
     </section>`)}
-    <p class="help">Above: sent. Below: written; <span class="gap-mark hatched"></span> nothing written, <span class="sign">_</span> a blank.</p>
+    <p class="help">Above: sent. Below: written; <span class="gap-mark hatched"></span> nothing written, <span class="sign">_</span> a blank;
+      pale: not sounded there, not counted.</p>
   <//>`;
 }
 

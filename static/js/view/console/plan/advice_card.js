@@ -19,6 +19,7 @@ export function AdviceCard() {
 function Card({ advice }) {
   const { dispatch } = useDesk();
   const connected = useConsole((state) => state.connection === 'connected');
+  const composing = useConsole((state) => state.composing); // then the page's main button is the composer's
   const take = useTaking(advice);
   const [proposed, ...others] = advice.choices;
   const putAway = () => dispatch({ type: 'lesson', change: { advicePutAway: advice.push } });
@@ -26,7 +27,8 @@ function Card({ advice }) {
     <h2 id="advice-title" class="unseen">Advice</h2>
     <p class="advice-sentence">${proposed.sentence}</p>
     <div class="advice-ways">
-      <button type="button" class="button" data-kind="primary" data-action="primary" disabled=${!connected}
+      <button type="button" class="button" data-kind=${composing ? undefined : 'primary'}
+        data-action=${composing ? undefined : 'primary'} disabled=${!connected}
         onClick=${() => take(0)}>${wordsFor(proposed, plainly)}</button>
       ${others.map((choice, i) => html`<button type="button" class="button" key=${choice.action} disabled=${!connected}
         title=${choice.sentence} onClick=${() => take(i + 1)}>${wordsFor(choice, plainly)}</button>`)}
