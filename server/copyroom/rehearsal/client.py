@@ -42,7 +42,7 @@ def _page_ms() -> float:
 def invented_names(size: int) -> list[str]:
     """Names of nobody, and plainly so."""
     rounds = ["", *(f" {n}" for n in range(2, 2 + size // len(_NAMES)))]
-    return [f"{name}{again} (rehearsal)" for again in rounds for name in _NAMES][:size]
+    return [f"sim {name}{again}" for again in rounds for name in _NAMES][:size]
 
 
 def participants(code: str, size: int, skill: float, seed: int) -> list[Participant]:
