@@ -105,7 +105,7 @@
 /**
  * Answered by `proposal`; nothing is sent to learners.
  * @typedef {Object} ComposeIn
- * @property {"listen"|"one"|"meet"|"apart"|"mix"|"words"|"calls"|"own"} purpose
+ * @property {"listen"|"one"|"meet"|"apart"|"mix"|"words"|"sentences"|"calls"|"contact"|"message"|"own"} purpose
  * @property {string} symbols
  * @property {number} count
  * @property {number} group
@@ -116,7 +116,7 @@
 /**
  * An empty text is composed from purpose, symbols, count, group and seed.
  * @typedef {Object} SendTextIn
- * @property {"listen"|"one"|"meet"|"apart"|"mix"|"words"|"calls"|"own"} purpose
+ * @property {"listen"|"one"|"meet"|"apart"|"mix"|"words"|"sentences"|"calls"|"contact"|"message"|"own"} purpose
  * @property {string} symbols
  * @property {number} count
  * @property {number} group
@@ -228,7 +228,7 @@
  * Tones on their way. `edges`: per symbol [on, off, on, off, ...] in ms after the start. `symbols`: the keys of the learner's grid. `shown`: the symbols' names, when they may be seen.
  * @typedef {Object} PushOut
  * @property {number} push
- * @property {"listen"|"one"|"meet"|"apart"|"mix"|"words"|"calls"|"own"} purpose
+ * @property {"listen"|"one"|"meet"|"apart"|"mix"|"words"|"sentences"|"calls"|"contact"|"message"|"own"} purpose
  * @property {number} start_room_ms
  * @property {number} pitch_hz
  * @property {number[][]} edges
@@ -348,7 +348,7 @@
  * @typedef {Object} RunSummary
  * @property {number} push
  * @property {string} title
- * @property {"listen"|"one"|"meet"|"apart"|"mix"|"words"|"calls"|"own"} purpose
+ * @property {"listen"|"one"|"meet"|"apart"|"mix"|"words"|"sentences"|"calls"|"contact"|"message"|"own"} purpose
  * @property {string} symbols
  * @property {boolean} counted
  * @property {number} right
@@ -400,7 +400,7 @@
 /**
  * @typedef {Object} RunDetail
  * @property {number} push
- * @property {"listen"|"one"|"meet"|"apart"|"mix"|"words"|"calls"|"own"} purpose
+ * @property {"listen"|"one"|"meet"|"apart"|"mix"|"words"|"sentences"|"calls"|"contact"|"message"|"own"} purpose
  * @property {number} start_room_ms
  * @property {number} pitch_hz
  * @property {number[][]} edges

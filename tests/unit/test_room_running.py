@@ -407,3 +407,15 @@ def test_the_console_is_told_of_the_stop_and_not_of_the_pause_before_it(play: Sc
     stopped_room_ms = play.now_ms
     play.console("stop")
     assert play.view("run")["run"]["halted_room_ms"] == stopped_room_ms
+
+
+def test_a_class_hears_no_composed_text_twice(play: ScriptedRoom) -> None:
+    play.seat_three()
+    for _ in range(3):
+        play.console("send_text", **OWN | {"text": "", "purpose": "mix", "symbols": "AETN", "seed": 7})
+        play.console("stop")
+        play.console("close")
+    texts = [push.text for push in play.state.runs]
+    assert len(set(texts)) == 3
+    play.console("repeat")
+    assert play.state.runs[-1].text == texts[-1]

@@ -20,7 +20,10 @@ GRACE_MS = 2000.0
 OTHER_TITLES = {
     "listen": "Listen to the room",
     "words": "Words",
+    "sentences": "Sentences",
     "calls": "Practice calls",
+    "contact": "A practice contact",
+    "message": "Practice messages",
     "own": "Own text",
 }
 
@@ -30,7 +33,8 @@ class Push:
     """One text on its way to every browser.
 
     id : 1, 2, ... within the room.
-    purpose : "listen", "one", "meet", "apart", "mix", "words", "calls" or "own".
+    purpose : "listen", "one", "meet", "apart", "mix", "words", "sentences", "calls", "contact", "message"
+        or "own".
     symbols : the symbols in play, in table order: a learner's keys.
     text : signs, with a space between groups.
     name_shown : learners may see which symbol sounds (a first meeting); never with `counted`.

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from copyroom.core import composition
+from copyroom.core import composition, traffic
 from copyroom.core.alphabet import by_table_order
 from copyroom.core.bursts import Speed, bursts
 from copyroom.core.text import normalise
@@ -20,6 +20,8 @@ from copyroom.room.views import Payload, closed_view, halt_view, push_view, reve
 
 LISTEN = "EEE T EE"
 """A few short sounds at uneven distances: ears hear at once whether the room sounds as one."""
+TRIES = 5
+"""Texts drawn before one that was heard already is sent again."""
 LONGEST_TEXT = 1000
 """Sounds in one run: about an hour at beginners' spacing."""
 
@@ -30,7 +32,7 @@ def composed(state: State, event: ev.Compose | ev.SendText) -> str:
     Raises Refused with a sentence on what is wrong with it.
     """
     try:
-        text = normalise(event.text) if event.text.strip() else _compose(state, event)
+        text = normalise(event.text) if event.text.strip() else _fresh(state, event)
     except ValueError as fault:
         raise Refused(str(fault)) from None
     sounds = len(text.replace(" ", ""))
@@ -39,14 +41,25 @@ def composed(state: State, event: ev.Compose | ev.SendText) -> str:
     return text
 
 
-def _compose(state: State, event: ev.Compose | ev.SendText) -> str:
+def _fresh(state: State, event: ev.Compose | ev.SendText) -> str:
+    """A text that this class has not heard; where the sounds leave no choice, one that it has."""
+    heard = {push.text for push in state.runs}
+    text = _compose(state, event, event.seed)
+    for seed in range(event.seed + 1, event.seed + TRIES):
+        if text not in heard:
+            break
+        text = _compose(state, event, seed)
+    return text
+
+
+def _compose(state: State, event: ev.Compose | ev.SendText, seed: int) -> str:
     if event.purpose == "listen":
         return LISTEN
     if event.purpose == "own":
         raise Refused("Write the text to be sent first.")
     if not event.symbols:
         raise Refused("Choose the symbols first.")
-    rng = np.random.default_rng(event.seed)
+    rng = np.random.default_rng(seed)
     match event.purpose:
         case "one":
             return composition.one_symbol(event.symbols[0], event.count, group=event.group)
@@ -58,6 +71,12 @@ def _compose(state: State, event: ev.Compose | ev.SendText) -> str:
             return composition.known_words(state.words, event.symbols, event.count, rng)
         case "calls":
             return composition.practice_calls(event.symbols, event.count, rng)
+        case "sentences":
+            return traffic.sentences(event.symbols, event.count, rng)
+        case "contact":
+            return traffic.contact(event.symbols, event.count, rng)
+        case "message":
+            return traffic.message(event.symbols, event.count, rng)
         case _:
             return composition.mixed_groups(event.symbols, event.count, rng, group=event.group)
 

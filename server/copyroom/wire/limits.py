@@ -31,7 +31,9 @@ Span = Annotated[list[Annotated[int, Meta(ge=0, le=1000)]], Meta(min_length=2, m
 Way = Literal["typing", "paper"]
 SoundState = Literal["off", "on", "lost", "silent"]
 Hearing = Literal["every", "loudspeaker", "headphones", "home"]
-Purpose = Literal["listen", "one", "meet", "apart", "mix", "words", "calls", "own"]
+Purpose = Literal[
+    "listen", "one", "meet", "apart", "mix", "words", "sentences", "calls", "contact", "message", "own"
+]
 StepNumber = Annotated[int, Meta(ge=1, lt=1_000_000)]
 Emphasis = Literal["words", "unlike", "traffic", "own"]
 View = Literal["console", "wall"]

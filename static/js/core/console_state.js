@@ -77,6 +77,9 @@ export const PURPOSES = Object.freeze({
   mix: { name: 'Mix', hint: 'The chosen sounds in groups, each about equally often.', count: 60 },
   words: { name: 'Words', hint: 'Words made of the chosen sounds alone.', count: 60 },
   calls: { name: 'Calls', hint: 'Invented call signs made of the chosen sounds. For practice, not for the air.', count: 40 },
+  sentences: { name: 'Sentences', hint: 'Short sentences made of the chosen sounds alone.', count: 60 },
+  contact: { name: 'Contact', hint: 'An invented contact in on-air style, with invented calls. For practice, not for the air.', count: 100 },
+  message: { name: 'Message', hint: 'Formal messages with number, count of groups, address, text and signature; all invented.', count: 60 },
   own: { name: 'Own text', hint: 'What you write here is sent as it stands.', count: 1 },
 });
 
@@ -86,8 +89,11 @@ export const isShown = (purpose) => purpose === 'listen' || purpose === 'meet' |
 /** @param {Purpose} purpose */
 export const takesOne = (purpose) => purpose === 'meet' || purpose === 'one';
 
+/** Whether its groups are made to measure; words and calls have their own. @param {Purpose} purpose */
+export const isGrouped = (purpose) => !['words', 'sentences', 'calls', 'contact', 'message'].includes(purpose);
+
 /** @param {Purpose} purpose */
-const takesMany = (purpose) => purpose === 'mix' || purpose === 'words' || purpose === 'calls';
+const takesMany = (purpose) => purpose === 'mix' || !isGrouped(purpose);
 
 /** @type {Draft} */
 const FIRST_DRAFT = Object.freeze({

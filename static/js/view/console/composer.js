@@ -1,6 +1,6 @@
 /** What comes next: a run composed by its purpose, looked at, and sent. */
 import { html, useEffect } from '../../../vendor/preact.js';
-import { PURPOSES, composed, isComplete, isShown, takesOne } from '../../core/console_state.js';
+import { isGrouped, PURPOSES, composed, isComplete, isShown, takesOne } from '../../core/console_state.js';
 import { clockFace } from '../../core/moment.js';
 import { Choice } from './choice.js';
 import { useConsole, useDesk } from './desk.js';
@@ -63,7 +63,7 @@ function useProposal() {
 /** @param {{ draft: any, change: (part: any) => void }} props */
 function Length({ draft, change }) {
   const lengths = LENGTHS.includes(draft.count) ? LENGTHS : [...LENGTHS, draft.count].sort((a, b) => a - b);
-  const grouped = draft.purpose !== 'words' && draft.purpose !== 'calls';
+  const grouped = isGrouped(draft.purpose);
   return html`<label class="inline-field">Sounds
       <select class="input" value=${draft.count}
         onChange=${(/** @type {any} */ event) => change({ count: Number(event.target.value) })}>
