@@ -39,7 +39,8 @@ function Title() {
     event.preventDefault();
     keep(new FormData(/** @type {HTMLFormElement} */ (event.target)).get('title')?.toString() ?? '');
   }}>
-    <input class="input" name="title" aria-label="Title of the class" maxlength="60" value=${title}
+    <input class="input" name="title" aria-label="Title of the class" maxlength="60" defaultValue=${title}
+      onFocus=${(/** @type {any} */ event) => event.target.select()}
       ref=${(/** @type {HTMLInputElement | null} */ input) => input?.focus()}
       onKeyDown=${(/** @type {KeyboardEvent} */ event) => event.key === 'Escape' && setEditing(false)}
       onBlur=${(/** @type {FocusEvent} */ event) => keep(/** @type {HTMLInputElement} */ (event.target).value)} />

@@ -63,8 +63,9 @@ function Rename({ seat, onDone }) {
     if (name !== '' && name !== seat.name) send('rename', { seat: seat.seat, name });
     onDone();
   };
+  // Not `value`: what comes in about the seat meanwhile would put the old name back.
   return html`<form class="seat-actions" onSubmit=${keep}>
-    <input class="input" name="name" aria-label=${`New name for ${seat.name}`} maxlength="24" value=${seat.name}
+    <input class="input" name="name" aria-label=${`New name for ${seat.name}`} maxlength="24" defaultValue=${seat.name}
       onFocus=${(/** @type {any} */ event) => event.target.select()}
       ref=${(/** @type {HTMLInputElement | null} */ input) => input?.focus()} />
     <button type="button" class="button" data-size="small" onClick=${onDone}>Cancel</button>
