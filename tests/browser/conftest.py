@@ -6,8 +6,9 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from classroom import Server
 from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
+
+from classroom import Server
 
 PHONE = {"width": 360, "height": 640}
 LAPTOP = {"width": 1280, "height": 800}

@@ -11,9 +11,10 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
+from playwright.sync_api import Page, expect
+
 from classroom import Server
 from copyroom.core.bursts import Speed, bursts
-from playwright.sync_api import Page, expect
 
 OpenPage = Callable[..., Page]
 
@@ -83,7 +84,9 @@ def cells(console: Page) -> dict[tuple[str, str], int]:
     for label in console.get_by_role("gridcell", name=re.compile("^sent")).evaluate_all(
         "cells => cells.map((cell) => cell.getAttribute('aria-label'))"
     ):
-        match = re.fullmatch(r"sent (.+), (written (.+?)|left blank|missed|written another sign): (\d+).*", label)
+        match = re.fullmatch(
+            r"sent (.+), (written (.+?)|left blank|missed|written another sign): (\d+).*", label
+        )
         assert match, label
         count = int(match[4])
         written = match[3] or {"left blank": "_", "missed": ""}.get(match[2], "?")
