@@ -228,7 +228,7 @@ def test_seat_is_renamed_and_removed_only_when_confirmed(
     button(console, "Ana").click()
     button(console, "Rename").click()
     console.get_by_role("textbox", name="New name for Ana").fill("Anna")
-    button(console, "Keep the name").click()
+    button(console, "Save the name").click()
     assert ana.wait("renamed")["name"] == "Anna"
     button(console, "Remove").click()
     expect(console.get_by_text("Remove Anna?")).to_be_visible()

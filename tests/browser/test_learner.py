@@ -26,7 +26,7 @@ def instructor(server: Server, code: str) -> Iterator[Instructor]:
 
 
 def set_sound(instructor: Instructor, wpm: float = 30.0, tidy_s: float = 30.0) -> None:
-    sound = {"wpm": wpm, "overall_wpm": wpm, "pitch_hz": 600.0, "lead_in_s": 0.5, "tidy_s": tidy_s}
+    sound = {"wpm": wpm, "overall_wpm": wpm, "pitch_hz": 600.0, "lead_in_s": 1.5, "tidy_s": tidy_s}
     instructor.emit("set_sound", sound)
     instructor.wait("room", lambda room: room["sound"] == sound)
 

@@ -35,6 +35,7 @@ def push_of(text: str, number: int = 1, start_room_ms: float = 10_000.0) -> dict
         "edges": edges_of(text),
         "shifts": [],
         "symbols": LETTERS,
+        "counted": True,
         "tidy_ms": 30_000.0,
     }
 

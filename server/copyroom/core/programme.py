@@ -105,5 +105,9 @@ def close(new: str, speed: Speed) -> Step:
     """The last step."""
     learned = f"Tonight's new sounds were {', '.join(new)}. " if new else ""
     return timed_step(
-        "close", "Close", "", speed, f"{learned}Say what went well, and what to listen to at home."
+        "close",
+        "End of the evening",
+        "",
+        speed,
+        f"{learned}Say what went well, and what to listen to at home.",
     )

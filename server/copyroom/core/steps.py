@@ -136,8 +136,9 @@ class Lectern:
         sounds = [sign] * INTRODUCTION_SOUNDS
         if others:
             unlike = np.argsort(likeness(sign + others)[0, 1:], kind="stable")[:ODD_ONES]
-            places = self.rng.choice(np.arange(3, INTRODUCTION_SOUNDS), ODD_ONES, replace=False)
-            for k, place in enumerate(np.sort(places)):
+            free = np.arange(3, INTRODUCTION_SOUNDS - ODD_ONES + 1)
+            places = np.sort(self.rng.choice(free, ODD_ONES, replace=False))
+            for k, place in enumerate(places + np.arange(ODD_ONES)):  # never two odd ones together
                 sounds[place] = others[unlike[k % len(unlike)]]
         reason = "A new sound, many times over and named each time; now and then another, to keep ears open."
         return timed_step("introduce", f"Meet {sign}", grouped("".join(sounds)), self.speed, reason)

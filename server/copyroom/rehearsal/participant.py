@@ -62,6 +62,7 @@ class Participant:
         self.sound = "off" if role == "mute" else "on"
         self.run: Run | None = None
         self.gone = False
+        self._copies = True
         self._offset_ms, self._round_trip_ms, self._exchanges = 0.0, math.inf, 0
         self._outbox: list[Emit | Offline] = []
         self._timers: list[tuple[float, int, Callable[[float], None]]] = []
@@ -130,6 +131,7 @@ class Participant:
             if self.sound == "off":
                 self._emit("cannot_hear")
         self.run.start_room_ms = push["start_room_ms"]
+        self._copies = push["counted"]  # a sound to be met, or a sound check, is only listened to
         self.run.shift(push["shifts"])
         self._schedule(page_ms)
 
@@ -202,6 +204,8 @@ class Participant:
         if self.sound != "on":
             return
         run.heard.add(i)
+        if not self._copies:
+            return
         spacing_ms = run.end_ms[i + 1] - run.end_ms[i] if i + 1 < len(run.end_ms) else 0.0
         for stroke in self.learner.hear(run.signs[i], run.in_play, spacing_ms):
             if self.role == "paper":
@@ -211,7 +215,7 @@ class Participant:
             run.last_at_ms = at_ms
             key = {"at_ms": round(at_ms, 1), "sign": stroke.sign}
             self._at(self._page_ms(at_ms), partial(self._write, run, [key]))
-        if len(run.heard) % REPORT_EVERY == 0:
+        if len(run.heard) % REPORT_EVERY == 0 or i == len(run.signs) - 1:
             self._report_sounded()
 
     def _write(self, run: Run, keys: list[dict[str, Any]], _: float) -> None:

@@ -185,6 +185,7 @@ class SendText:
     seed: int
     start_room_ms: float = 0.0
     step: int = 0
+    title: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -315,11 +316,15 @@ class PlanEvening:
 
 @dataclass(frozen=True, slots=True)
 class PlanStep:
-    """A numbered step of the evening; `push`: 0 not done, -1 done without sound, else the run it became."""
+    """A numbered step of the evening; `push`: 0 not done, -1 done without sound, else the run it became.
+
+    What the instructor chose or put in stays when the rest is fitted anew.
+    """
 
     id: int
     step: Step
     push: int
+    chosen: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,6 +17,7 @@ from copyroom.room.effects import Effect, Refused, Save
 from copyroom.room.events import PlanStep
 from copyroom.room.findings import SCOPES, findings_in_slices
 from copyroom.room.lessons import minutes_left, present, record_of_room, situation, speed
+from copyroom.room.scoring import run_table
 from copyroom.room.state import State
 
 PURPOSE_OF: dict[Kind, str] = {"introduce": "meet", "words": "words"}
@@ -71,9 +72,9 @@ def _today(state: State) -> int:
     return state.meetings[-1].day if state.meetings else 0
 
 
-def _numbered(state: State, steps: Sequence[Step]) -> list[PlanStep]:
+def _numbered(state: State, steps: Sequence[Step], *, chosen: bool = False) -> list[PlanStep]:
     first = max((step.id for step in state.plan), default=0) + 1
-    return [PlanStep(first + i, step, 0) for i, step in enumerate(steps)]
+    return [PlanStep(first + i, step, 0, chosen) for i, step in enumerate(steps)]
 
 
 def set_plan(state: State, event: ev.SetPlan, now_ms: float) -> list[Effect]:
@@ -99,7 +100,7 @@ def add_step(state: State, event: ev.AddStep, now_ms: float) -> list[Effect]:
     """One more step before the first that is not done."""
     kind: Kind = "introduce" if event.kind == "introduce" else "mix"
     step = timed_step(kind, event.title, event.text, speed(state), "You put it here.")
-    state.plan = _inserted(state, _numbered(state, [step]))
+    state.plan = _inserted(state, _numbered(state, [step], chosen=True))
     state.changed.add("plan")
     return []
 
@@ -140,7 +141,17 @@ def text_of_step(state: State, event: ev.SendStep) -> ev.SendText:
     meets = purpose == "meet"
     symbols = found.step.symbols if not meets else found.step.symbols[:1]
     return ev.SendText(
-        purpose, symbols, found.step.sounds, 5, found.step.text, meets, not meets, 0, 0.0, event.step
+        purpose,
+        symbols,
+        found.step.sounds,
+        5,
+        found.step.text,
+        meets,
+        not meets,
+        0,
+        0.0,
+        event.step,
+        found.step.title,
     )
 
 
@@ -166,7 +177,7 @@ def settle_choice(state: State, event: ev.TakeChoice) -> ev.SetPlan:
     title = CHOICE_TITLES.get(chosen.action, "Once more")
     text = grouped(chosen.proposal.text)
     steps.append(timed_step("practise", title, text, speed(state), chosen.sentence))
-    planned = _inserted(state, _numbered(state, steps))
+    planned = _inserted(state, _numbered(state, steps, chosen=True))
     # What is introduced now need not be introduced again later.
     met_now = [step.id for step in state.plan if not step.push and _introduces(step, new)]
     return ev.SetPlan(state.plan_minutes, tuple(step for step in planned if step.id not in met_now), ())
@@ -178,7 +189,7 @@ def _introduces(planned: PlanStep, signs: str) -> bool:
 
 def _continued(state: State, steps: Sequence[Step]) -> list[PlanStep]:
     """The steps still to do with the numbers they had, so that a page can follow them."""
-    remaining = [step for step in state.plan if not step.push]
+    remaining = [step for step in state.plan if not step.push and not step.chosen]
     fresh = iter(_numbered(state, steps))
     numbered = []
     for step in steps:
@@ -221,7 +232,10 @@ def conclude(state: State, now_ms: float, *, refit: bool = True) -> Generator[li
         return
     rng = np.random.default_rng(push.id)
     pairs = state.findings["evening"].pairs.pairs
-    state.advice = advise_after(situation(state, now_ms), record, rng, pairs)
+    # Latecomers make exercises of their own in the record; the class's share is the table's.
+    table = run_table(state, push)[:-1]
+    copied = float(table.trace() / max(1, table.sum()))
+    state.advice = advise_after(situation(state, now_ms), record, rng, pairs, copied)
     yield []
     if refit and (event := _refitted(state, record, rng, now_ms)):
         yield [Save(event, now_ms), *set_plan(state, event, now_ms)]
@@ -229,12 +243,15 @@ def conclude(state: State, now_ms: float, *, refit: bool = True) -> Generator[li
 
 def _refitted(state: State, record: Record, rng: np.random.Generator, now_ms: float) -> ev.SetPlan | None:
     """The plan fitted to what was copied and to the time that is left; None when it stays."""
-    remaining = [step.step for step in state.plan if not step.push]
+    chosen = [step for step in state.plan if not step.push and step.chosen]
+    remaining = [step.step for step in state.plan if not step.push and not step.chosen]
     if not remaining:
         return None
     course = CourseState(state.order, state.symbols, present(state), _today(state))
-    new = replan(course, record, remaining, minutes_left(state, now_ms), speed(state), rng, state.words)
+    left_min = max(0.0, minutes_left(state, now_ms) - sum(step.step.duration_s for step in chosen) / 60.0)
+    new = replan(course, record, remaining, left_min, speed(state), rng, state.words)
     if list(new.steps) == remaining:
         return None
     done = [step for step in state.plan if step.push]
-    return ev.SetPlan(state.plan_minutes, tuple(done + _continued(state, new.steps)), new.changes)
+    planned = (*done, *chosen, *_continued(state, new.steps))
+    return ev.SetPlan(state.plan_minutes, planned, new.changes)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -76,7 +77,11 @@ def advice_view(state: State) -> Payload:
     advice = state.advice
     choices: list[Advice | Choice] = [] if advice is None else [advice, *advice.alternatives]
     names = {str(seat.id): seat.name for seat in state.seats.values()}
-    lacking = who_lacks(record_of_room(state), list(names), state.symbols)
+    today = state.meetings[-1].day if state.meetings else 0
+    lacking = [
+        replace(lack, missed_days=tuple(day for day in lack.missed_days if day != today))
+        for lack in who_lacks(record_of_room(state), list(names), state.symbols)
+    ]
     return {
         "push": state.advice_push,
         "choices": [
@@ -85,6 +90,7 @@ def advice_view(state: State) -> Payload:
         "lacking": [
             {"name": names[lack.name], "missed_days": list(lack.missed_days), "never_heard": lack.never_heard}
             for lack in lacking
+            if lack.missed_days
         ],
         "slow": [
             {"sign": slow.sign, "median_s": round(slow.median_s, 2), "usual_s": round(slow.usual_s, 2)}

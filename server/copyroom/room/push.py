@@ -39,6 +39,7 @@ class Push:
     text : signs, with a space between groups.
     name_shown : learners may see which symbol sounds (a first meeting); never with `counted`.
     counted : the copies enter the class table.
+    heading : the title of the plan's step that it is; "" when it was sent by hand.
     edges_ms : per symbol [on, off, on, off, ...] as sent, before any shift.
     """
 
@@ -57,6 +58,7 @@ class Push:
     stopped_room_ms: float | None = None
     closed: bool = False
     revealed: bool = False
+    heading: str = ""
     bursts: Bursts = field(init=False)
     start_ms: NDArray[np.float64] = field(init=False)
     end_ms: NDArray[np.float64] = field(init=False)
@@ -143,6 +145,8 @@ class Push:
 
     def title(self) -> str:
         """What the instructor and the wall call it; names the symbols, so it is not for learners."""
+        if self.heading:
+            return self.heading
         count = len(self.symbols)
         match self.purpose:
             case "one":

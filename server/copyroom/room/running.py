@@ -135,6 +135,7 @@ def send_text(state: State, event: ev.SendText, now_ms: float) -> list[Effect]:
         tidy_ms=sound.tidy_s * 1000.0,
         name_shown=event.name_shown and not event.counted,
         counted=event.counted,
+        heading=event.title,
     )
     state.runs.append(push)
     if event.step:

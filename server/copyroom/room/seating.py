@@ -138,7 +138,7 @@ def remove_seat(state: State, event: ev.RemoveSeat, now_ms: float) -> list[Effec
         del state.copies[key]
     state.live.pop(seat.id, None)
     state.forget_results()
-    state.changed |= {"seats", "progress", "table", "findings", "room"}
+    state.changed |= {"seats", "progress", "table", "findings", "room", "advice"}
     gone: list[Effect] = [Send(seat.id, "removed", removed_view()), Unseat(seat.id)]
     if state.source == seat.id:
         return gone + set_hearing(state, ev.SetHearing(state.hearing, ev.CONSOLE), now_ms)

@@ -164,7 +164,8 @@ class Store:
                 ROOMS.c.code,
                 ROOMS.c.opened_room_ms,
                 sa.func.coalesce(sa.func.max(EVENTS.c.at_room_ms), ROOMS.c.opened_room_ms),
-                sa.func.count(sa.case((new_seat, 1))),
+                sa.func.count(sa.case((new_seat, 1)))
+                - sa.func.count(sa.case((EVENTS.c.name == "RemoveSeat", 1))),
             )
             .outerjoin_from(ROOMS, EVENTS, ROOMS.c.code == EVENTS.c.code)
             .group_by(ROOMS.c.code, ROOMS.c.opened_room_ms)

@@ -45,11 +45,16 @@ class Advice:
 
 
 def advise_after(
-    situation: Situation, record: Record, rng: np.random.Generator, pairs: Sequence[Pair] = ()
+    situation: Situation,
+    record: Record,
+    rng: np.random.Generator,
+    pairs: Sequence[Pair] = (),
+    copied: float | None = None,
 ) -> Advice:
     """What to do after the exercise that the record ends with.
 
     situation : as it is now; something must be known.
+    copied : share of the last text that the class copied; None is the record's last exercise.
     pairs : mix-ups worth teaching, strongest first, as `evidence.pairs_worth_teaching` finds them.
 
     Going back is proposed when the last text was copied under 60 %, going on when the pace allows it,
@@ -60,7 +65,8 @@ def advise_after(
         raise ValueError("There is nothing to judge before the first sounds are introduced.")
     shares = recall(record, situation.present, situation.known)
     now = pace(situation, record, shares)
-    copied = record.scores[-1] if record.scores else None
+    if copied is None and record.scores:
+        copied = record.scores[-1]
     taught = [p for p in pairs if p.sent in situation.known and p.written in situation.known]
     choices = [
         *_go_on(situation, record, rng, shares, now, copied),

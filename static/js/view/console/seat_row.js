@@ -69,7 +69,7 @@ function Rename({ seat, onDone }) {
       onFocus=${(/** @type {any} */ event) => event.target.select()}
       ref=${(/** @type {HTMLInputElement | null} */ input) => input?.focus()} />
     <button type="button" class="button" data-size="small" onClick=${onDone}>Cancel</button>
-    <button type="submit" class="button" data-size="small">Keep the name</button>
+    <button type="submit" class="button" data-size="small">Save the name</button>
   </form>`;
 }
 

@@ -13,6 +13,8 @@ export function Dialog({ title, onClose, children }) {
   const titleId = useId();
   useEffect(() => {
     element.current?.showModal();
+    // Where there is something to fill in, typing starts there and not on the button that closes.
+    /** @type {HTMLElement | null | undefined} */ (element.current?.querySelector('[autofocus], input, textarea, select'))?.focus();
   }, []);
   const beside = (/** @type {MouseEvent} */ event) => {
     if (event.target === element.current) element.current?.close();
