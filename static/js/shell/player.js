@@ -69,7 +69,12 @@ export function createPlayer({ now, sound, onSounded }) {
       settle(one, at);
       handOver(one, at);
     }
+    // The last symbol is told at once: a quick instructor closes the run as soon as it has sounded.
+    if ([...playing.values()].some((one) => isOver(one) && one.unreported.length > 0)) report();
   }
+
+  /** @param {Playing} one */
+  const isOver = (one) => one.next >= one.push.edges.length && one.handed.size === 0;
 
   /** @param {Playing} one @param {Now} at */
   function handOver(one, at) {
@@ -99,8 +104,7 @@ export function createPlayer({ now, sound, onSounded }) {
     for (const [number, one] of playing) {
       for (const [from, to] of rangesOf(one.unreported)) onSounded(number, from, to);
       one.unreported = [];
-      const over = one.next >= one.push.edges.length && one.handed.size === 0;
-      if (over && one.haltRoomMs === Infinity) playing.delete(number);
+      if (isOver(one) && one.haltRoomMs === Infinity) playing.delete(number);
     }
   }
 
