@@ -33,9 +33,10 @@ class Desk:
 
     def _emit(self, outgoing: Outgoing) -> None:
         for send in outgoing.sends:
-            if send.payload["k"] == self.unsendable:
+            k = send.payload.get("k", send.name)
+            if k == self.unsendable:
                 raise RuntimeError("a connection in a state that nobody thought of")
-            self.out.append((str(send.payload["k"]), frozenset(self.disk)))
+            self.out.append((str(k), frozenset(self.disk)))
 
     def put(self, k: int, records: int = 1) -> None:
         saved = [Record("HERON-0417", float(k), "SetTitle", f"{k}") for _ in range(records)]
@@ -86,9 +87,20 @@ def test_a_failing_disk_is_tried_again_and_loses_nothing(caplog: pytest.LogCaptu
         desk.let_out()
     assert desk.pauses_s == [RETRY_S] * 3
     assert desk.disk == [str(k) for k in range(5)], "once each, in order"
-    assert [k for k, _ in desk.out] == [str(k) for k in range(5)]
-    assert all(k in on_disk for k, on_disk in desk.out), "nothing was acknowledged while the disk failed"
+    assert [k for k, _ in desk.out] == ["refused", *(str(k) for k in range(5))]
+    assert all(k in on_disk for k, on_disk in desk.out[1:]), "nothing was acknowledged while the disk failed"
     assert caplog.text.count("journal write=failed") == 3
+
+
+def test_sound_can_be_stopped_while_the_disk_fails_and_the_console_is_told() -> None:
+    desk = Desk(failures=2)
+    saved = [Record("HERON-0417", 1.0, "Stop", "{}")]
+    desk.outbox.put(
+        Outgoing("HERON-0417", "sid", saved, [Send("seats", "halt", {}), Send("sender", "kept", {"k": 1})])
+    )
+    desk.let_out()
+    assert [name for name, on_disk in desk.out if not on_disk] == ["halt", "refused"]
+    assert [name for name, on_disk in desk.out if on_disk] == ["halt", "1"]
 
 
 def test_a_message_that_cannot_be_sent_holds_up_no_other(caplog: pytest.LogCaptureFixture) -> None:

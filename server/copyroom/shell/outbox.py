@@ -12,7 +12,7 @@ import queue
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from copyroom.room.effects import Send
+from copyroom.room.effects import CONSOLE, Send
 from copyroom.shell.store import Record
 
 log = logging.getLogger(__name__)
@@ -21,6 +21,10 @@ BATCHES_AT_ONCE = 500
 MOST_WAITING = 10_000
 """With so much to be let out the disk does not keep up, and nothing new should be taken in."""
 RETRY_S = 1.0
+DISK_FAILS = (
+    "The disk cannot be written. Nothing is lost, browsers keep what is written, but it does not arrive here."
+    " Make room on the disk; the server tries on."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +55,7 @@ class Outbox:
     ) -> None:
         self._append, self._emit, self._pause = append, emit, pause
         self._queue: queue.Queue[Outgoing | None] = queue.Queue()
+        self._stopped = False
 
     def put(self, outgoing: Outgoing) -> None:
         self._queue.put(outgoing)
@@ -65,26 +70,47 @@ class Outbox:
 
     def run(self) -> None:
         """Serve until stopped."""
-        stopped = False
-        while not stopped:
-            batch = [self._queue.get()]
-            while len(batch) < BATCHES_AT_ONCE and not self._queue.empty():
-                batch.append(self._queue.get())
-            stopped = None in batch
-            self._let_out([outgoing for outgoing in batch if outgoing is not None])
+        while not self._stopped:
+            batch = self._gather([], self._queue.get())
+            self._save(batch)
+            for outgoing in batch:
+                self._send(outgoing)
 
-    def _let_out(self, batch: list[Outgoing]) -> None:
-        records = [record for outgoing in batch for record in outgoing.records]
-        while records:
+    def _gather(self, batch: list[Outgoing], first: Outgoing | None) -> list[Outgoing]:
+        """Take `first` and whatever else waits into the batch."""
+        waiting = [first]
+        while len(batch) + len(waiting) < BATCHES_AT_ONCE and not self._queue.empty():
+            waiting.append(self._queue.get())
+        self._stopped = self._stopped or None in waiting
+        batch += [outgoing for outgoing in waiting if outgoing is not None]
+        return batch
+
+    def _save(self, batch: list[Outgoing]) -> None:
+        """Make the batch's records durable, however long it takes."""
+        told = 0
+        while records := [record for outgoing in batch for record in outgoing.records]:
             try:
                 self._append(records)
-                break
+                return
             except Exception:
                 # A full or lost disk. Nothing was acknowledged, so browsers keep their strokes; try on.
                 log.exception("journal write=failed records=%d", len(records))
-                self._pause(RETRY_S)
+            self._send_without_disk(batch[told:], warn=told == 0)
+            told = len(batch)
+            self._pause(RETRY_S)
+            if not self._queue.empty():
+                self._gather(batch, self._queue.get())
+
+    def _send_without_disk(self, batch: list[Outgoing], *, warn: bool) -> None:
+        """Let halts out, and tell the consoles: sound must end when somebody says so, disk or no disk."""
         for outgoing in batch:
-            try:
-                self._emit(outgoing)
-            except Exception:
-                log.exception("messages=unsent")  # the other rooms go on
+            halts = [send for send in outgoing.sends if send.name == "halt"]
+            self._send(Outgoing(outgoing.code, outgoing.sid, [], halts))
+        for code in sorted({outgoing.code for outgoing in batch}) if warn else ():
+            self._send(Outgoing(code, "", [], [Send(CONSOLE, "refused", {"sentence": DISK_FAILS})]))
+
+    def _send(self, outgoing: Outgoing) -> None:
+        try:
+            self._emit(outgoing)
+        except Exception:
+            log.exception("messages=unsent")  # the other rooms go on
