@@ -160,6 +160,8 @@ test('recall is read by sign, and a pair says its numbers', () => {
   const known = recallOf({ recall: [['V', 28, 42, 0.51, 0.79, true]] });
   assert.deepEqual(known.get('V'), { right: 28, sendings: 42, low: 0.51, high: 0.79, enough: true });
   assert.equal(pairFigures({ n: 9, sendings: 42, learners: 6 }), '9 of 42, six learners');
+  assert.equal(pairFigures({ n: 9, sendings: 40, learners: 6, back: 2, back_sendings: 38 }),
+    '9 of 40, six learners; the other way round 2 of 38');
   assert.equal(pairFigures({ n: 2, sendings: 42, learners: 1 }), '2 of 42, one learner');
 });
 

@@ -149,3 +149,8 @@ test('what chance explains is no news for the wall', () => {
   const table = tableOf([['V', 'V', 12], ['V', '4', 6]], ['V', '4']);
   assert.equal(classNews(table, []).alike, null);
 });
+
+test('by need: what is heard least comes first, what was not sent last', () => {
+  const heard = new Map([['A', 0.9], ['V', 0.5], ['N', 0.7]]);
+  assert.deepEqual(inOrder(['A', 'E', 'N', 'V'], 'need', '', heard), ['V', 'N', 'A', 'E']);
+});

@@ -38,7 +38,7 @@ import { LESSON_PARTS, NO_LESSON } from './plan.js';
  * @typedef {object} TableChoice
  * @property {'run' | 'evening' | 'course'} scope
  * @property {'counts' | 'shares'} figures
- * @property {'alphabet' | 'likeness'} order
+ * @property {import('./orders.js').Order} order
  * @property {boolean} inPlayOnly
  */
 

@@ -31,6 +31,7 @@ export function recallOf(evidence) {
 const IN_WORDS = ['no', 'one', 'two', 'three', 'four', 'five', 'six', 'seven', 'eight', 'nine', 'ten', 'eleven', 'twelve'];
 
 /** "9 of 42, six learners" @param {PairOut} pair */
-export function pairFigures({ n, sendings, learners }) {
-  return `${n} of ${sendings}, ${IN_WORDS[learners] ?? learners} ${learners === 1 ? 'learner' : 'learners'}`;
+export function pairFigures({ n, sendings, learners, back, back_sendings: backSendings }) {
+  const other = backSendings > 0 ? `; the other way round ${back} of ${backSendings}` : '';
+  return `${n} of ${sendings}, ${IN_WORDS[learners] ?? learners} ${learners === 1 ? 'learner' : 'learners'}${other}`;
 }

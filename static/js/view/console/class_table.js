@@ -7,7 +7,7 @@ import { Matrix, cellWords, useBox } from '../matrix.js';
 import { Attention } from './attention.js';
 import { Choice } from './choice.js';
 import { useConsole, useDesk, useDialog } from './desk.js';
-import { HearBoth } from './hear_both.js';
+import { Pair } from './hear_both.js';
 import { plainly } from './signs.js';
 
 /** @typedef {import('../../core/console_state.js').TableChoice} TableChoice */
@@ -46,7 +46,8 @@ export function useTable() {
   const table = useMemo(() => {
     const seen = signsOf(cells);
     const signs = choice.inPlayOnly ? inPlay : choice.scope === 'run' ? [...seen, ...inPlay] : seen;
-    return tableOf(cells, cells.length === 0 ? [] : inOrder(signs, choice.order, alike));
+    const heard = new Map(tableOf(cells, [...signs]).rows.filter(({ of }) => of > 0).map(({ sent, right, of }) => [sent, right / of]));
+    return tableOf(cells, cells.length === 0 ? [] : inOrder(signs, choice.order, alike, heard));
   }, [cells, choice, inPlay, alike]);
   const evidence = evidenceFor(findings, told, choice.scope);
   const known = useMemo(() => recallOf(evidence), [evidence]);
@@ -83,8 +84,8 @@ export function TableChoices() {
       onChoose=${(/** @type {TableChoice['scope']} */ scope) => set({ scope })} />
     <${Choice} label="Figures" value=${choice.figures} options=${[['counts', 'Counts'], ['shares', 'Shares %']]}
       onChoose=${(/** @type {'counts' | 'shares'} */ figures) => set({ figures })} />
-    <${Choice} label="Order" value=${choice.order} options=${[['alphabet', 'A to Z'], ['likeness', 'By likeness']]}
-      onChoose=${(/** @type {'alphabet' | 'likeness'} */ order) => set({ order })} />
+    <${Choice} label="Order" value=${choice.order} options=${[['alphabet', 'A to Z'], ['likeness', 'By likeness'], ['need', 'By need']]}
+      onChoose=${(/** @type {TableChoice['order']} */ order) => set({ order })} />
     <label class="switch" data-size="small"><input type="checkbox" checked=${choice.inPlayOnly}
       onChange=${(/** @type {any} */ event) => set({ inPlayOnly: event.target.checked })} /> In play only</label>
   </div>`;
@@ -128,9 +129,9 @@ function Findings({ shown: { table, evidence } }) {
       ? 'No two sounds are mixed up more often than chance gives.' : 'Too few copies yet to say what is mixed up.'}</p></div>`;
   }
   return html`<div class="findings"><p><strong>Mixed up here:</strong></p>
-    <div>${evidence.pairs.slice(0, 2).map((pair) => html`<p class="pair" key=${pair.sent + pair.written}>
-      ${plainly(pair.sent)} heard as ${plainly(pair.written)} <span class="soft">(${pairFigures(pair)})</span>
-      <${HearBoth} sent=${pair.sent} written=${pair.written} /></p>`)}</div>
+    <div>${evidence.pairs.slice(0, 2).map((pair) => html`<${Pair} sent=${pair.sent} written=${pair.written}
+      key=${pair.sent + pair.written}>
+      ${plainly(pair.sent)} heard as ${plainly(pair.written)} <span class="soft">(${pairFigures(pair)})</span><//>`)}</div>
   </div>`;
 }
 
@@ -139,7 +140,7 @@ function Count({ table }) {
   const worst = worstCell(table);
   if (worst === null) return html`<div class="findings"></div>`;
   return html`<div class="findings">
-    <p class="pair"><strong>Most often so far:</strong> ${cellWords(worst.sent, worst.written)} <span class="soft">(${worst.count} of ${worst.of})</span>
-      <${HearBoth} sent=${worst.sent} written=${worst.written} /></p>
+    <${Pair} sent=${worst.sent} written=${worst.written}><strong>Most often so far:</strong>
+      ${' '}${cellWords(worst.sent, worst.written)} <span class="soft">(${worst.count} of ${worst.of})</span><//>
   </div>`;
 }

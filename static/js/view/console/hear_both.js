@@ -3,16 +3,46 @@ import { html, useEffect, useState } from '../../../vendor/preact.js';
 import { spoken } from '../parts/sign.js';
 import { useDesk } from './desk.js';
 
-/** @param {{ sent: string, written: string, size?: string }} props */
-export function HearBoth({ sent, written, size = 'small' }) {
+/** A pointer that only passes by starts nothing. */
+const REST_MS = 500;
+
+/**
+ * A pair in words: both sounds come when the pointer rests on it, when its button gets the keyboard's focus, and by
+ * the button.
+ * @param {{ sent: string, written: string, children?: any }} props
+ */
+export function Pair({ sent, written, children }) {
+  const [rests, setRests] = useState(false);
+  const [asked, setAsked] = useState(0);
+  useEffect(() => {
+    if (!rests) return undefined;
+    const timer = setTimeout(() => setAsked((count) => count + 1), REST_MS);
+    return () => clearTimeout(timer);
+  }, [rests]);
+  return html`<p class="pair" onPointerEnter=${() => setRests(true)} onPointerLeave=${() => setRests(false)}>
+    ${children} <${HearBoth} sent=${sent} written=${written} asked=${asked} /></p>`;
+}
+
+/**
+ * @param {{ sent: string, written: string, size?: string, asked?: number }} props
+ *   asked: sounds whenever it grows, and when the keyboard comes to it
+ */
+export function HearBoth({ sent, written, size = 'small', asked }) {
   const { hearBoth } = useDesk();
   const [soundsMs, setSoundsMs] = useState(0);
+  const hear = () => void hearBoth(sent, written).then(setSoundsMs);
+  useEffect(() => {
+    if (asked !== undefined && asked > 0 && soundsMs === 0) hear();
+  }, [asked]);
+  const onFocus = (/** @type {{ currentTarget: HTMLElement }} */ { currentTarget }) => {
+    if (asked !== undefined && soundsMs === 0 && currentTarget.matches(':focus-visible')) hear();
+  };
   useEffect(() => {
     if (soundsMs === 0) return undefined;
     const timer = setTimeout(() => setSoundsMs(0), soundsMs);
     return () => clearTimeout(timer);
   }, [soundsMs]);
   return html`<button type="button" class="button" data-size=${size} aria-label=${`Hear both, ${spoken(sent)} and ${spoken(written)}`}
-    aria-pressed=${soundsMs > 0 ? 'true' : 'false'} onClick=${() => hearBoth(sent, written).then(setSoundsMs)}>
+    aria-pressed=${soundsMs > 0 ? 'true' : 'false'} onFocus=${onFocus} onClick=${hear}>
     ${soundsMs > 0 && html`<span class="dot" data-is="now"></span>`}Hear both</button>`;
 }
