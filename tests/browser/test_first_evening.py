@@ -94,7 +94,7 @@ def cut_short(evening: Locator) -> None:
         undone.first.press("Delete")
         expect(evening.get_by_text(f"Dropped: {title}")).to_be_visible()
     expect(undone).to_have_count(1)
-    expect(undone).to_contain_text("Close")
+    expect(undone).to_contain_text("End of the evening")
 
 
 def copy_out(console: Page) -> None:
@@ -121,7 +121,7 @@ def test_a_first_evening_from_one_button_to_next_week(
         title = str(step.get_attribute("aria-label")).split(": ")[1]
         if button(evening, re.compile("^Done: ")).count():
             step.click()
-            if title == "Close":
+            if title == "End of the evening":
                 break
             continue
         step.click()
