@@ -298,15 +298,28 @@ def test_head_is_the_last_revision() -> None:
     assert ScriptDirectory.from_config(config).get_current_head() == HEAD
 
 
-def test_the_tables_are_those_that_the_migrations_make(tmp_path: Path) -> None:
-    """The store's own table definitions cannot drift from the file's."""
-    from copyroom.shell import store as module
-
-    Store(url_of(tmp_path / "room.sqlite3"), in_place).close()
-    engine = sa.create_engine(url_of(tmp_path / "room.sqlite3"))
+def schema(engine: sa.Engine) -> dict[str, object]:
     inspector = sa.inspect(engine)
-    for table in (module.ROOMS, module.EVENTS):
-        found = {c["name"]: (str(c["type"]), c["nullable"]) for c in inspector.get_columns(table.name)}
-        meant = {c.name: (str(c.type.compile(engine.dialect)), c.nullable) for c in table.columns}
-        assert found == meant
-    engine.dispose()
+    return {
+        table: (
+            {c["name"]: (str(c["type"]), c["nullable"]) for c in inspector.get_columns(table)},
+            inspector.get_pk_constraint(table)["constrained_columns"],
+            [(index["name"], index["column_names"]) for index in inspector.get_indexes(table)],
+        )
+        for table in sorted(inspector.get_table_names())
+    }
+
+
+def test_a_new_file_has_the_tables_that_the_migrations_make(tmp_path: Path) -> None:
+    """A new file is made without the migrations; it cannot drift from them."""
+    Store(url_of(tmp_path / "new.sqlite3"), in_place).close()
+    new, migrated = (sa.create_engine(url_of(tmp_path / f"{name}.sqlite3")) for name in ("new", "migrated"))
+    config = Config()
+    config.set_main_option("script_location", "copyroom.shell:migrations")
+    with migrated.begin() as connection:
+        config.attributes["connection"] = connection
+        command.upgrade(config, "head")
+    assert schema(new) == schema(migrated)
+    assert {"rooms", "events", "alembic_version"} == schema(new).keys()
+    new.dispose()
+    migrated.dispose()
