@@ -39,8 +39,3 @@ def _between(
 ) -> NDArray[np.float64]:
     low, high = envelope[before], envelope[before + 1]
     return (before + (half - low) / (high - low)) / rate_hz
-
-
-def onsets_s(samples: NDArray[np.float32], pitch_hz: float, rate_hz: float) -> NDArray[np.float64]:
-    """Beginnings of the tones at `pitch_hz`, ascending."""
-    return crossings_s(band_envelope(samples, pitch_hz, rate_hz), rate_hz)[0]

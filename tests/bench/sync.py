@@ -1,6 +1,7 @@
 """How close together a class sounds, measured from recorded audio.
 
     python3 scripts/dev.py bench sync [--browsers N] [--jitter LOW,HIGH] [--latency MS] [--runs K]
+    python3 scripts/dev.py bench sync --every [--runs K]      every setting that has limits
 
 The real server, the real learner's page in N Chromium processes, each at its own pitch, all playing into
 one null sink whose monitor is recorded; the onset of every symbol is found in each browser's band. The
@@ -20,24 +21,21 @@ from __future__ import annotations
 
 import argparse
 import asyncio
-import contextlib
 import os
-import tempfile
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
-from playwright.async_api import Page, async_playwright
 
 from bench import sync_rig
-from bench.onsets import onsets_s
-from bench.sync_class import Console, Served, served, take_seat
+from bench.onsets import band_envelope, crossings_s
+from bench.sync_class import Setting, assembled, pitch_of
 from copyroom.core.bursts import Bursts, Speed, bursts
 
+SPEED = Speed(25.0, 16.0)
 SYMBOLS = 40
-WPM, OVERALL_WPM = 25.0, 16.0
 WARM_UP_S = 25.0
 MATCH_S = 0.045
 """Onsets of a dot follow each other after 96 ms at the least."""
@@ -46,27 +44,17 @@ WITHIN_S = 0.4
 FOLLOW = 0.2
 JITTER_MS = (20.0, 60.0)
 SLOW_OUTPUT_MS = 150.0
-CONTROLS = Path(__file__).parent / "controls"
-
-
-@dataclass(frozen=True)
-class Setting:
-    """One class to measure. `module`: a file of the page's core that a control replaces, with what."""
-
-    browsers: int
-    jitter_ms: tuple[float, float] | None = None
-    latency_ms: float = 0.0
-    warm_up_s: float = WARM_UP_S
-    symbols: int = SYMBOLS
-    control: tuple[str, str] | None = None
 
 
 @dataclass(frozen=True)
 class Heard:
-    """onsets_ms : shape (browsers, symbols), from the first one on; NaN where none was heard."""
+    """onsets_ms : shape (browsers, symbols), from the first one on; NaN where none was heard.
+    lengths_ms : of the tones, less what was sent, all browsers in one row.
+    """
 
     setting: Setting
     onsets_ms: NDArray[np.float64]
+    lengths_ms: NDArray[np.float64]
     peak: float
     load: float
 
@@ -92,11 +80,21 @@ class Heard:
         return float(np.nanpercentile(self.spread_ms, 95))
 
 
-ARRIVAL = Setting(2, JITTER_MS, warm_up_s=8.0, control=("clock.js", "arrival_clock.js"))
+ARRIVAL = Setting(2, JITTER_MS, warm_up_s=6.0, control=("clock.js", "arrival_clock.js"))
 CURRENT_TIME = Setting(
-    2, latency_ms=SLOW_OUTPUT_MS, warm_up_s=8.0, control=("anchor.js", "current_time_anchor.js")
+    2, latency_ms=SLOW_OUTPUT_MS, warm_up_s=6.0, control=("anchor.js", "current_time_anchor.js")
 )
 CONTROL_LIMITS_MS = {ARRIVAL: 8.0, CURRENT_TIME: 40.0}
+
+
+EVERY = [
+    *(
+        Setting(browsers, jitter_ms, warm_up_s=WARM_UP_S)
+        for jitter_ms in (None, JITTER_MS)
+        for browsers in (2, 4, 8)
+    ),
+    Setting(3, latency_ms=SLOW_OUTPUT_MS, warm_up_s=WARM_UP_S),
+]
 
 
 def limits_ms(setting: Setting) -> tuple[float, float]:
@@ -146,63 +144,37 @@ def _nearest(found_s: NDArray[np.float64], to_s: NDArray[np.float64]) -> NDArray
     return found_s[np.argmin(np.abs(found_s[:, None] - to_s), axis=0)]
 
 
-async def measure(setting: Setting, seed: int) -> Heard:
-    """Start a class in this setting, let it hear one text, and find the onsets."""
-    text = random_text(seed, setting.symbols)
-    sent = bursts(text, Speed(WPM, OVERALL_WPM))
-    async with contextlib.AsyncExitStack() as stack:
-        sound = stack.enter_context(sync_rig.sound_server())
-        server = stack.enter_context(served())
-        folder = Path(stack.enter_context(tempfile.TemporaryDirectory(prefix="copyroom-sync-")))
-        console = Console(server)
-        stack.callback(console.leave)
-        await _open_pages(setting, stack, sound, server, console.code)
-        sound.hurry_audio_threads()
-        await asyncio.sleep(setting.warm_up_s)
+async def measure(setting: Setting, seed: int, symbols: int = SYMBOLS) -> Heard:
+    """Let a class in this setting hear one text, and find the onsets."""
+    text = random_text(seed, symbols)
+    async with assembled(setting) as room:
         load = os.getloadavg()[0]
-        with sound.recording(folder / "recording"):
-            await asyncio.sleep(1)
-            console.send(text, WPM, OVERALL_WPM)
-            await asyncio.sleep(sent.duration_s + 6)
-        samples = sync_rig.recorded(folder / "recording")
-    return Heard(setting, _onsets_ms(samples, sent, setting.browsers), float(np.abs(samples).max()), load)
+        samples = await room.recorded(text, SPEED)
+    return heard(setting, samples, bursts(text, SPEED), load)
 
 
-async def _open_pages(
-    setting: Setting,
-    stack: contextlib.AsyncExitStack,
-    sound: sync_rig.SoundServer,
-    server: Served,
-    code: str,
-) -> None:
-    playwright = await stack.enter_async_context(async_playwright())
-    for i in range(setting.browsers):
-        port = server.port
-        if setting.jitter_ms is not None:
-            port = await stack.enter_async_context(sync_rig.delaying_proxy(port, *setting.jitter_ms, seed=i))
-        latency_ms = setting.latency_ms if i == 0 else 0.0
-        page = await stack.enter_async_context(sync_rig.browser_page(playwright, sound, latency_ms))
-        if setting.control is not None:
-            await _replace(page, *setting.control)
-        await take_seat(page, port, code, f"Browser {i + 1}", pitch_of(i))
+def heard(setting: Setting, samples: NDArray[np.float32], sent: Bursts, load: float) -> Heard:
+    onsets_ms, lengths_ms = _found_ms(samples, sent, setting.browsers)
+    return Heard(setting, onsets_ms, lengths_ms, float(np.abs(samples).max()), load)
 
 
-async def _replace(page: Page, module: str, control: str) -> None:
-    await page.route(f"**/js/core/{module}", lambda route: route.fulfill(path=CONTROLS / control))
-
-
-def pitch_of(browser: int) -> float:
-    return 1000.0 * (browser + 1)
-
-
-def _onsets_ms(samples: NDArray[np.float32], sent: Bursts, browsers: int) -> NDArray[np.float64]:
-    found_s = [onsets_s(samples, pitch_of(i), sync_rig.RATE_HZ) for i in range(browsers)]
-    class_s = place_s(max(found_s, key=len), sent.on_s)
-    first = sent.first_tone[:-1]
-    places_s = [place_s(own_s, sent.on_s, class_s) if own_s.size else class_s for own_s in found_s]
-    own_and_place = zip(found_s, places_s, strict=True)
-    onsets = 1000 * np.array([matched_s(own_s, sent.on_s, place)[first] for own_s, place in own_and_place])
-    return onsets - np.nanmin(onsets)
+def _found_ms(
+    samples: NDArray[np.float32], sent: Bursts, browsers: int
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Each symbol's onset in each browser, and by how much tones are too long."""
+    edges_s = [
+        crossings_s(band_envelope(samples, pitch_of(i), sync_rig.RATE_HZ), sync_rig.RATE_HZ)
+        for i in range(browsers)
+    ]
+    class_s = place_s(max((on_s for on_s, _ in edges_s), key=len), sent.on_s)
+    onsets, lengths = [], []
+    for on_s, off_s in edges_s:
+        ahead_s = place_s(on_s, sent.on_s, class_s) if on_s.size else class_s
+        onset_s = matched_s(on_s, sent.on_s, ahead_s)
+        onsets.append(onset_s[sent.first_tone[:-1]])
+        lengths.append(matched_s(off_s, sent.off_s, ahead_s) - onset_s - (sent.off_s - sent.on_s))
+    found_ms = 1000 * np.array(onsets)
+    return found_ms - np.nanmin(found_ms), 1000 * np.concatenate(lengths)
 
 
 def describe(setting: Setting) -> str:
@@ -220,7 +192,8 @@ def report(heard: Heard) -> None:
     offsets = " ".join(f"{offset:+.2f}" for offset in heard.offsets_ms)
     print(
         f"{describe(heard.setting)}: spread median {heard.median_ms:.2f} ms, 95 % {heard.p95_ms:.2f} ms;"
-        f" offsets {offsets}; {heard.missing} onsets missing; peak {heard.peak:.2f};"
+        f" offsets {offsets}; {heard.missing} onsets missing; tones off their length by at most"
+        f" {np.nanmax(np.abs(heard.lengths_ms)):.3f} ms; peak {heard.peak:.2f};"
         f" other load {heard.load:.1f} on {os.cpu_count()} cores",
         flush=True,
     )
@@ -244,24 +217,28 @@ def picture(all_heard: Sequence[Heard], path: Path) -> None:
     figure.savefig(path, dpi=110)
 
 
-def judge(runs: Sequence[Heard], controls: Sequence[Heard]) -> bool:
-    """Say whether the median of the runs keeps the limits, and whether the controls failed as they must."""
+def judge(runs: Sequence[Heard]) -> bool:
+    """Say whether the median of the runs keeps the limits."""
     setting = runs[0].setting
     median, p95 = (float(np.median([getattr(run, name) for run in runs])) for name in ("median_ms", "p95_ms"))
     most_median, most_p95 = limits_ms(setting)
-    good = median <= most_median and p95 <= most_p95 and not any(run.missing for run in runs)
+    kept = median <= most_median and p95 <= most_p95 and not any(run.missing for run in runs)
     print(
-        f"median of {len(runs)} runs: {median:.2f} ms (limit {most_median:g}), 95 % {p95:.2f} ms"
-        f" (limit {most_p95:g}): {'kept' if good else 'NOT KEPT'}"
+        f"{describe(setting)}, median of {len(runs)} runs: {median:.2f} ms (limit {most_median:g}),"
+        f" 95 % {p95:.2f} ms (limit {most_p95:g}): {'kept' if kept else 'NOT KEPT'}",
+        flush=True,
     )
-    for control in controls:
-        least = CONTROL_LIMITS_MS[control.setting]
-        failed = control.median_ms >= least
-        print(f"{describe(control.setting)}: {control.median_ms:.1f} ms, at least {least:g} wanted")
-        if not failed:
-            print("VOID: a naive way did as well, so this rig showed nothing")
-        good = good and failed
-    return good
+    return kept
+
+
+def judge_control(control: Heard) -> bool:
+    """Say whether a naive way failed as it must."""
+    least = CONTROL_LIMITS_MS[control.setting]
+    print(f"{describe(control.setting)}: {control.median_ms:.1f} ms, at least {least:g} wanted", flush=True)
+    failed = control.median_ms >= least
+    if not failed:
+        print("VOID: a naive way did as well, so this rig showed nothing")
+    return failed
 
 
 def _options(argv: Sequence[str]) -> argparse.Namespace:
@@ -269,9 +246,20 @@ def _options(argv: Sequence[str]) -> argparse.Namespace:
     parser.add_argument("--browsers", type=int, default=2)
     parser.add_argument("--jitter", help="LOW,HIGH ms each way")
     parser.add_argument("--latency", type=float, default=0.0, help="ms more for the first browser's output")
+    parser.add_argument(
+        "--every", action="store_true", help="every setting that has limits, one after the other"
+    )
     parser.add_argument("--runs", type=int, default=1)
     parser.add_argument("--picture", type=Path, default=Path("bench-out/sync.png"))
     return parser.parse_args(argv)
+
+
+def _settings(options: argparse.Namespace) -> list[Setting]:
+    if options.every:
+        return EVERY
+    low, _, high = (options.jitter or "").partition(",")
+    jitter_ms = (float(low), float(high)) if high else None
+    return [Setting(options.browsers, jitter_ms, options.latency, WARM_UP_S)]
 
 
 def main(argv: Sequence[str]) -> int:
@@ -279,12 +267,14 @@ def main(argv: Sequence[str]) -> int:
     if lacking := sync_rig.missing():
         print(f"This bench needs {', '.join(lacking)}: apt-get install pulseaudio pulseaudio-utils chromium")
         return 2
-    low, _, high = (options.jitter or "").partition(",")
-    setting = Setting(options.browsers, (float(low), float(high)) if high else None, options.latency)
-    heard = []
-    for seed, each in enumerate([setting] * options.runs + [ARRIVAL, CURRENT_TIME]):
-        heard.append(asyncio.run(measure(each, seed)))
-        report(heard[-1])
-    picture(heard, options.picture)
+    all_heard, good = [], True
+    for setting in [ARRIVAL, CURRENT_TIME, *_settings(options)]:
+        runs = []
+        for seed in range(1 if setting.control else options.runs):
+            runs.append(asyncio.run(measure(setting, seed)))
+            report(runs[-1])
+        good &= judge_control(runs[0]) if setting.control else judge(runs)
+        all_heard += runs
+    picture(all_heard, options.picture)
     print(f"onsets: {options.picture}")
-    return 0 if judge(heard[: options.runs], heard[options.runs :]) else 1
+    return 0 if good else 1

@@ -15,7 +15,6 @@ import pytest
 from bench import sync, sync_rig
 
 SYMBOLS = 14
-SHORT = sync.Setting(2, warm_up_s=6.0, symbols=SYMBOLS)
 FUSED_MS = 5.0
 
 
@@ -28,20 +27,22 @@ def _rig() -> None:
 def heard(setting: sync.Setting) -> sync.Heard:
     # In a thread of its own: the other browser tests keep an event loop running in this one.
     with ThreadPoolExecutor(1) as other_thread:
-        return other_thread.submit(lambda: asyncio.run(sync.measure(setting, seed=3))).result()
+        return other_thread.submit(
+            lambda: asyncio.run(sync.measure(setting, seed=3, symbols=SYMBOLS))
+        ).result()
 
 
 def test_two_browsers_sound_as_one():
-    both = heard(SHORT)
+    both = heard(sync.Setting(2))
     assert both.missing == 0, "a tone was not heard from one of the browsers"
     assert both.median_ms <= FUSED_MS, both.spread_ms
 
 
 def test_the_rig_hears_pages_that_play_on_arrival_apart():
-    control = heard(replace(sync.ARRIVAL, symbols=SYMBOLS, warm_up_s=4.0))
+    control = heard(replace(sync.ARRIVAL, warm_up_s=4.0))
     assert control.median_ms >= 4.0, control.spread_ms
 
 
 def test_the_rig_hears_pages_apart_that_overlook_a_slow_output():
-    control = heard(replace(sync.CURRENT_TIME, symbols=SYMBOLS, warm_up_s=4.0))
+    control = heard(replace(sync.CURRENT_TIME, warm_up_s=4.0))
     assert control.median_ms >= sync.CONTROL_LIMITS_MS[sync.CURRENT_TIME], control.spread_ms
