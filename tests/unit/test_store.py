@@ -203,6 +203,37 @@ def some_rooms(store: Store) -> tuple[Rooms, list[Outgoing]]:
     return rooms, emitted
 
 
+def test_who_is_taken_out_of_a_room_is_nowhere_on_the_disk(tmp_path: Path) -> None:
+    store = Store(url_of(tmp_path / "room.sqlite3"), in_place)
+    rooms, _ = some_rooms(store)
+    code = rooms.open("Wednesday")
+    for name in ("Amberlotte", "Birchibald"):
+        rooms.receive(code, ev.Join(name, "", f"secret-{name}"))
+    rooms.receive(code, ev.Rename(1, "Cedarella"))
+    rooms.receive(code, ev.RemoveSeat(1))
+    rooms.let_out()  # type: ignore[attr-defined]
+    left = bytes_on_disk(tmp_path)
+    assert [trace for trace in (b"Amberlotte", b"Cedarella", b"secret-A") if trace in left] == []
+    assert b"Birchibald" in left
+    again, _ = some_rooms(store)
+    room = again.find(code)
+    assert room is not None
+    assert [(seat.id, seat.name) for seat in room.state.seats.values()] == [(2, "Birchibald")]
+    assert store.rooms()[0].seats == 1
+    store.close()
+
+
+def test_a_server_that_ended_before_it_struck_somebody_out_does_so_at_the_next_start(tmp_path: Path) -> None:
+    store = Store(url_of(tmp_path / "room.sqlite3"), in_place)
+    store.open_room("HERON-0417", 0.0)
+    events = [ev.OpenMeeting(20_000), ev.Join("Amberlotte", "", "t"), ev.RemoveSeat(1)]
+    store.append([Record("HERON-0417", 1.0, *wire.to_record(event)) for event in events])
+    rooms, _ = some_rooms(store)
+    assert rooms.find("HERON-0417") is not None
+    assert b"Amberlotte" not in bytes_on_disk(tmp_path)
+    store.close()
+
+
 def test_what_was_under_way_when_a_room_was_erased_does_not_come_back(tmp_path: Path) -> None:
     store = Store(url_of(tmp_path / "room.sqlite3"), in_place)
     rooms, _ = some_rooms(store)

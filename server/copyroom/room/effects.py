@@ -56,7 +56,12 @@ class Unseat:
     seat: int
 
 
-Effect = Send | Save | WakeAt | Seated | Listening | Unseat
+@dataclass(frozen=True, slots=True)
+class Forget:
+    """Strike out of the journal what it holds of those who were taken out of the room."""
+
+
+Effect = Send | Save | WakeAt | Seated | Listening | Unseat | Forget
 
 
 class Refused(Exception):

@@ -5,7 +5,7 @@ from __future__ import annotations
 import unicodedata
 
 from copyroom.room import events as ev
-from copyroom.room.effects import SENDER, Effect, Listening, Refused, Seated, Send, Unseat
+from copyroom.room.effects import SENDER, Effect, Forget, Listening, Refused, Seated, Send, Unseat
 from copyroom.room.settings import set_hearing
 from copyroom.room.state import MAX_SEATS, Seat, State
 from copyroom.room.views import removed_view, welcome_view
@@ -131,7 +131,7 @@ def rename(state: State, event: ev.Rename, now_ms: float) -> list[Effect]:
 
 
 def remove_seat(state: State, event: ev.RemoveSeat, now_ms: float) -> list[Effect]:
-    """Take the seat out, and its copies out of every figure."""
+    """Take the seat out, its copies out of every figure, and both out of the journal."""
     seat = state.seat(event.seat)
     del state.seats[seat.id]
     for key in [key for key in state.copies if key[1] == seat.id]:
@@ -139,7 +139,7 @@ def remove_seat(state: State, event: ev.RemoveSeat, now_ms: float) -> list[Effec
     state.live.pop(seat.id, None)
     state.forget_results()
     state.changed |= {"seats", "progress", "table", "findings", "room", "advice"}
-    gone: list[Effect] = [Send(seat.id, "removed", removed_view()), Unseat(seat.id)]
+    gone: list[Effect] = [Send(seat.id, "removed", removed_view()), Unseat(seat.id), Forget()]
     if state.source == seat.id:
         return gone + set_hearing(state, ev.SetHearing(state.hearing, ev.CONSOLE), now_ms)
     return gone

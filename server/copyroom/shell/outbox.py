@@ -35,6 +35,8 @@ class Outgoing:
     sid: str
     records: Sequence[Record]
     sends: Sequence[Send]
+    afterwards: Callable[[], None] | None = None
+    """What to do once the records are durable."""
 
 
 class Outbox:
@@ -75,6 +77,8 @@ class Outbox:
             self._save(batch)
             for outgoing in batch:
                 self._send(outgoing)
+                if outgoing.afterwards is not None:
+                    self._try("afterwards", outgoing.afterwards)
 
     def _gather(self, batch: list[Outgoing], first: Outgoing | None) -> list[Outgoing]:
         """Take `first` and whatever else waits into the batch."""
@@ -110,7 +114,11 @@ class Outbox:
             self._send(Outgoing(code, "", [], [Send(CONSOLE, "refused", {"sentence": DISK_FAILS})]))
 
     def _send(self, outgoing: Outgoing) -> None:
+        self._try("messages", lambda: self._emit(outgoing))
+
+    @staticmethod
+    def _try(what: str, work: Callable[[], None]) -> None:
         try:
-            self._emit(outgoing)
+            work()
         except Exception:
-            log.exception("messages=unsent")  # the other rooms go on
+            log.exception("%s=failed", what)  # the other rooms go on

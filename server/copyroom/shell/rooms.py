@@ -6,10 +6,12 @@ import logging
 import threading
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import partial
 
 from copyroom import wire
 from copyroom.room import events as ev
-from copyroom.room.effects import Listening, Save, Seated, Send, Unseat, WakeAt
+from copyroom.room.effects import Forget, Listening, Save, Seated, Send, Unseat, WakeAt
+from copyroom.room.forgetting import without_the_removed
 from copyroom.room.room import Room
 from copyroom.shell.clock import RoomClock
 from copyroom.shell.outbox import Outbox, Outgoing
@@ -87,9 +89,16 @@ class Rooms:
     def _load(self, code: str) -> None:
         room = Room(code, self._words)
         records = self._store.journal(code)
-        room.replay((wire.from_record(record.name, record.body), record.at_room_ms) for record in records)
+        events = [wire.from_record(record.name, record.body) for record in records]
+        if without_the_removed(events) != events:  # the server ended before it came to that
+            self._forget(code)
+        room.replay((event, record.at_room_ms) for event, record in zip(events, records, strict=True))
         self._running[code] = _Running(room)
         log.info("room=loaded records=%d", len(records))
+
+    def _forget(self, code: str) -> None:
+        """Strike those who were taken out of the room out of its journal."""
+        self._store.rewrite(code, _without_the_removed)
 
     def erase(self, code: str) -> None:
         """Erase a room from memory and disk."""
@@ -120,6 +129,7 @@ class Rooms:
             effects = running.room.receive(event, self._clock.now_ms())
             records: list[Record] = []
             sends: list[Send] = []
+            afterwards: Callable[[], None] | None = None
             for effect in effects:
                 match effect:
                     case Save(saved, at_room_ms):
@@ -134,8 +144,10 @@ class Rooms:
                         self._hooks.listening(code, seat)
                     case Unseat(seat):
                         self._hooks.unseat(code, seat)
+                    case Forget():
+                        afterwards = partial(self._forget, code)
             if records or sends:
-                self._outbox.put(Outgoing(code, sid, records, sends))
+                self._outbox.put(Outgoing(code, sid, records, sends, afterwards))
 
     @property
     def _hooks(self) -> Hooks:
@@ -146,3 +158,11 @@ class Rooms:
     def _wake(self, code: str, room_ms: float) -> None:
         delay_s = max(0.0, (room_ms - self._clock.now_ms()) / 1000.0)
         self._hooks.later(delay_s, lambda: self.receive(code, ev.Tick()))
+
+
+def _without_the_removed(journal: list[Record]) -> list[Record | None]:
+    left = without_the_removed([wire.from_record(record.name, record.body) for record in journal])
+    return [
+        None if event is None else Record(record.code, record.at_room_ms, *wire.to_record(event))
+        for record, event in zip(journal, left, strict=True)
+    ]

@@ -1,4 +1,4 @@
-"""The journal on disk. Nothing in it is ever changed; rooms are only added to, or erased.
+"""The journal on disk. Rooms are only added to, or erased, and people who were taken out are struck out.
 
 Durable means: committed, with SQLite's write-ahead log and synchronous=FULL. One writer owns one
 connection; it logs nothing, because it works in a real thread beside cooperative ones.
@@ -148,6 +148,28 @@ class Store:
         with self._connection.begin():
             self._connection.execute(ROOMS.insert(), {"code": code, "opened_room_ms": opened_room_ms})
 
+    def rewrite(self, code: str, change: Callable[[list[Record]], list[Record | None]]) -> None:
+        """Put another record, or none, in the place of each record of a room, as `change` says."""
+        self._call(self._rewrite, code, change)
+
+    def _rewrite(self, code: str, change: Callable[[list[Record]], list[Record | None]]) -> None:
+        query = sa.select(EVENTS.c.id, EVENTS.c.code, EVENTS.c.at_room_ms, EVENTS.c.name, EVENTS.c.body)
+        this = EVENTS.c.id == sa.bindparam("this")
+        with self._connection.begin():
+            rows = self._connection.execute(query.where(EVENTS.c.code == code).order_by(EVENTS.c.id)).all()
+            before = [Record(*row[1:]) for row in rows]
+            changed = [
+                (row.id, new)
+                for row, old, new in zip(rows, before, change(before), strict=True)
+                if new != old
+            ]
+            if gone := [{"this": number} for number, new in changed if new is None]:
+                self._connection.execute(EVENTS.delete().where(this), gone)
+            if other := [{"this": number, "body": new.body} for number, new in changed if new is not None]:
+                self._connection.execute(EVENTS.update().where(this).values(body=sa.bindparam("body")), other)
+        if changed:
+            self._fold_back()
+
     def erase(self, codes: Iterable[str]) -> None:
         """Take these rooms and all they hold off the disk."""
         self._call(self._erase, list(codes))
@@ -156,8 +178,11 @@ class Store:
         with self._connection.begin():
             self._connection.execute(EVENTS.delete().where(EVENTS.c.code.in_(codes)))
             self._connection.execute(ROOMS.delete().where(ROOMS.c.code.in_(codes)))
+        self._fold_back()
+
+    def _fold_back(self) -> None:
+        """Leave nothing of what is gone in SQLite's write-ahead log."""
         if self._engine.dialect.name == "sqlite":
-            # What was written stays in the write-ahead log until it is folded back.
             self._connection.exec_driver_sql("PRAGMA wal_checkpoint(TRUNCATE)")
             self._connection.rollback()
 

@@ -77,7 +77,7 @@ function Rename({ seat, onDone }) {
 function Remove({ seat, onDone }) {
   const { send } = useDesk();
   return html`<div class="seat-actions" role="alert">
-    <p>Remove ${seat.name}? The copies of this seat leave every figure, and this cannot be undone.</p>
+    <p>Remove ${seat.name}? The copies of this seat leave every figure and the record on disk, and this cannot be undone.</p>
     <button type="button" class="button" data-size="small" onClick=${onDone}>Keep the seat</button>
     <button type="button" class="button" data-size="small" data-danger="" onClick=${() => send('remove_seat', { seat: seat.seat })}>
       Remove ${seat.name}</button>
