@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import re
-import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import Any
 
 import pytest
 from playwright.sync_api import Page, expect
 
 from classroom import PATIENCE_S, Instructor, Server
+from learner_page import button, heading, join, marks, set_sound, settle, type_along, written
 
 TEXT = "TAMEN WORDS"
 OpenPage = Callable[..., Page]
@@ -23,53 +22,6 @@ def instructor(server: Server, code: str) -> Iterator[Instructor]:
     set_sound(person)
     yield person
     server.send_home()
-
-
-def set_sound(instructor: Instructor, wpm: float = 30.0, tidy_s: float = 30.0) -> None:
-    sound = {"wpm": wpm, "overall_wpm": wpm, "pitch_hz": 600.0, "lead_in_s": 1.5, "tidy_s": tidy_s}
-    instructor.emit("set_sound", sound)
-    instructor.wait("room", lambda room: room["sound"] == sound)
-
-
-def button(page: Page, name: str | re.Pattern[str]) -> Any:
-    return page.get_by_role("button", name=name, exact=isinstance(name, str))
-
-
-def join(page: Page, server: Server, code: str, name: str = "Hana") -> None:
-    page.goto(f"{server.url}/r/{code}")
-    page.get_by_role("textbox", name="Nickname or seat number").fill(name)
-    button(page, "Join").click()
-
-
-def settle(page: Page, way: str = "Type while listening") -> None:
-    button(page, "Turn the sound on").click()
-    button(page, "I hear it").click()
-    button(page, re.compile(way)).click()
-    expect(page.get_by_text("sound is on")).to_be_visible()
-
-
-def heading(page: Page, words: str | re.Pattern[str]) -> None:
-    expect(page.get_by_role("heading", level=1)).to_have_text(words)
-
-
-def marks(page: Page) -> str:
-    """The sheet as it is read aloud."""
-    return page.get_by_role("group", name="Your copy").inner_text().replace("\n", "").replace("blank", "_")
-
-
-def type_along(page: Page, instructor: Instructor, push: dict[str, Any], keys: str) -> None:
-    """Press one key after each sound, as a learner who keeps up; "." presses none."""
-    for edges, key in zip(push["edges"], keys, strict=True):
-        due_room_ms = push["start_room_ms"] + edges[-1] + 100.0
-        while (left_ms := due_room_ms - instructor.clock()["sent_room_ms"]) > 0.0:
-            time.sleep(left_ms / 1000.0)
-        if key != ".":
-            page.keyboard.press("Space" if key == "_" else key)
-
-
-def written(instructor: Instructor, count: int) -> None:
-    """Wait until the server holds so many marks of the first seat."""
-    instructor.wait("progress", lambda told: told["copies"] and told["copies"][0]["written"] == count)
 
 
 def test_a_typed_copy_comes_back_under_what_was_sent(

@@ -137,9 +137,13 @@ for (const [what, seat, copy, now, words, urgent] of [
   });
 }
 
-test('the class sounds within the worst of its clocks', () => {
-  const seats = [SEAT, { ...SEAT, seat: 2, uncertainty_ms: 2.2 }];
-  assert.deepEqual(soundStatus(seats, { hearing: 'every', source: 0 }), { here: 2, words: 'sounding within 3 ms', good: true });
+test('the room sounds within what its two least sure clocks make together, and they are named when it matters', () => {
+  const sure = (/** @type {number[]} */ ...ms) => ms.map((uncertainty_ms, i) => ({ ...SEAT, seat: i + 1, name: `Seat ${i + 1}`, uncertainty_ms }));
+  const words = (/** @type {any} */ seats) => soundStatus(seats, { hearing: 'every', source: 0 }).words;
+  assert.equal(words(sure(2.2)), 'the room sounds within 3 ms');
+  assert.equal(words(sure(3, 1, 4)), 'the room sounds within 5 ms');
+  assert.equal(words(sure(2, 12, 1, 5)), 'the room sounds within 13 ms; least sure: Seat 2 12 ms');
+  assert.equal(words(sure(9, 12, 40)), 'the room sounds within 42 ms; least sure: Seat 3 40 ms, Seat 2 12 ms');
 });
 
 test('one browser without sound is said first', () => {

@@ -211,6 +211,11 @@ export function composed({ purpose, symbols, count, group, text, seed }) {
   return { purpose, symbols, count, group, text: purpose === 'own' ? text : '', seed };
 }
 
+/** A few short sounds for the whole room, as `send_text` carries them. */
+export const SOUND_CHECK = Object.freeze({
+  ...composed({ ...FIRST_DRAFT, purpose: 'listen', count: PURPOSES.listen.count }), name_shown: true, counted: false,
+});
+
 /** Whether a draft has what its purpose needs. @param {Draft} draft */
 export function isComplete({ purpose, symbols, text }) {
   if (purpose === 'listen') return true;

@@ -17,6 +17,9 @@
  */
 
 const SILENT_S = 10;
+/** Sounds up to some 5 ms apart fuse to one (click experiments, JARO 2013, PMC3767875). */
+const FUSED_MS = 5;
+const NAMED_COUNT = 2;
 
 /**
  * What the room's panel says of one seat.
@@ -79,6 +82,18 @@ export function soundStatus(seats, heard) {
   if (heard.hearing === 'loudspeaker') return { here: here.length, words: 'one loudspeaker', good: true };
   const on = sounding.filter((seat) => seat.sound === 'on');
   if (on.length === 0) return { here: here.length, words: 'no browser sounds', good: true };
-  const withinMs = Math.max(1, Math.ceil(Math.max(...on.map((seat) => seat.uncertainty_ms))));
-  return { here: here.length, words: `sounding within ${withinMs} ms`, good: true };
+  return { here: here.length, words: together(on), good: true };
+}
+
+/**
+ * How close together the browsers sound, each being as sure of its time as it says: two that are likely (95 %) off by a
+ * and b are likely apart by no more than the root of a² + b², and no pair is worse than the two worst.
+ * @param {readonly SeatOut[]} sounding  at least one
+ */
+function together(sounding) {
+  const worst = [...sounding].sort((a, b) => b.uncertainty_ms - a.uncertainty_ms);
+  const withinMs = Math.hypot(...worst.slice(0, 2).map((seat) => seat.uncertainty_ms));
+  const named = worst.slice(0, NAMED_COUNT).filter((seat) => seat.uncertainty_ms > FUSED_MS);
+  const names = named.map((seat) => `${seat.name} ${Math.ceil(seat.uncertainty_ms)} ms`).join(', ');
+  return `the room sounds within ${Math.max(1, Math.ceil(withinMs))} ms${names && `; least sure: ${names}`}`;
 }

@@ -40,6 +40,9 @@ export function createLearnerSound({ store, connection, outbox, settings: first,
   let shaken = '';
   /** Of a room that another page sounds in: up to where this seat has heard it. */
   let heardTo = { push: 0, index: 0 };
+  let heardToldMs = 0;
+  /** Test tones grow from almost nothing up to the chosen volume. */
+  let volumePart = 1;
   /** @type {ReturnType<typeof setInterval> | undefined} */
   let ramp;
 
@@ -57,7 +60,7 @@ export function createLearnerSound({ store, connection, outbox, settings: first,
   const isSilent = () => settings.silent || leavesSoundToOthers(store.get());
 
   function apply() {
-    audio.set({ ...settings, silent: isSilent() });
+    audio.set({ ...settings, volume: settings.volume * volumePart, silent: isSilent() });
   }
 
   /** @param {PushOut} push */
@@ -89,8 +92,12 @@ export function createLearnerSound({ store, connection, outbox, settings: first,
     if (Number.isNaN(roomMs)) return;
     if (heardTo.push !== run.push.push) heardTo = { push: run.push.push, index: 0 };
     const index = completeAt(run, roomMs);
-    if (index > heardTo.index) outbox.sounded(run.push.push, heardTo.index, index);
-    heardTo = { push: run.push.push, index: Math.max(index, heardTo.index) };
+    if (index <= heardTo.index) return;
+    // The last symbol is told at once: a quick instructor closes the run as soon as it has sounded.
+    if (index < run.push.edges.length && performance.now() - heardToldMs < REPORT_EVERY_MS) return;
+    outbox.sounded(run.push.push, heardTo.index, index);
+    heardTo = { push: run.push.push, index };
+    heardToldMs = performance.now();
   }
 
   function shake() {
@@ -123,25 +130,22 @@ export function createLearnerSound({ store, connection, outbox, settings: first,
     if (connection.send('report_device', told)) reported = JSON.stringify(told);
   }
 
-  function stopRamp() {
-    clearInterval(ramp);
-    ramp = undefined;
+  /** @param {number} part */
+  function setVolumePart(part) {
+    volumePart = part;
     apply();
+    if (part === 1) clearInterval(ramp);
   }
 
-  /** Test tones, from almost nothing up to the chosen volume. */
   function test() {
     const told = store.get().class;
     const { edges } = inTurn(TEST_SIGNS, told?.wpm ?? 18);
-    stopRamp();
     if (!audio.sample(edges, told?.pitch_hz ?? 600)) return false;
     const startPageMs = performance.now();
-    ramp = setInterval(() => {
-      const part = Math.min(1, (performance.now() - startPageMs) / RAMP_MS);
-      audio.set({ volume: settings.volume * (RAMP_FROM + (1 - RAMP_FROM) * part) });
-      if (part === 1) stopRamp();
-    }, LOOK_EVERY_MS);
-    audio.set({ volume: settings.volume * RAMP_FROM });
+    const grown = () => Math.min(1, (performance.now() - startPageMs) / RAMP_MS);
+    clearInterval(ramp);
+    ramp = setInterval(() => setVolumePart(RAMP_FROM + (1 - RAMP_FROM) * grown()), LOOK_EVERY_MS);
+    setVolumePart(RAMP_FROM);
     return true;
   }
 
@@ -167,11 +171,11 @@ export function createLearnerSound({ store, connection, outbox, settings: first,
   connection.on('push', play);
   connection.on('shift', () => resumeAfter());
   connection.on('halt', audio.halt);
+  setInterval(report, REPORT_EVERY_MS);
   setInterval(() => {
     hearTheRoom();
-    report();
-  }, REPORT_EVERY_MS);
-  setInterval(shake, LOOK_EVERY_MS);
+    shake();
+  }, LOOK_EVERY_MS);
   document.addEventListener('visibilitychange', () => report());
   apply();
 
@@ -194,7 +198,7 @@ export function createLearnerSound({ store, connection, outbox, settings: first,
     /** @param {Settings} changed */
     set(changed) {
       settings = changed;
-      if (ramp === undefined) apply();
+      apply();
       report();
     },
   });

@@ -12,6 +12,9 @@ import * as clocks from '../core/clock.js';
 /** @typedef {'connecting' | 'connected' | 'lost'} Connection */
 
 const CLOCK_ANSWER_MS = 4000;
+/** As many as make the clock usable. */
+const BURST_COUNT = 5;
+const BURST_GAP_MS = 50;
 const LONGEST_WAIT_MS = 4000;
 
 /**
@@ -29,7 +32,7 @@ export function connect({ greeting, onConnection = () => {} }) {
 
   socket.on('connect', () => {
     clock = clocks.doubt(clock);
-    exchange();
+    burst();
     greet();
     onConnection('connected');
   });
@@ -47,12 +50,18 @@ export function connect({ greeting, onConnection = () => {} }) {
   function lookAgain() {
     if (document.hidden) return;
     clock = clocks.doubt(clock);
-    if (socket.connected) exchange();
+    if (socket.connected) burst();
     else if (socket.active) socket.connect();
+  }
+
+  /** The first ones do not wait for each other: on a slow network answers take their time. */
+  function burst() {
+    for (let n = 0; n < BURST_COUNT; n += 1) setTimeout(exchange, n * BURST_GAP_MS);
   }
 
   function exchange() {
     clearTimeout(nextExchange);
+    if (!socket.connected) return;
     const sentPageMs = performance.now();
     socket.timeout(CLOCK_ANSWER_MS).emit('clock', { page_ms: sentPageMs }, learn);
 

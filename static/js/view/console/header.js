@@ -1,5 +1,6 @@
 /** The console's head: which class, how to join, how the class's sound stands, and where else to look. */
 import { html, useState } from '../../../vendor/preact.js';
+import { SOUND_CHECK } from '../../core/console_state.js';
 import { soundStatus } from '../../core/seat_news.js';
 import { useConsole, useDesk, useDialog } from './desk.js';
 
@@ -51,9 +52,16 @@ function Status() {
   const seats = useConsole((state) => state.seats);
   const hearing = useConsole((state) => state.room?.hearing ?? 'every');
   const source = useConsole((state) => state.room?.source ?? 0);
+  const idle = useConsole((state) => state.run === null || ['closed', 'revealed'].includes(state.run.phase));
+  const { send } = useDesk();
   const { here, words, good } = soundStatus(seats, { hearing, source });
-  return html`<p class="status" role="status">
-    <span class="dot" data-is=${here === 0 ? '' : good ? 'done' : 'alert'}></span>
-    <span>${here > 0 && html`<strong>${here} here</strong>, `}${words}</span>
-  </p>`;
+  return html`<div class="status">
+    <p role="status">
+      <span class="dot" data-is=${here === 0 ? '' : good ? 'done' : 'alert'}></span>
+      <span>${here > 0 && html`<strong>${here} here</strong>, `}${words}</span>
+    </p>
+    ${here > 0 && idle && html`<button type="button" class="button" data-size="small"
+      title="A few short sounds: does the whole room hear them as one?" onClick=${() => send('send_text', SOUND_CHECK)}>
+      Sound check</button>`}
+  </div>`;
 }

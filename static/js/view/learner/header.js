@@ -3,6 +3,7 @@ import { html, useEffect, useState } from '../../../vendor/preact.js';
 import { leavesSoundToOthers } from '../../core/learner_state.js';
 import { phaseAt } from '../../core/moment.js';
 import { Icon } from '../parts/icons.js';
+import { useTicking } from '../parts/use_store.js';
 import { useLearner, useMoment, usePage, useSettings } from './context.js';
 import { HearingDialog } from './hearing_help.js';
 import { SettingsDialog } from './settings.js';
@@ -83,10 +84,10 @@ function StepBanner() {
   const [seen, setSeen] = useState(false);
   const everyOne = useLearner((state) => state.class?.hearing === 'every' && state.audio === 'running');
   const silent = useSettings((settings) => settings.silent);
-  const offMs = useMoment(() => {
+  const offMs = useTicking(() => {
     const { exchanges, uncertaintyMs } = clockStatus();
     return exchanges < SURE_COUNT ? 0 : Math.round(uncertaintyMs);
-  }, 0);
+  });
   if (seen || !everyOne || silent || offMs <= OUT_OF_STEP_MS) return null;
   return html`<p class="banner" role="status">
     <span>This device may sound ${offMs} ms out of step. Use headphones, or let the others sound.</span>
