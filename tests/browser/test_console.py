@@ -88,7 +88,7 @@ def test_without_the_link_nothing_of_the_class_is_shown(server: Server, code: st
 def test_before_anyone_is_in_the_way_in_is_shown(console: Page, code: str) -> None:
     expect(console.get_by_role("heading", name="Nobody is in yet")).to_be_visible()
     expect(console.get_by_role("img", name=re.compile("QR code of http.*" + code))).to_be_visible()
-    expect(console.get_by_text("No phone has reached this address yet.")).to_be_visible()
+    expect(console.get_by_text("Only this computer can open this address.")).to_be_visible()
 
 
 def test_matrix_is_what_the_class_wrote(console: Page, class_of: Callable[..., list[Learner]]) -> None:

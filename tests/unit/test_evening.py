@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from itertools import groupby
+
 import numpy as np
 import pytest
 
 from copyroom.core.advice.record import Exercise, Record, record_of
 from copyroom.core.bursts import Speed, bursts
-from copyroom.core.course import COMMON_WORDS
+from copyroom.core.course import COMMON_WORDS, EXAMINED_SIGNS
 from copyroom.core.evening import CourseState, first_evening, plan_evening, replan
-from copyroom.core.steps import ANSWER_S, TALK_S, cut
+from copyroom.core.steps import ANSWER_S, READINGS, TALK_S, cut
 
 SPEED = Speed(18, 5)
 KNOWN = "ETANIMSO"
@@ -82,10 +84,11 @@ def test_cut_text_lasts_as_long_as_the_published_timing_says() -> None:
 
 def test_words_use_only_known_sounds_and_are_left_out_without_any() -> None:
     steps = plan_evening(STATE, _record(0.5), 60, SPEED, _rng(), ("TEA", "QUIZ"))
-    words = [s for s in steps if s.kind == "words"]
+    words = [s for s in steps if s.title == "Words"]
     assert words
     assert all(set(s.text.split()) == {"TEA"} for s in words)
-    assert "words" not in {s.kind for s in plan_evening(STATE, _record(0.5), 60, SPEED, _rng(), ("QUIZ",))}
+    none = plan_evening(STATE, _record(0.5), 60, SPEED, _rng(), ("QUIZ",))
+    assert "Words" not in {s.title for s in none}
 
 
 def test_no_stretch_without_a_breather_exceeds_half_an_hour() -> None:
@@ -121,6 +124,35 @@ def test_lost_time_costs_words_before_introductions() -> None:
     assert {"introduce", "close"} <= kinds
     assert sum(s.duration_s for s in after.steps) <= 30 * 60
     assert any("Left out, with 30 minutes left: Words" in change for change in after.changes)
+
+
+def test_no_kind_of_text_fills_the_evening() -> None:
+    steps = plan_evening(STATE, _record(0.85), 90, SPEED, _rng(), COMMON_WORDS)
+    copied = [s.title for s in steps if s.kind in ("mix", "words", "longer copy")]
+    runs = [len(list(same)) for _, same in groupby(copied)]
+    assert max(runs) <= 2
+    assert copied[-1] == "A longer copy"
+
+
+def test_texts_that_mean_something_come_as_soon_as_they_can_be_made() -> None:
+    def titles(known: str) -> set[str]:
+        steps = plan_evening(CourseState(known, known), Record(), 90, SPEED, _rng(), COMMON_WORDS)
+        assert all(set(s.text) <= {*known, " "} for s in steps)
+        return {s.title for s in steps if s.kind == "words"}
+
+    assert titles("ET") == set()
+    assert titles("ETA") == {"Words"}
+    assert titles("ETAISNOMH") == {"Words", "Sentences"}
+    assert titles("ETAISNOMHK5") == {"Words", "Sentences", "Practice calls"}
+    assert titles(EXAMINED_SIGNS) == set(READINGS)
+
+
+def test_time_freed_on_purpose_stays_free() -> None:
+    steps = plan_evening(STATE, _record(0.85), 30, SPEED, _rng(), COMMON_WORDS)
+    rest = steps[-2:]
+    left_min = sum(s.duration_s for s in rest) / 60 + 12
+    after = replan(STATE, _record(0.85), rest, left_min, SPEED, _rng(), COMMON_WORDS, freed_min=12)
+    assert (list(after.steps), after.changes) == (rest, ())
 
 
 def test_spare_time_goes_into_a_mix() -> None:

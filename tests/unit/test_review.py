@@ -51,7 +51,9 @@ def test_meeting_tomorrow_needs_no_calendar() -> None:
 
 def test_reasons_name_the_gap_and_the_weakest() -> None:
     row = review_calendar(_record({"E": 1.0, "T": 0.1}), ["ann"], "ET", 0, 7)[0]
-    assert row.why.startswith("The day after the meeting; the weakest of them, T, is recalled at")
+    assert row.why == "The day after the meeting; T is recalled at 5 %."
+    row = review_calendar(_record({"E": 0.1, "T": 0.05}), ["ann"], "ET", 0, 7)[0]
+    assert row.why.startswith("The day after the meeting; T, the weakest of them, is recalled at")
 
 
 def test_warm_up_starts_with_the_weak_and_the_long_unheard() -> None:

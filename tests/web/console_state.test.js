@@ -144,6 +144,14 @@ test('the room sounds within what its two least sure clocks make together, and t
   assert.equal(words(sure(3, 1, 4)), 'the room sounds within 5 ms');
   assert.equal(words(sure(2, 12, 1, 5)), 'the room sounds within 13 ms; least sure: Seat 2 12 ms');
   assert.equal(words(sure(9, 12, 40)), 'the room sounds within 42 ms; least sure: Seat 3 40 ms, Seat 2 12 ms');
+  assert.deepEqual([sure(2, 3), sure(2, 40)].map((seats) => soundStatus(seats, { hearing: 'every', source: 0 }).good), [true, false]);
+});
+
+test('a browser that has not compared its clock yet is named instead of its largest number', () => {
+  const seats = [2, 60000, 60000, 60000].map((uncertainty_ms, i) => ({ ...SEAT, seat: i + 1, name: `Seat ${i + 1}`, uncertainty_ms }));
+  const words = (/** @type {number} */ count) => soundStatus(seats.slice(0, count), { hearing: 'every', source: 0 }).words;
+  assert.equal(words(2), 'still comparing clocks with Seat 2');
+  assert.equal(words(4), 'still comparing clocks with Seat 2, Seat 3 and 1 more');
 });
 
 test('one browser without sound is said first', () => {

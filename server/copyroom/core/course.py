@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from copyroom.core.alphabet import INDEX, SYMBOLS, symbol
+from copyroom.core.phrases import percent
 from copyroom.core.similarity import similarity
 
 Floats = NDArray[np.float64]
@@ -316,4 +317,4 @@ def _why_sound(sign: str, known: str) -> list[str]:
     nearest = max(recent, key=lambda other: table[INDEX[sign], INDEX[other]])
     likeness = table[INDEX[sign], INDEX[nearest]]
     verdict = "Unlike" if likeness < 0.3 else "Not very like" if likeness < 0.5 else "Like"
-    return [f"{verdict} the sounds just before it; the nearest, {nearest}, is {likeness:.0%} alike."]
+    return [f"{verdict} the sounds just before it; the nearest, {nearest}, is {percent(likeness)} alike."]

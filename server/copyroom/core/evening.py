@@ -16,7 +16,8 @@ from copyroom.core.advice.pace import FIRST_SYMBOLS, GO_ON_BEHIND, NEW_AT_ONCE
 from copyroom.core.advice.record import Record
 from copyroom.core.bursts import Speed
 from copyroom.core.course import plan_order, signs_of
-from copyroom.core.programme import close, lay_out, leaning, named, with_breathers
+from copyroom.core.phrases import counted, percent
+from copyroom.core.programme import close, lay_out, leaning, named, rounds, with_breathers
 from copyroom.core.steps import TALK_S, Kind, Lectern, Step
 
 SHORTEST_MIN, LONGEST_MIN = 5.0, 240.0
@@ -119,17 +120,19 @@ def replan(
     speed: Speed,
     rng: np.random.Generator,
     words: Sequence[str] = (),
+    freed_min: float = 0.0,
 ) -> Replan:
     """Fit the steps still to do to what was copied and to the time that is left.
 
     state, record : as they are now, with what was introduced and copied tonight.
     remaining : the steps not yet sent, in order.
+    freed_min : minutes that were freed on purpose, to be left free.
     """
     lectern = _lectern(state, record, speed, rng, words)
     steps, changes = _hold_new(list(remaining), lectern)
     steps, leaning = _deal_again(steps, lectern)
     steps, shortened = _fit(steps, minutes_left)
-    steps, added = _use_spare(steps, minutes_left, lectern)
+    steps, added = _use_spare(steps, minutes_left - freed_min, lectern)
     return Replan(tuple(steps), (*changes, *leaning, *shortened, *added))
 
 
@@ -179,8 +182,8 @@ def _hold_new(steps: list[Step], lectern: Lectern) -> tuple[list[Step], list[str
     end = next((i for i, step in enumerate(kept) if step.kind == "close"), len(kept))
     verb = "waits" if len(coming) == 1 else "wait"
     change = (
-        f"{' and '.join(coming)} {verb} for another evening: the class recalls about {mean:.0%} of the"
-        f" {len(lectern.known)} sounds it has met, and new ones come at {GO_ON_BEHIND:.0%}."
+        f"{' and '.join(coming)} {verb} for another evening: the class recalls about {percent(mean)} of the"
+        f" {counted(len(lectern.known), 'sound')} it has met, and new ones come at {percent(GO_ON_BEHIND)}."
     )
     return [*kept[:end], *redone, *kept[end:]], [change]
 
@@ -218,11 +221,11 @@ def _fit(steps: list[Step], minutes_left: float) -> tuple[list[Step], list[str]]
 
 
 def _use_spare(steps: list[Step], minutes_left: float, lectern: Lectern) -> tuple[list[Step], list[str]]:
-    """Another mixed text where there is time for one."""
+    """More rounds where there is time for one."""
     spare_s = minutes_left * 60.0 - sum(step.duration_s for step in steps)
     if spare_s < _SPARE_S or len(lectern.known) < 2:
         return steps, []
-    added = lectern.fill("mix", "Mix all that is known", lectern.known, spare_s, leaning(lectern, ""))
+    added = rounds(lectern, lectern.known, spare_s, leaning(lectern, ""))
     end = next((i for i, step in enumerate(steps) if step.kind == "close"), len(steps))
-    change = f"{spare_s / 60.0:.0f} minutes to spare went into another mix of all that is known."
+    change = f"{spare_s / 60.0:.0f} minutes to spare went into more of all that is known."
     return [*steps[:end], *added, *steps[end:]], [change] if added else []

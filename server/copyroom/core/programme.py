@@ -5,56 +5,68 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from copyroom.core.bursts import Speed
+from copyroom.core.phrases import percent
 from copyroom.core.review import warm_up
-from copyroom.core.steps import Kind, Lectern, Step, timed_step
+from copyroom.core.steps import READINGS, Lectern, Step, timed_step
 
-_SHARES: dict[Kind, float] = {
-    "warm-up": 0.12,
-    "practise": 0.22,
-    "mix": 0.28,
-    "words": 0.13,
-    "longer copy": 0.25,
-}
+MIX = "Mix all that is known"
+LONGER = "A longer copy"
+_SHARES: dict[str, float] = {"warm-up": 0.12, "practise": 0.22, "rounds": 0.41, "longer copy": 0.25}
 """Of the time that introductions leave (a judgement)."""
+_MIX_OF_ROUND = 2 / 3
+_ROUND_S = 300.0
+"""Mixed groups and a text to read take turns: nobody keeps listening to one kind of text for half an hour."""
+_MOST_STEPS = {"warm-up": 3, "longer copy": 2}
 
 
 def lay_out(lectern: Lectern, new: str, meetings: list[Step], budget_s: float) -> list[Step]:
-    """Steps in order; each kind's share of the time, what it does not use going to the next."""
+    """Steps in order; each part's share of the time, and to the rounds of mixing what the others leave."""
     known, everything = lectern.known, lectern.known + new
-    kinds: list[Kind] = ["warm-up"] if known else []
-    kinds += ["practise"] if new else []
-    kinds += ["mix"] if known or len(new) > 2 else []
-    kinds += ["words"] if lectern.can_spell(everything) else []
-    kinds += ["longer copy"]
-    whole = sum(_SHARES[kind] for kind in kinds)
+    parts = ["warm-up"] if known else []
+    parts += ["practise"] if new else []
+    parts += ["rounds"] if known or len(new) > 2 else []
+    parts += ["longer copy"]
+    whole = sum(_SHARES[part] for part in parts)
+    share_s = {part: budget_s * _SHARES[part] / whole for part in parts}
+    before: list[Step] = []
+    if known:
+        signs = warm_up(lectern.record, lectern.names, known, lectern.day)
+        reason = "What is weak, and what was not heard for longest."
+        warming = lectern.fill("warm-up", "Warm up", signs, share_s["warm-up"], reason)
+        before += warming[: _MOST_STEPS["warm-up"]]
+    if new:
+        before += _practice(lectern, new, meetings, share_s["practise"])
+    left_s = budget_s - sum(step.duration_s for step in before if step.kind != "introduce")
+    if "rounds" not in parts:
+        return before + _longer(lectern, everything, left_s)
+    longer = _longer(lectern, everything, share_s["longer copy"])[: _MOST_STEPS["longer copy"]]
+    left_s -= sum(step.duration_s for step in longer)
+    return before + rounds(lectern, everything, left_s, leaning(lectern, new)) + longer
+
+
+def _longer(lectern: Lectern, signs: str, budget_s: float) -> list[Step]:
+    reason = "To keep on copying, with blanks for what is lost."
+    return lectern.fill("longer copy", LONGER, signs, budget_s, reason)
+
+
+def rounds(lectern: Lectern, signs: str, budget_s: float, reason: str) -> list[Step]:
+    """Mixed groups and texts to read by turns, together no longer than the budget.
+
+    reason : of the mixed groups.
+    """
+    readings = lectern.readings(signs)
+    if not readings:
+        return lectern.fill("mix", MIX, signs, budget_s, reason)
     steps: list[Step] = []
-    carried_s = 0.0
-    for kind in kinds:
-        share_s = budget_s * _SHARES[kind] / whole + carried_s
-        made = _make(kind, lectern, new, meetings, share_s)
-        carried_s = share_s - sum(step.duration_s for step in made if step.kind != "introduce")
-        steps += made
+    count = max(1, round(budget_s / _ROUND_S))
+    for i in range(count):
+        title = readings[i % len(readings)]
+        round_s = (budget_s - sum(step.duration_s for step in steps)) / (count - i)
+        mixed = lectern.fill("mix", MIX, signs, round_s * _MIX_OF_ROUND, reason)
+        left_s = round_s - sum(step.duration_s for step in mixed)
+        reading = lectern.step("words", title, signs, left_s, READINGS[title][1])
+        steps += [*mixed, reading] if reading else mixed
     return steps
-
-
-def _make(kind: Kind, lectern: Lectern, new: str, meetings: list[Step], budget_s: float) -> list[Step]:
-    everything = lectern.known + new
-    if kind == "warm-up":
-        signs = warm_up(lectern.record, lectern.names, lectern.known, lectern.day)
-        return lectern.fill(
-            kind, "Warm up", signs, budget_s, "What is weak, and what was not heard for longest."
-        )
-    if kind == "practise":
-        return _practice(lectern, new, meetings, budget_s)
-    if kind == "words":
-        return lectern.fill(
-            kind, "Words", everything, budget_s, "Sounds become words; these need only known ones."
-        )
-    if kind == "mix":
-        return lectern.fill(kind, "Mix all that is known", everything, budget_s, leaning(lectern, new))
-    return lectern.fill(
-        kind, "A longer copy", everything, budget_s, "To keep on copying, with blanks for what is lost."
-    )
 
 
 def _practice(lectern: Lectern, new: str, meetings: list[Step], budget_s: float) -> list[Step]:
@@ -81,7 +93,7 @@ def leaning(lectern: Lectern, new: str) -> str:
 
 def named(weak: Sequence[tuple[str, float]]) -> str:
     """Signs with their recall, for a sentence."""
-    return ", ".join(f"{sign} ({share:.0%})" for sign, share in weak)
+    return ", ".join(f"{sign} ({percent(share)})" for sign, share in weak)
 
 
 def with_breathers(steps: list[Step], breathers: int, speed: Speed) -> list[Step]:

@@ -21,6 +21,7 @@ import numpy as np
 from copyroom.core.advice.recall import need, recall
 from copyroom.core.advice.record import Record
 from copyroom.core.alphabet import INDEX
+from copyroom.core.phrases import percent
 
 FIRST_GAP_DAYS = ((0.60, 1), (0.80, 2), (0.90, 4), (1.01, 7))
 """Estimated recall below this -> days from the last meeting to the first review."""
@@ -99,6 +100,5 @@ def _days(expected: float, today: int, next_meeting: int) -> list[int]:
 def _why(known: str, due: Sequence[int], expected: np.ndarray, gap: int) -> str:
     weakest = min(due, key=lambda i: expected[i])
     after = "The day after" if gap == 1 else f"{gap} days after"
-    return (
-        f"{after} the meeting; the weakest of them, {known[weakest]}, is recalled at {expected[weakest]:.0%}."
-    )
+    of_them = "" if len(due) == 1 else ", the weakest of them,"
+    return f"{after} the meeting; {known[weakest]}{of_them} is recalled at {percent(expected[weakest])}."

@@ -5,7 +5,7 @@ The kinds and the talk around them are common practice; the seconds allowed for 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -17,7 +17,8 @@ from copyroom.core.advice.recall import NEED_OF_NEW, need, recall, weights
 from copyroom.core.advice.record import Floats, Record
 from copyroom.core.alphabet import WORD_SPACE
 from copyroom.core.bursts import Speed, bursts
-from copyroom.core.composition import known_words
+from copyroom.core.composition import known_words, practice_calls
+from copyroom.core.traffic import contact, message, sentences
 
 Kind = Literal["warm-up", "introduce", "practise", "mix", "words", "longer copy", "breather", "close"]
 
@@ -43,6 +44,29 @@ INTRODUCTION_SOUNDS, ODD_ONES = 15, 3
 """A new sound is heard about a dozen times with attention (Pierpont, ch. 3), with the odd other one."""
 GROUP = 5
 WEAKEST_NAMED = 3
+
+Reader = Callable[[Sequence[str], str, int, np.random.Generator], str]
+READINGS: Mapping[str, tuple[Reader, str]] = {
+    "Words": (known_words, "Sounds become words; these need only known ones."),
+    "Sentences": (
+        lambda _, signs, count, rng: sentences(signs, count, rng),
+        "In a sentence the next word pulls at the ear; write what sounds, not what should.",
+    ),
+    "Practice calls": (
+        lambda _, signs, count, rng: practice_calls(signs, count, rng),
+        "Nothing in a call sign can be guessed. These are invented ones.",
+    ),
+    "A contact": (
+        lambda _, signs, count, rng: contact(signs, count, rng),
+        "What is said on the air, in its usual order, between invented stations.",
+    ),
+    "A message": (
+        lambda _, signs, count, rng: message(signs, count, rng),
+        "A formal message, whose count of groups shows whether all was copied.",
+    ),
+}
+"""Texts that mean something, by title: how one is made from a word list, signs and a length, and what it is
+good for. Each raises ValueError where the signs do not suffice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,13 +146,27 @@ class Lectern:
         """Recall of each learner for each known sign."""
         return recall(self.record, self.names, self.known)
 
+    def step(self, kind: Kind, title: str, signs: str, budget_s: float, reason: str) -> Step | None:
+        """One step as long as its kind and the budget allow; None when that is too short."""
+        tones_s = budget_s - TALK_S[kind] - ANSWER_S
+        text = self._text(kind, title, signs, MOST_SOUNDS[kind])
+        shorter = cut(text, tones_s, self.speed)
+        if kind == "words" and shorter != text:  # a text of that length ends where it means to
+            fewer = max(1, len(shorter.replace(WORD_SPACE, "")))
+            shorter = cut_words(self._text(kind, title, signs, fewer), tones_s, self.speed)
+        text = shorter
+        if len(text.replace(WORD_SPACE, "")) < FEWEST_SOUNDS:
+            return None
+        step = timed_step(kind, title, text, self.speed, reason)
+        return replace(step, leans_on="".join(sign for sign, _ in self.weakest())) if kind == "mix" else step
+
     def fill(self, kind: Kind, title: str, signs: str, budget_s: float, reason: str) -> list[Step]:
         """Steps of one kind that together last no longer than the budget; [] when it is too short."""
-        whole_s = duration_s(kind, self._text(kind, signs), self.speed)
+        whole_s = duration_s(kind, self._text(kind, title, signs, MOST_SOUNDS[kind]), self.speed)
         parts = max(1, int(np.ceil(budget_s / whole_s)))
-        steps = [self._cut_step(kind, title, signs, budget_s / parts, reason) for _ in range(parts)]
+        steps = [self.step(kind, title, signs, budget_s / parts, reason) for _ in range(parts)]
         if parts > 1 and not all(steps):  # too short to be halved: one step that leaves time over
-            steps = [self._cut_step(kind, title, signs, budget_s, reason)]
+            steps = [self.step(kind, title, signs, budget_s, reason)]
         return [step for step in steps if step]
 
     def introduction(self, sign: str, others: str) -> Step:
@@ -143,9 +181,9 @@ class Lectern:
         reason = "A new sound, many times over and named each time; now and then another, to keep ears open."
         return timed_step("introduce", f"Meet {sign}", grouped("".join(sounds)), self.speed, reason)
 
-    def can_spell(self, signs: str) -> bool:
-        """Whether any word is made of these signs alone."""
-        return any(set(word) <= set(signs) for word in self.words)
+    def readings(self, signs: str) -> list[str]:
+        """Titles of the READINGS that can be made of these signs alone."""
+        return [title for title in READINGS if self._reading(title, signs, FEWEST_SOUNDS)]
 
     def weakest(self, most: int = WEAKEST_NAMED) -> list[tuple[str, float]]:
         """The known signs that need most, with the class's recall of each."""
@@ -155,23 +193,21 @@ class Lectern:
         order = np.argsort(-need(shares), kind="stable")[:most]
         return [(self.known[i], float(shares[:, i].mean())) for i in order]
 
-    def _cut_step(self, kind: Kind, title: str, signs: str, budget_s: float, reason: str) -> Step | None:
-        tones_s = budget_s - TALK_S[kind] - ANSWER_S
-        shorten = cut_words if kind == "words" else cut
-        text = shorten(self._text(kind, signs), tones_s, self.speed)
-        if len(text.replace(WORD_SPACE, "")) < FEWEST_SOUNDS:
-            return None
-        step = timed_step(kind, title, text, self.speed, reason)
-        return replace(step, leans_on="".join(sign for sign, _ in self.weakest())) if kind == "mix" else step
+    def _reading(self, title: str, signs: str, count: int) -> str:
+        make, _ = READINGS[title]
+        try:
+            return make(self.words, signs, count, self.rng)
+        except ValueError:
+            return ""
 
-    def _text(self, kind: Kind, signs: str) -> str:
+    def _text(self, kind: Kind, title: str, signs: str, count: int) -> str:
         if kind == "words":
-            return known_words(self.words, signs, MOST_SOUNDS[kind], self.rng)
+            return self._reading(title, signs, count)
         shares = recall(self.record, self.names, signs)
         fresh = np.array([sign not in self.known for sign in signs])
         needs = np.where(fresh, NEED_OF_NEW, need(shares))
         expected = np.where(fresh, RECALL_OF_NEW, shares.mean(axis=0))
-        dealt = deal(signs, weights(needs, expected), needs, MOST_SOUNDS[kind], self.record, self.rng)
+        dealt = deal(signs, weights(needs, expected), needs, count, self.record, self.rng)
         return grouped(dealt)
 
 

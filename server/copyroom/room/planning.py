@@ -79,6 +79,8 @@ def _numbered(state: State, steps: Sequence[Step], *, chosen: bool = False) -> l
 
 def set_plan(state: State, event: ev.SetPlan, now_ms: float) -> list[Effect]:
     """The plan as it stands from now on."""
+    if event.minutes != state.plan_minutes:  # planned anew
+        state.plan_freed_s = 0.0
     state.plan, state.plan_minutes, state.plan_changes = list(event.steps), event.minutes, event.changes
     state.changed.add("plan")
     return []
@@ -90,6 +92,8 @@ def edit_plan(state: State, event: ev.EditPlan, now_ms: float) -> list[Effect]:
     if unknown := [number for number in event.steps if number not in by_id]:
         raise Refused(f"The plan has no step {unknown[0]} any more.")
     kept = [by_id[number] for number in dict.fromkeys(event.steps)]
+    dropped = [step for step in state.plan if not step.push and step not in kept]
+    state.plan_freed_s += sum(step.step.duration_s for step in dropped)
     state.plan = [step for step in state.plan if step.push and step not in kept] + kept
     state.plan_changes = ()
     state.changed.add("plan")
@@ -249,7 +253,9 @@ def _refitted(state: State, record: Record, rng: np.random.Generator, now_ms: fl
         return None
     course = CourseState(state.order, state.symbols, present(state), _today(state))
     left_min = max(0.0, minutes_left(state, now_ms) - sum(step.step.duration_s for step in chosen) / 60.0)
-    new = replan(course, record, remaining, left_min, speed(state), rng, state.words)
+    new = replan(
+        course, record, remaining, left_min, speed(state), rng, state.words, state.plan_freed_s / 60.0
+    )
     if list(new.steps) == remaining:
         return None
     done = [step for step in state.plan if step.push]

@@ -4,3 +4,8 @@
 export function bareUrl(url) {
   return url.replace(/^http:\/\//, '').replace(/\/r\/[^/]*$/, '');
 }
+
+/** Whether no other device can open it. @param {string} url */
+export function isThisComputer(url) {
+  return /^http:\/\/(localhost|127\.0\.0\.1|\[::1\])[:/]/.test(url);
+}

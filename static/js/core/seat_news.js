@@ -19,6 +19,10 @@
 const SILENT_S = 10;
 /** Sounds up to some 5 ms apart fuse to one (click experiments, JARO 2013, PMC3767875). */
 const FUSED_MS = 5;
+/** Further apart than this, the dots of fast code run into each other. */
+const SMEARED_MS = 30;
+/** A browser that has not compared its clock with the room's yet cannot say how sure it is, and reports the largest number. */
+const UNKNOWN_MS = 10_000;
 const NAMED_COUNT = 2;
 
 /**
@@ -82,7 +86,7 @@ export function soundStatus(seats, heard) {
   if (heard.hearing === 'loudspeaker') return { here: here.length, words: 'one loudspeaker', good: true };
   const on = sounding.filter((seat) => seat.sound === 'on');
   if (on.length === 0) return { here: here.length, words: 'no browser sounds', good: true };
-  return { here: here.length, words: together(on), good: true };
+  return { here: here.length, ...together(on) };
 }
 
 /**
@@ -92,8 +96,17 @@ export function soundStatus(seats, heard) {
  */
 function together(sounding) {
   const worst = [...sounding].sort((a, b) => b.uncertainty_ms - a.uncertainty_ms);
+  const unknown = worst.filter((seat) => seat.uncertainty_ms >= UNKNOWN_MS);
+  if (unknown.length > 0) return { words: `still comparing clocks with ${names(unknown, (seat) => seat.name)}`, good: false };
   const withinMs = Math.hypot(...worst.slice(0, 2).map((seat) => seat.uncertainty_ms));
-  const named = worst.slice(0, NAMED_COUNT).filter((seat) => seat.uncertainty_ms > FUSED_MS);
-  const names = named.map((seat) => `${seat.name} ${Math.ceil(seat.uncertainty_ms)} ms`).join(', ');
-  return `the room sounds within ${Math.max(1, Math.ceil(withinMs))} ms${names && `; least sure: ${names}`}`;
+  const unsure = worst.filter((seat) => seat.uncertainty_ms > FUSED_MS).slice(0, NAMED_COUNT);
+  const leastSure = names(unsure, (seat) => `${seat.name} ${Math.ceil(seat.uncertainty_ms)} ms`);
+  const words = `the room sounds within ${Math.max(1, Math.ceil(withinMs))} ms${leastSure && `; least sure: ${leastSure}`}`;
+  return { words, good: withinMs <= SMEARED_MS };
+}
+
+/** The first few in words, and how many more. @param {readonly SeatOut[]} seats @param {(seat: SeatOut) => string} put */
+function names(seats, put) {
+  const more = seats.length - NAMED_COUNT;
+  return seats.slice(0, NAMED_COUNT).map(put).join(', ') + (more > 0 ? ` and ${more} more` : '');
 }

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from copyroom.core.advice.record import Floats, Record
 from copyroom.core.advice.situation import Situation
+from copyroom.core.phrases import counted, percent
 
 GO_ON = 0.85
 GO_ON_BEHIND = 0.78
@@ -45,20 +46,25 @@ def pace(situation: Situation, record: Record, shares: Floats) -> Pace:
     """
     if not situation.known:
         count = min(FIRST_SYMBOLS, situation.room_for_new, len(situation.untaught))
-        sounds = "1 sound" if count == 1 else f"{count} sounds"
-        return Pace(count, 0.0, 0.0, f"The class starts with {sounds}: with fewer, it would guess.")
+        return Pace(
+            count, 0.0, 0.0, f"The class starts with {counted(count, 'sound')}: with fewer, it would guess."
+        )
     mean, behind = float(shares.mean()), _behind(situation, record)
     threshold = GO_ON_BEHIND if behind else GO_ON
     count = max(0, min(NEW_AT_ONCE, situation.room_for_new, len(situation.untaught)))
-    recalls = f"The class recalls about {mean:.0%} of the {len(situation.known)} sounds it knows"
+    recalls = (
+        f"The class recalls about {percent(mean)} of the {counted(len(situation.known), 'sound')} it knows"
+    )
     plan = " and is behind plan" if behind else ""
     if not situation.untaught:
         return Pace(0, mean, threshold, f"{recalls}, and nothing is left to introduce.")
     if mean < threshold:
-        return Pace(0, mean, threshold, f"{recalls}{plan}; new ones wait for {threshold:.0%}.")
+        return Pace(0, mean, threshold, f"{recalls}{plan}; new ones wait for {percent(threshold)}.")
     if count == 0:
         return Pace(0, mean, threshold, f"{recalls}, but today has no time left for an introduction.")
-    return Pace(count, mean, threshold, f"{recalls}{plan}: from {threshold:.0%} on it can take new ones.")
+    return Pace(
+        count, mean, threshold, f"{recalls}{plan}: from {percent(threshold)} on it can take new ones."
+    )
 
 
 def _behind(situation: Situation, record: Record) -> bool:

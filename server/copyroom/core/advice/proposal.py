@@ -11,6 +11,7 @@ from copyroom.core.advice.pace import Pace, pace
 from copyroom.core.advice.recall import NEED_OF_NEW, need, recall, weights
 from copyroom.core.advice.record import Floats, Record
 from copyroom.core.advice.situation import Situation
+from copyroom.core.phrases import percent
 
 USUAL_LENGTH = 45
 """Long enough to train, short enough that the next text can answer to its copies."""
@@ -94,7 +95,7 @@ def _why_text(known: str, needs: Floats, expected: Floats) -> list[str]:
     weakest = np.argsort(-needs[: len(known)], kind="stable")[:3]
     if not len(weakest):
         return []
-    named = ", ".join(f"{known[i]} ({expected[i]:.0%})" for i in weakest)
+    named = ", ".join(f"{known[i]} ({percent(expected[i])})" for i in weakest)
     return [
         f"{named} come most often, as the class and its weakest need them; every known sound has its turn."
     ]

@@ -15,6 +15,7 @@ from copyroom.core.advice.record import Floats, Record
 from copyroom.core.advice.situation import Situation
 from copyroom.core.composition import tell_apart
 from copyroom.core.evidence import Pair
+from copyroom.core.phrases import counted, percent
 
 Action = Literal["go on", "repeat", "go back", "contrast"]
 
@@ -133,7 +134,7 @@ def _repeat(
     copied: float | None,
 ) -> Choice:
     weakest = "".join(situation.known[i] for i in np.argsort(-need(shares), kind="stable")[:3])
-    wait = f" (new ones come at {now.threshold:.0%})" if situation.untaught and not now.count else ""
+    wait = f" (new ones come at {percent(now.threshold)})" if situation.untaught and not now.count else ""
     sentence = (
         f"{_evidence(situation, shares, copied)}: another text on the same sounds{wait},"
         f" with more of {', '.join(weakest)}."
@@ -167,13 +168,14 @@ def _contrast(situation: Situation, rng: np.random.Generator, pairs: Sequence[Pa
         return []
     top = pairs[0]
     sentence = (
-        f"{top.learners} learners wrote {top.written} for {top.sent}, {top.n} times in {top.sendings}:"
-        f" put the two side by side."
+        f"{counted(top.learners, 'learner')} wrote {top.written} for {top.sent}, {top.n} times in"
+        f" {top.sendings}: put the two side by side."
     )
     chosen = list(dict.fromkeys(tuple(sorted((p.sent, p.written))) for p in pairs))[:MOST_PAIRS]
     return [Choice("contrast", sentence, contrast_drill([(a, b) for a, b in chosen], situation, rng))]
 
 
 def _evidence(situation: Situation, shares: Floats, copied: float | None) -> str:
-    of_text = "" if copied is None else f"copied {copied:.0%} of the last text and "
-    return f"The class {of_text}recalls about {shares.mean():.0%} of its {len(situation.known)} sounds"
+    of_text = "" if copied is None else f"copied {percent(copied)} of the last text and "
+    known = counted(len(situation.known), "sound")
+    return f"The class {of_text}recalls about {percent(shares.mean())} of its {known}"

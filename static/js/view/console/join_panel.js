@@ -2,7 +2,7 @@
 import { html, useEffect, useState } from '../../../vendor/preact.js';
 import { Dialog } from './dialog.js';
 import { useConsole, useDesk, useDialog } from './desk.js';
-import { bareUrl } from '../../core/addresses.js';
+import { bareUrl, isThisComputer } from '../../core/addresses.js';
 
 const LOOK_EVERY_MS = 3000;
 
@@ -47,10 +47,11 @@ export function JoinPanel({ brief = false }) {
   </div>`;
 }
 
-/** @param {{ places: { reached: boolean } | null, brief: boolean }} props */
+/** @param {{ places: { urls: import('./desk.js').Place[], reached: boolean } | null, brief: boolean }} props */
 function Reached({ places, brief }) {
   const open = useDialog();
   if (places === null) return html`<p class="soft">Looking for this computer’s addresses …</p>`;
+  if (places.urls.every(({ url }) => isThisComputer(url))) return html`<p class="soft">Only this computer can open this address.</p>`;
   if (places.reached) return html`<p class="reached"><span class="dot" data-is="done"></span> A learner’s browser has reached this address.</p>`;
   if (brief) {
     return html`<p><span class="dot"></span> No phone has reached this address yet.
