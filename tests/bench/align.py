@@ -2,10 +2,13 @@
 
     scripts/dev.py bench align [--learners N] [--only accuracy|table|speed|live]
 
-Accuracy: share of marks given the symbol that they answer; the same over substitutions alone, of which the
-confusion table is made; total variation distance of the table of all copies of a kind from the true one.
+Accuracy: share of marks given the symbol that they answer, and what edit distance (rapidfuzz) makes of the
+same copies; the same over substitutions alone, of which the confusion table is made; total variation distance
+of the table of all copies of a kind from the true one.
 Speed: CPU time of one class, against Biopython's and rapidfuzz's aligners (references for the bench only) on
-the same copies, best of three in one run.
+the same copies, best of three in one run. Biopython is timed in four settings: what an alignment of copies
+needs (likeness of sounds, affine gaps), the same without likeness, and two with plain gaps, which fill one
+matrix instead of three.
 """
 
 from __future__ import annotations
@@ -15,6 +18,7 @@ import statistics
 import time
 import tracemalloc
 from collections.abc import Callable
+from functools import partial
 
 import numpy as np
 from Bio.Align import PairwiseAligner, substitution_matrices
@@ -59,27 +63,39 @@ def hits(sent: str, truth: Truth, found: Alignment) -> tuple[list[bool], list[bo
     return right, substituted
 
 
+def by_edits(sent: str, written: str) -> Alignment:
+    """One of the alignments with the fewest edits."""
+    attribution: list[int | None] = [None] * len(written)
+    for kind, i, _, k, end in Levenshtein.opcodes(sent, written):
+        if kind in ("equal", "replace"):
+            attribution[k:end] = range(i, i + end - k)
+    return Alignment(tuple(attribution), (1.0,) * len(written), ())
+
+
 def accuracy(learners: int) -> None:
-    print(f"{'kind':36}{'marks':>8}{'right':>8}{'subst.':>8}{'table':>8}{'sure':>8}")
-    macro: dict[bool, list[float]] = {True: [], False: []}
+    print(f"{'kind':36}{'marks':>8}{'right':>8}{'edits':>8}{'subst.':>8}{'table':>8}{'sure':>8}")
+    macro: dict[bool, list[tuple[float, float]]] = {True: [], False: []}
     for name, kind in KINDS.items():
-        shares, substituted, sure, table, truth_table = [], [], [], 0, 0
+        shares, edits, substituted, sure, table, truth_table = [], [], [], [], 0, 0
         for seed in range(learners):
             sent, end_s, (truth,) = class_of(kind, 1, 1000 + seed)
             times = (end_s, truth.at_s) if kind.times else (None, None)
             found = align(sent, times[0], truth.written, times[1])
             right, of_those = hits(sent, truth, found)
             shares.append(np.mean(right))
+            edits.append(np.mean(hits(sent, truth, by_edits(sent, truth.written))[0]))
             substituted += of_those
             sure += found.confidence
             table = table + tally(sent, truth.written, found)
             truth_table = truth_table + true_tally(sent, truth)
-        macro[kind.times].append(float(np.mean(shares)))
+        macro[kind.times].append((float(np.mean(shares)), float(np.mean(edits))))
         print(
-            f"{name:36}{len(sure):8}{np.mean(shares):8.4f}{np.mean(substituted):8.4f}"
+            f"{name:36}{len(sure):8}{np.mean(shares):8.4f}{np.mean(edits):8.4f}{np.mean(substituted):8.4f}"
             f"{variation(table, truth_table):8.4f}{np.mean(sure):8.4f}"
         )
-    print(f"mean over kinds: timed {np.mean(macro[True]):.4f}, sheets {np.mean(macro[False]):.4f}")
+    for what, of_kind in (("timed", macro[True]), ("sheets", macro[False])):
+        ours, edit = np.mean(of_kind, axis=0)
+        print(f"mean over kinds, {what}: {ours:.4f}; edit distance {edit:.4f}")
 
 
 def _lawful(pair: tuple[str, str], kind: Kind) -> bool:
@@ -116,19 +132,21 @@ def _cpu_s(work: Callable[[], object], times: int = 3) -> float:
     return best
 
 
-def _biopython(by_sound: bool) -> PairwiseAligner:
-    aligner = PairwiseAligner(mode="global", open_gap_score=-1.2, extend_gap_score=-0.4)
-    if not by_sound:
-        aligner.match_score, aligner.mismatch_score = 1.0, -0.9
-        return aligner
+def _biopython() -> dict[str, PairwiseAligner]:
+    """Its aligner as one would set it up for copies, and as it comes."""
+    affine = {"mode": "global", "open_gap_score": -1.2, "extend_gap_score": -0.4}
     signs = "".join(s.sign for s in SYMBOLS if s.sign.isascii()) + "_"
     matrix = substitution_matrices.Array(signs, 2)
     for a in signs:
         for b in signs:
             alike = 0.1 if "_" in (a, b) else similarity()[INDEX[a], INDEX[b]]
             matrix[a, b] = 2.0 if a == b else float(np.log(0.05 + alike))
-    aligner.substitution_matrix = matrix
-    return aligner
+    return {
+        "Biopython, likeness and affine gaps": PairwiseAligner(substitution_matrix=matrix, **affine),
+        "Biopython, affine gaps": PairwiseAligner(match_score=1.0, mismatch_score=-0.9, **affine),
+        "Biopython, edit costs": PairwiseAligner(match_score=0.0, mismatch_score=-1.0, gap_score=-1.0),
+        "Biopython, its defaults": PairwiseAligner(),
+    }
 
 
 def speed() -> None:
@@ -142,25 +160,26 @@ def speed() -> None:
         "for the first time": _cpu_s(lambda: align_class(sent, end_s, first)),
         "sheets": _cpu_s(lambda: align_class(sent, None, [Copy(c.written) for c in first]), 1),
     }
-    plain, by_sound = _biopython(False), _biopython(True)
     theirs = {
-        "Biopython, affine gaps": _cpu_s(
-            lambda: [plain.align(sent, c.written)[0].coordinates for c in first]
-        ),
-        "Biopython, likeness of sounds": _cpu_s(
-            lambda: [by_sound.align(sent, c.written)[0].coordinates for c in first]
-        ),
-        "rapidfuzz edit distance": _cpu_s(lambda: [Levenshtein.editops(sent, c.written) for c in first]),
+        name: _cpu_s(partial(_all_aligned, aligner, sent, first)) for name, aligner in _biopython().items()
     }
-    print("300 copies x 500 symbols, CPU seconds:")
-    for name, seconds in (ours | theirs).items():
-        ratios = "  ".join(f"{seconds / other:6.3f} x {their}" for their, other in theirs.items())
-        print(f"  {name:32}{seconds:8.3f}   {ratios if name in ours else ''}")
+    theirs["rapidfuzz edit distance"] = _cpu_s(lambda: [Levenshtein.editops(sent, c.written) for c in first])
+    print("300 copies x 500 symbols, CPU seconds, and how many times those of the others:")
+    print(" " * 47 + "".join(f"{name:>26}" for name in ours))
+    print(f"  {'ours':36}{'':9}" + "".join(f"{seconds:26.3f}" for seconds in ours.values()))
+    for name, theirs_s in theirs.items():
+        ratios = "".join(f"{seconds / theirs_s:24.3f} x" for seconds in ours.values())
+        print(f"  {name:36}{theirs_s:9.3f}{ratios}")
     print(f"  longest slice {_longest_slice_s(sent, end_s, known) * 1e3:.1f} ms of CPU", end="; ")
     tracemalloc.start()
     align_class(sent, end_s, known)
     print(f"peak memory {tracemalloc.get_traced_memory()[1] / 1e6:.0f} MB")
     tracemalloc.stop()
+
+
+def _all_aligned(aligner: PairwiseAligner, sent: str, copies: list[Copy]) -> None:
+    for copy in copies:
+        _ = aligner.align(sent, copy.written)[0].coordinates
 
 
 def _longest_slice_s(sent: str, end_s: list[float], copies: list[Copy]) -> float:

@@ -2,7 +2,7 @@ import assert from 'node:assert/strict';
 import { test } from 'node:test';
 import { EMPTY, reduce } from '../../static/js/core/console_state.js';
 import {
-  copiedOf, firstAfter, highestOf, isFree, minutesInWords, minutesLeft, minutesOf, moved, nextOf, timeline, without, wordsFor,
+  copiedOf, firstAfter, highestOf, isFree, minutesInWords, minutesLeft, minutesOf, moved, movedTo, nextOf, timeline, without, wordsFor,
 } from '../../static/js/core/plan.js';
 
 /** Invented steps: [number, title, push]. */
@@ -39,6 +39,13 @@ test('a whole line moves past the whole line beside it, and nothing done is in t
   const plan = steps([1, 'Meet A', 1], [2, 'Mix'], [3, 'Mix'], [4, 'Breather'], [5, 'Close']);
   assert.deepEqual(moved(plan, [4], -1), [4, 2, 3, 5]);
   assert.deepEqual(moved(plan, [2, 3], 1), [4, 2, 3, 5]);
+});
+
+test('a line dragged onto another takes its place', () => {
+  const plan = steps([1, 'Meet A', 1], [2, 'Mix'], [3, 'Mix'], [4, 'Words'], [5, 'Close']);
+  assert.deepEqual(movedTo(plan, [5], [2, 3]), [5, 2, 3, 4]);
+  assert.deepEqual(movedTo(plan, [2, 3], [5]), [4, 5, 2, 3]);
+  assert.deepEqual(movedTo(plan, [4], [1]), [2, 3, 4, 5]); // what is done has no place to give
 });
 
 test('the first line has nowhere earlier to go, the last nowhere later', () => {

@@ -87,6 +87,10 @@ function addStep(lines, step) {
   else lines.push({ is: 'steps', key: `step ${step.step}`, kind: step.kind, title: step.title, steps: [step] });
 }
 
+/** The steps still to do by number, line by line. @param {readonly StepOut[]} steps */
+const linesToDo = (steps) =>
+  timeline(stillToDo(steps), []).map((line) => (line.is === 'steps' ? line.steps.map(({ step }) => step) : []));
+
 /**
  * The order of what is still to do after a line of it has gone one line up (-1) or down (1).
  * @param {readonly StepOut[]} steps
@@ -95,10 +99,21 @@ function addStep(lines, step) {
  * @returns {number[]}
  */
 export function moved(steps, ids, by) {
-  const lines = timeline(stillToDo(steps), []).map((line) => (line.is === 'steps' ? line.steps.map(({ step }) => step) : []));
-  const from = lines.findIndex((line) => line.some((step) => ids.includes(step)));
-  const to = from + by;
-  if (from >= 0 && lines[to] !== undefined) [lines[from], lines[to]] = [lines[to], lines[from]];
+  const lines = linesToDo(steps);
+  return movedTo(steps, ids, lines[lines.findIndex((line) => line.some((step) => ids.includes(step))) + by] ?? ids);
+}
+
+/**
+ * The order of what is still to do after a line has taken the place of another.
+ * @param {readonly StepOut[]} steps
+ * @param {readonly number[]} ids  steps of one line
+ * @param {readonly number[]} place  steps of the other
+ * @returns {number[]}
+ */
+export function movedTo(steps, ids, place) {
+  const lines = linesToDo(steps);
+  const [from, to] = [ids, place].map((some) => lines.findIndex((line) => line.some((step) => some.includes(step))));
+  if (from >= 0 && to >= 0) lines.splice(to, 0, ...lines.splice(from, 1));
   return lines.flat();
 }
 

@@ -1,5 +1,5 @@
 /** Shares with their intervals, drawn by uPlot; loaded when it is first asked for. Colours are the page's own. */
-import { html, useEffect, useRef } from '../../../../vendor/preact.js';
+import { html, useLayoutEffect, useRef } from '../../../../vendor/preact.js';
 
 /** @typedef {ReturnType<typeof import('../../../core/progress.js').curveOf>} Curve */
 
@@ -7,32 +7,53 @@ const HEIGHT_PX = 240;
 const GOAL_PERCENT = 90;
 const [LOW, HIGH] = [1, 2]; // the shares are drawn after them, on top
 
-/** @param {{ label: string, curve: Curve, places: string[], joined: boolean }} props  joined: a line over time, not places side by side */
-export function Chart({ label, curve, places, joined }) {
+/** @typedef {{ width: number, height: number }} Size */
+
+/** @type {any} */
+let UPlot = null;
+
+/** For those who will have to draw at once. */
+export const loadCharts = async () => {
+  UPlot ??= (await import('../../../../vendor/uplot/uplot.js')).default;
+};
+
+/**
+ * @param {object} props
+ * @param {string} props.label
+ * @param {Curve} props.curve
+ * @param {string[]} props.places
+ * @param {boolean} props.joined  a line over time, not places side by side
+ * @param {Size} [props.onPaper]  CSS pixels on paper, where a page has no width yet; drawn at twice that, to be sharp
+ */
+export function Chart({ label, curve, places, joined, onPaper }) {
   const frame = useRef(/** @type {HTMLElement | null} */ (null));
   const drawn = JSON.stringify([curve, places, joined]);
-  useEffect(() => {
+  useLayoutEffect(() => {
     const element = /** @type {HTMLElement} */ (frame.current);
     /** @type {any} */
     let plot = null;
     let isGone = false;
     const resized = new ResizeObserver(() => plot?.setSize({ width: element.clientWidth, height: HEIGHT_PX }));
-    import('../../../../vendor/uplot/uplot.js').then(({ default: UPlot }) => {
+    const draw = () => {
       if (isGone) return;
-      plot = new UPlot(optionsFor(element, places, joined), curve, element);
-      resized.observe(element);
-    });
+      const size = onPaper === undefined ? { width: element.clientWidth, height: HEIGHT_PX }
+        : { width: 2 * onPaper.width, height: 2 * onPaper.height };
+      plot = new UPlot(optionsFor(element, places, joined, size), curve, element);
+      if (onPaper === undefined) resized.observe(element);
+    };
+    if (UPlot === null) loadCharts().then(draw);
+    else draw();
     return () => {
       isGone = true;
       resized.disconnect();
       plot?.destroy();
     };
   }, [drawn]);
-  return html`<div class="chart" role="img" aria-label=${label} ref=${frame}></div>`;
+  return html`<div class="chart" data-on=${onPaper === undefined ? undefined : 'paper'} role="img" aria-label=${label} ref=${frame}></div>`;
 }
 
-/** @param {HTMLElement} element @param {string[]} places @param {boolean} joined @returns {import('uplot').Options} */
-function optionsFor(element, places, joined) {
+/** @param {HTMLElement} element @param {string[]} places @param {boolean} joined @param {Size} size @returns {import('uplot').Options} */
+function optionsFor(element, places, joined, size) {
   const style = getComputedStyle(element);
   const colour = (/** @type {string} */ name) => style.getPropertyValue(name).trim();
   const [ink, soft, rule, mark, band] = ['--ink', '--soft', '--rule', '--agree-mark', '--agree-1'].map(colour);
@@ -40,11 +61,11 @@ function optionsFor(element, places, joined) {
   const axis = { stroke: soft, font, ticks: { show: false }, grid: { stroke: rule, width: 1 } };
   const edge = { stroke: 'transparent', width: 0, points: { show: false } };
   return {
-    width: element.clientWidth, height: HEIGHT_PX,
+    ...size,
     legend: { show: false }, cursor: { show: false },
     scales: { x: { time: false, range: [-0.5, places.length - 0.5] }, y: { range: [0, 100] } },
     axes: [
-      { ...axis, size: 32, grid: { show: false }, splits: () => places.map((_, i) => i), values: () => fitting(places, element.clientWidth) },
+      { ...axis, size: 32, grid: { show: false }, splits: () => places.map((_, i) => i), values: () => fitting(places, size.width) },
       { ...axis, size: 48, splits: () => [0, 25, 50, 75, 100], values: (/** @type {any} */ _, /** @type {number[]} */ at) => at.map((n) => `${n} %`) },
     ],
     series: [

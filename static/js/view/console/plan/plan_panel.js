@@ -1,6 +1,6 @@
 /** The evening as it went and as it is planned: what is done, what is now, what comes next by one button. */
 import { html, useEffect, useRef, useState } from '../../../../vendor/preact.js';
-import { isFree, minutesLeft, minutesOf, moved, nextOf, stillToDo, timeline, without } from '../../../core/plan.js';
+import { isFree, minutesLeft, minutesOf, moved, movedTo, nextOf, stillToDo, timeline, without } from '../../../core/plan.js';
 import { useTicking } from '../../parts/use_store.js';
 import { useConsole, useDesk, useDialog } from '../desk.js';
 import { RunRow } from '../run_row.js';
@@ -31,12 +31,14 @@ export function PlanPanel({ runs, phase }) {
   const steps = useLesson(({ plan }) => plan?.steps ?? NO_STEPS);
   const current = useConsole((state) => state.run);
   const [open, setOpen] = useState('');
+  const [dragged, setDragged] = useState(/** @type {number[]} */ ([]));
   const { dropped, shown, act, drop, undo } = useDropping(steps);
   const next = nextOf(shown);
   const free = isFree(phase, current);
   const deeds = {
     send: (/** @type {StepOut} */ step) => act(step.text === '' ? 'mark_step' : 'send_step', { step: step.step }),
     move: (/** @type {number[]} */ ids, /** @type {-1 | 1} */ by) => act('edit_plan', { steps: moved(shown, ids, by) }),
+    moveTo: (/** @type {number[]} */ ids, /** @type {number[]} */ place) => act('edit_plan', { steps: movedTo(shown, ids, place) }),
     drop,
     open: (/** @type {string} */ key) => setOpen(open === key ? '' : key),
   };
@@ -45,7 +47,7 @@ export function PlanPanel({ runs, phase }) {
     ${lines.length > 0 && html`<ol role="list" class="runs">
       ${lines.map((line, i) => (line.is === 'run'
         ? html`<${RunRow} key=${line.key} run=${line.run} isNow=${isNow(line.run.push, current, phase)} phase=${phase} />`
-        : html`<${StepRow} key=${line.key} line=${line} number=${i + 1} isOpen=${open === line.key} deeds=${deeds}
+        : html`<${StepRow} key=${line.key} line=${line} number=${i + 1} isOpen=${open === line.key} deeds=${deeds} dragged=${dragged} onDrag=${setDragged}
             state=${stateOf(line.steps, next, current, phase)} sounding=${phase === 'sounding'} isFree=${free}
             action=${next !== undefined && free && line.steps.includes(next)
               && html`<${NextButton} step=${next} onSend=${() => deeds.send(next)} />`} />`))}

@@ -6,12 +6,16 @@ import { Choice } from '../choice.js';
 import { useConsole, useDesk } from '../desk.js';
 import { Dialog } from '../dialog.js';
 import { Sign } from '../../parts/sign.js';
-import { Chart } from './chart.js';
+import { Chart, loadCharts } from './chart.js';
 import { useLesson } from './lesson.js';
 
 /** @typedef {import('../../../core/progress.js').Row} Row */
 /** @typedef {import('../../../wire.js').MeetingProgress} MeetingProgress */
 /** @typedef {'sounds' | 'learners'} Of */
+
+/** On a sheet 186 mm wide within its margins, at 96 pixels to the inch: one across, or three. */
+const WIDE = { width: 700, height: 200 };
+const SMALL = { width: 225, height: 120 };
 
 export function ProgressDialog() {
   const { send } = useDesk();
@@ -20,6 +24,7 @@ export function ProgressDialog() {
   const [of, setOf] = useState(/** @type {Of} */ ('sounds'));
   const [key, setKey] = useState('');
   useEffect(() => {
+    void loadCharts(); // printing cannot wait for it
     if (connection === 'connected') send('show_progress');
   }, [connection]);
   const meetings = progress === null ? [] : heldOf(progress);
@@ -49,8 +54,8 @@ export function ProgressDialog() {
 }
 
 /** One line over the meetings, or the last meeting sound by sound. Learners are never drawn side by side: that would rank them.
- * @param {{ row: Row | undefined, rows: Row[], meetings: MeetingProgress[], of: Of }} props */
-function Drawn({ row, rows, meetings, of }) {
+ * @param {{ row: Row | undefined, rows: Row[], meetings: MeetingProgress[], of: Of, onPaper?: import('./chart.js').Size }} props */
+function Drawn({ row, rows, meetings, of, onPaper }) {
   if (row === undefined && of === 'learners') return null;
   if (row !== undefined && meetings.length < 2) {
     return html`<p class="soft">One meeting so far: a line begins with the second.</p>`;
@@ -58,11 +63,14 @@ function Drawn({ row, rows, meetings, of }) {
   const last = meetings.length - 1;
   const shown = row === undefined ? rows.filter(({ figures }) => figures[last] !== null) : [];
   const figures = row === undefined ? shown.map((one) => one.figures[last]) : row.figures;
-  const places = row === undefined ? shown.map(({ name }) => name) : meetings.map(({ number, day }) => `${number}: ${shortDate(day)}`);
+  const places = row === undefined ? shown.map(({ name }) => name) : placesOf(meetings);
   const what = row === undefined ? 'Each sound at the last meeting' : `${row.name} over the meetings`;
   return html`<${Chart} key=${`${of} ${row?.key ?? ''}`} label=${`${what}, percent right; the table below has the same figures`} curve=${curveOf(figures)}
-    places=${places} joined=${row !== undefined} />`;
+    places=${places} joined=${row !== undefined} onPaper=${onPaper} />`;
 }
+
+/** @param {MeetingProgress[]} meetings */
+const placesOf = (meetings) => meetings.map(({ number, day }) => `${number}: ${shortDate(day)}`);
 
 /** @param {number} day */
 const shortDate = (day) => dateOfDay(day).toLocaleDateString(undefined, { day: 'numeric', month: 'short' });
@@ -88,18 +96,31 @@ function Table({ rows, meetings, of }) {
   </div>`;
 }
 
-/** Both tables on paper; names only on the instructor's own sheet. */
+/** A small line over the meetings for each. @param {{ rows: Row[], meetings: MeetingProgress[], of: Of }} props */
+function Curves({ rows, meetings, of }) {
+  if (meetings.length < 2) return null;
+  return html`<div class="curves">${rows.map(({ key, name, figures }) => html`<figure key=${key}>
+    <figcaption>${of === 'sounds' ? html`<${Sign} sign=${name} />` : name}</figcaption>
+    <${Chart} label=${`${name} over the meetings`} curve=${curveOf(figures)} places=${placesOf(meetings)} joined=${true} onPaper=${SMALL} />
+  </figure>`)}</div>`;
+}
+
+/** Curves and tables on paper; names only on the instructor's own sheet. */
 export function ProgressPaper() {
   const progress = useLesson((lesson) => lesson.course_progress);
   const title = useConsole((state) => state.room?.title ?? '');
   if (progress === null) return null;
   const meetings = heldOf(progress);
+  const [sounds, learners] = [symbolRows(meetings), learnerRows(progress, meetings)];
   return html`<section class="print-sheet">
     <h1>${title}: progress</h1>
     <p>Percent right of what was sent, with the range in which the true share lies 19 times in 20.</p>
     <h2>The class, sound by sound</h2>
-    <${Table} rows=${symbolRows(meetings)} meetings=${meetings} of="sounds" />
+    <${Drawn} row=${undefined} rows=${sounds} meetings=${meetings} of="sounds" onPaper=${WIDE} />
+    <${Curves} rows=${sounds} meetings=${meetings} of="sounds" />
+    <${Table} rows=${sounds} meetings=${meetings} of="sounds" />
     <h2>Each learner, by name. For the instructor alone.</h2>
-    <${Table} rows=${learnerRows(progress, meetings)} meetings=${meetings} of="learners" />
+    <${Curves} rows=${learners} meetings=${meetings} of="learners" />
+    <${Table} rows=${learners} meetings=${meetings} of="learners" />
   </section>`;
 }

@@ -12,6 +12,7 @@ import { useConsole } from '../desk.js';
  * @typedef {object} StepDeeds
  * @property {(step: StepOut) => void} send  or mark as done, where nothing is sent
  * @property {(ids: number[], by: -1 | 1) => void} move
+ * @property {(ids: number[], place: number[]) => void} moveTo  the place of another line
  * @property {(ids: number[], title: string) => void} drop
  * @property {(key: string) => void} open
  */
@@ -26,8 +27,10 @@ import { useConsole } from '../desk.js';
  * @param {boolean} props.isFree  nothing is on its way to the class
  * @param {any} [props.action]  the button of the next step
  * @param {StepDeeds} props.deeds
+ * @param {number[]} props.dragged  the steps that are being dragged, of whichever line
+ * @param {(ids: number[]) => void} props.onDrag
  */
-export function StepRow({ line, number, state, isOpen, sounding, isFree, action, deeds }) {
+export function StepRow({ line, number, state, isOpen, sounding, isFree, action, deeds, dragged, onDrag }) {
   const runs = useConsole((console) => console.room?.runs ?? []);
   const id = useId();
   const item = useRef(/** @type {HTMLElement | null} */ (null));
@@ -46,7 +49,8 @@ export function StepRow({ line, number, state, isOpen, sounding, isFree, action,
     else return;
     event.preventDefault();
   };
-  return html`<li class="run step" ref=${item} data-state=${state} data-now=${state === 'now' || (state === 'next' && action) ? '' : undefined}
+  const drag = { ...dragging(ids, dragged, onDrag, deeds.moveTo), ...(isOpen && { draggable: false }) }; // its text can be selected;
+  return html`<li class="run step" ref=${item} ...${drag} data-state=${state} data-now=${state === 'now' || (state === 'next' && action) ? '' : undefined}
       aria-current=${state === 'now' ? 'step' : undefined}>
     <span class="mark" aria-hidden="true">${mark(state, number, sounding)}</span>
     <button type="button" class="what step-head" aria-expanded=${isOpen ? 'true' : 'false'} aria-controls=${id}
@@ -61,6 +65,33 @@ export function StepRow({ line, number, state, isOpen, sounding, isFree, action,
       ${isOpen && html`<${More} line=${line} left=${left} ids=${ids} deeds=${deeds} canJump=${isFree && state === 'later'} />`}
     </div>
   </li>`;
+}
+
+/**
+ * What makes a line something to be dragged, and a place to drop another on.
+ * @param {number[]} ids  of its steps still to do
+ * @param {number[]} dragged
+ * @param {(ids: number[]) => void} onDrag
+ * @param {StepDeeds['moveTo']} moveTo
+ */
+function dragging(ids, dragged, onDrag, moveTo) {
+  if (ids.length === 0) return {};
+  const isOther = dragged.length > 0 && !dragged.includes(ids[0]);
+  return {
+    draggable: true,
+    'data-dragged': dragged.includes(ids[0]) ? '' : undefined,
+    onDragStart: (/** @type {DragEvent} */ event) => {
+      event.dataTransfer?.setData('text/plain', ''); // without data some browsers drag nothing
+      onDrag(ids);
+    },
+    onDragEnd: () => onDrag([]),
+    onDragOver: (/** @type {DragEvent} */ event) => isOther && event.preventDefault(),
+    onDrop: (/** @type {DragEvent} */ event) => {
+      event.preventDefault();
+      onDrag([]);
+      if (isOther) moveTo(dragged, ids);
+    },
+  };
 }
 
 /** Scroll the column and never the page: on a phone the column does not scroll, and nothing happens. @param {HTMLElement} item */
