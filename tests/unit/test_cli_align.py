@@ -71,6 +71,7 @@ def test_symbols_beyond_letters_and_figures_are_read():
         ({"sent": SENT, "copy": [{"symbol": "K", "at_s": 1e9}]}, "this copy is not of this push"),
         ('{"sent": [], "copy": [{"symbol": "A", "at_s": NaN}]}', "not a number of seconds"),
         ({"sent": SENT[::-1], "copy": TIMED}, "ascending"),
+        ({"sent": SENT, "copy": [{"symbol": "K", "at_s": 10**400}]}, "too large"),
     ],
 )
 def test_a_bad_file_gets_one_clear_line_and_exit_code_2(given, complaint):
@@ -82,3 +83,11 @@ def test_a_bad_file_gets_one_clear_line_and_exit_code_2(given, complaint):
 
 def test_a_missing_file_gets_exit_code_2():
     assert CliRunner().invoke(main, ["align", "no-such-file.json"]).exit_code == 2
+
+
+def test_a_file_that_is_not_there_gets_one_clear_line(tmp_path):
+    result = CliRunner().invoke(main, ["align", str(tmp_path / "none.json")])
+    assert result.exit_code == 2
+    assert result.stderr.splitlines() == [
+        f"Error: {tmp_path / 'none.json'} cannot be read: No such file or directory"
+    ]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import math
-from typing import Any, TextIO
+from typing import Any
 
 import click
 
@@ -62,8 +62,8 @@ def _read(given: Any) -> tuple[str, list[float] | None, str, list[float | None] 
 
 
 @click.command()
-@click.argument("file", type=click.File(encoding="utf-8"), default="-")
-def align(file: TextIO) -> None:
+@click.argument("file", type=click.Path(allow_dash=True), default="-")
+def align(file: str) -> None:
     """Say which sent symbol each written one answers.
 
     FILE (or standard input) holds {"sent": [{"symbol", "end_s"}...], "copy": [{"symbol", "at_s"}...]}; a
@@ -71,13 +71,16 @@ def align(file: TextIO) -> None:
     [index of the sent symbol, or null], "confidence": [0..1], "missed": [indices]}.
     """
     try:
-        given = json.load(file)
+        with click.open_file(file, encoding="utf-8") as opened:
+            given = json.load(opened)
+    except OSError as error:
+        raise _BadCopy(f"{file} cannot be read: {error.strerror}") from None
     except (ValueError, RecursionError) as error:
         raise _BadCopy(f"this is not JSON: {error}") from None
     try:
         sent, end_s, written, at_s = _read(given)
         aligned = alignment.align(sent, end_s, written, at_s)
-    except ValueError as error:
+    except (ValueError, OverflowError) as error:
         raise _BadCopy(str(error)) from None
     places = [k for k, sign in enumerate(written) if sign != WORD_SPACE]
     attribution: list[int | None] = [None] * len(written)
