@@ -118,6 +118,57 @@ def test_matrix_is_what_the_class_wrote(console: Page, class_of: Callable[..., l
     expect(button(console, "Next")).to_be_visible()
 
 
+STARTED = """
+window.started = [];
+const { start } = AudioBufferSourceNode.prototype;
+AudioBufferSourceNode.prototype.start = function (...given) {
+  if (!this.loop) window.started.push(this.buffer.duration);
+  return start.apply(this, given);
+};
+"""
+"""Notes the length of each sound handed to the output."""
+
+
+def test_both_sounds_of_a_pair_are_heard_by_resting_on_it_and_by_the_keyboard(
+    console: Page, class_of: Callable[..., list[Learner]]
+) -> None:
+    console.add_init_script(STARTED)
+    console.reload()
+    settle(console)
+    learners = class_of("Ana", "Ben", "Cem", "Dora")
+    send_own_text(console, "TAT ATA AAT ATA")
+    for learner in learners:
+        write(learner, "TAT ATA AAT ATA".replace(" ", "").replace("A", "N"))
+    wait_for_silence(console)
+    button(console, "Close").click()
+    pair = console.get_by_text("A heard as N")
+    hear = button(console, "Hear both, A and N")
+    console.mouse.move(5, 5)
+    console.evaluate("started.length = 0")
+
+    pair.hover()
+    console.mouse.move(5, 5)  # only passing by
+    console.wait_for_timeout(900)
+    assert console.evaluate("started.length") == 0
+
+    pair.hover()
+    expect(hear).to_have_attribute("aria-pressed", "true")
+    both_s = console.evaluate("started.reduce((sum, length) => sum + length, 0)")
+    assert both_s > 0.6, "two sounds and the silence between them"
+    expect(hear).to_have_attribute("aria-pressed", "false")
+
+    console.mouse.move(5, 5)
+    heard = console.evaluate("started.length")
+    console.keyboard.press("Tab")
+    for _ in range(60):
+        if hear.evaluate("own => own === document.activeElement"):
+            break
+        console.keyboard.press("Tab")
+    expect(hear).to_be_focused()
+    expect(hear).to_have_attribute("aria-pressed", "true")
+    assert console.evaluate("started.length") > heard
+
+
 def test_matrix_is_walked_by_arrow_keys(console: Page, class_of: Callable[..., list[Learner]]) -> None:
     settle(console)
     (ana,) = class_of("Ana")

@@ -105,6 +105,7 @@ def test_an_own_order_is_pasted_and_the_evening_begins_with_it(console: Page, in
 
 
 def test_a_step_is_dragged_to_the_place_of_another(console: Page, instructor: Instructor) -> None:
+    instructor.emit("set_symbols", {"symbols": ""})
     button(console, "That is how we hear").click()
     evening = console.get_by_role("region", name="This evening")
     button(evening, "Plan this evening").click()
@@ -180,7 +181,7 @@ def test_progress_is_drawn_over_the_meetings_on_screen_and_on_paper(
     console.evaluate("dispatchEvent(new Event('beforeprint'))")
     paper = console.locator("#paper")
     for name in (*KNOWN, *NAMES):
-        expect(paper.get_by_role("img", name=f"{name} over the meetings")).to_be_visible()
+        expect(paper.get_by_role("img", name=f"{name} over the meetings", exact=True)).to_be_visible()
     inks = paper.locator("canvas").evaluate_all(
         """all => all.map((canvas) => {
           const { data } = canvas.getContext('2d').getImageData(0, 0, canvas.width, canvas.height);

@@ -236,3 +236,4 @@ def test_a_first_meeting_shows_the_symbol_while_it_sounds(
     instructor.emit("send_text", fields | {"name_shown": True, "counted": False, "seed": 0})
     expect(page.get_by_text("Just listen.")).to_be_visible(timeout=PATIENCE_S * 1000)
     expect(page.get_by_text("W", exact=True)).to_be_visible()
+    expect(page.get_by_text("That was it.")).to_be_visible()

@@ -1,6 +1,6 @@
 /** Meeting a sound: its name stands there while it sounds. Nothing to write. */
 import { html } from '../../../vendor/preact.js';
-import { endMs, symbolAt } from '../../core/moment.js';
+import { endMs, phaseAt, symbolAt } from '../../core/moment.js';
 import { Sign, spoken } from '../parts/sign.js';
 import { useLearner, useMoment, useSettings } from './context.js';
 import { Lamp } from './lamp.js';
@@ -10,10 +10,12 @@ export function Meeting() {
   const lamp = useSettings((settings) => settings.lamp);
   const index = useMoment(symbolAt, -1);
   const sounds = useMoment(isSounding, false);
+  const phase = useMoment(phaseAt, 'counting in');
+  const isOver = phase === 'tidying' || phase === 'over';
   const sign = shown[Math.max(0, index)] ?? shown[0];
   return html`
     <main class="meeting">
-      <p class="soft">Just listen.</p>
+      <p class="soft">${isOver ? 'That was it. Your instructor goes on.' : 'Just listen.'}</p>
       <p class="big-sign sheet" data-sounds=${sounds} aria-label=${spoken(sign)}><${Sign} sign=${sign} /></p>
       <p class="soft">One sound, one name. Nothing to count, nothing to write.</p>
       ${lamp && html`<${Lamp} />`}
