@@ -36,9 +36,10 @@ export function Chart({ label, curve, places, joined, onPaper }) {
     const resized = new ResizeObserver(() => plot?.setSize({ width: element.clientWidth, height: HEIGHT_PX }));
     const draw = () => {
       if (isGone) return;
-      const size = onPaper === undefined ? { width: element.clientWidth, height: HEIGHT_PX }
-        : { width: 2 * onPaper.width, height: 2 * onPaper.height };
-      plot = new UPlot(optionsFor(element, places, joined, size), curve, element);
+      const scale = onPaper === undefined ? 1 : 2;
+      const { width, height } = onPaper ?? { width: element.clientWidth, height: HEIGHT_PX };
+      const size = { width: scale * width, height: scale * height };
+      plot = new UPlot(optionsFor(element, places, joined, size, scale), curve, element);
       if (onPaper === undefined) resized.observe(element);
     };
     if (UPlot === null) loadCharts().then(draw);
@@ -52,25 +53,25 @@ export function Chart({ label, curve, places, joined, onPaper }) {
   return html`<div class="chart" data-on=${onPaper === undefined ? undefined : 'paper'} role="img" aria-label=${label} ref=${frame}></div>`;
 }
 
-/** @param {HTMLElement} element @param {string[]} places @param {boolean} joined @param {Size} size @returns {import('uplot').Options} */
-function optionsFor(element, places, joined, size) {
+/** @param {HTMLElement} element @param {string[]} places @param {boolean} joined @param {Size} size @param {number} scale @returns {import('uplot').Options} */
+function optionsFor(element, places, joined, size, scale) {
   const style = getComputedStyle(element);
   const colour = (/** @type {string} */ name) => style.getPropertyValue(name).trim();
   const [ink, soft, rule, mark, band] = ['--ink', '--soft', '--rule', '--agree-mark', '--agree-1'].map(colour);
   const font = `${style.fontSize} ${style.fontFamily}`;
-  const axis = { stroke: soft, font, ticks: { show: false }, grid: { stroke: rule, width: 1 } };
+  const axis = { stroke: soft, font, gap: 5 * scale, ticks: { show: false }, grid: { stroke: rule, width: 1 } };
   const edge = { stroke: 'transparent', width: 0, points: { show: false } };
   return {
     ...size,
     legend: { show: false }, cursor: { show: false },
     scales: { x: { time: false, range: [-0.5, places.length - 0.5] }, y: { range: [0, 100] } },
     axes: [
-      { ...axis, size: 32, grid: { show: false }, splits: () => places.map((_, i) => i), values: () => fitting(places, size.width) },
-      { ...axis, size: 48, splits: () => [0, 25, 50, 75, 100], values: (/** @type {any} */ _, /** @type {number[]} */ at) => at.map((n) => `${n} %`) },
+      { ...axis, size: 32 * scale, grid: { show: false }, splits: () => places.map((_, i) => i), values: () => fitting(places, size.width / scale) },
+      { ...axis, size: 48 * scale, splits: () => [0, 25, 50, 75, 100], values: (/** @type {any} */ _, /** @type {number[]} */ at) => at.map((n) => `${n} %`) },
     ],
     series: [
       {}, edge, edge,
-      { stroke: joined ? ink : 'transparent', width: joined ? 2 : 0, points: { show: true, size: 8, stroke: ink, fill: ink } },
+      { stroke: joined ? ink : 'transparent', width: joined ? 2 * scale : 0, points: { show: true, size: 8 * scale, stroke: ink, fill: ink } },
     ],
     bands: joined ? [{ series: [HIGH, LOW], fill: band }] : [],
     hooks: { draw: [(/** @type {any} */ plot) => drawGoal(plot, soft)],
