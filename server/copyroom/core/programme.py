@@ -9,7 +9,7 @@ from copyroom.core.phrases import percent
 from copyroom.core.review import warm_up
 from copyroom.core.steps import READINGS, Lectern, Step, timed_step
 
-MIX = "Mix all that is known"
+MIX = "Mix all known"
 LONGER = "A longer copy"
 _SHARES: dict[str, float] = {"warm-up": 0.12, "practise": 0.22, "rounds": 0.41, "longer copy": 0.25}
 """Of the time that introductions leave (a judgement)."""

@@ -38,7 +38,7 @@ export function CourseDialog() {
   ]);
   return html`<${Dialog} title="The course">
     <form class="course" onSubmit=${choose}>
-      <${Choice} label="What the order leans on" value=${draft.emphasis} options=${options} onChoose=${chooseEmphasis} />
+      ${course !== null && html`<${Choice} label="What the order leans on" value=${draft.emphasis} options=${options} onChoose=${chooseEmphasis} />`}
       <p class="help">${about?.summary ?? 'Paste it, or move the sounds below.'}</p>
       ${draft.emphasis === 'own' && html`<${OwnOrder} signs=${signs} onChange=${(/** @type {string} */ own) =>
         setDraft({ emphasis: 'own', signs: own, pins: [] })} />`}
