@@ -32,7 +32,7 @@ AudioBufferSourceNode.prototype.start = function (whenS = 0, ...rest) {
     let crossings = 0;
     for (let k = 1; k < held.length; k += 1) if (held[k] > 0 !== held[k - 1] > 0) crossings += 1;
     const hz = (crossings / 2 / held.length) * this.buffer.sampleRate;
-    window.handed.push({ pageMs: performance.now() + inMs, hz });
+    window.handed.push({ pageMs: performance.now() + inMs, inMs, hz });
   }
   return start.call(this, whenS, ...rest);
 };
@@ -118,6 +118,27 @@ def test_every_browser_sounds(instructor: Instructor, listener: Callable[..., Pa
     instructor.sounded_out(push)
     for page in pages:
         assert in_step(handed(page), onsets_ms(push))
+
+
+def test_the_first_burst_comes_within_a_second_of_send_and_whole(
+    instructor: Instructor, listener: Callable[..., Page]
+) -> None:
+    pages = [listener(name) for name in ("Hana", "Ivo")]
+    quick = {"wpm": 30.0, "overall_wpm": 30.0, "pitch_hz": 600.0, "lead_in_s": 0.0, "tidy_s": 30.0}
+    instructor.emit("set_sound", quick)
+    instructor.wait("room", lambda room: room["sound"] == quick)
+    for _ in range(3):
+        asked_room_ms = instructor.clock()["sent_room_ms"]
+        push = instructor.send(TEXT)
+        assert push["start_room_ms"] + onsets_ms(push)[0] - asked_room_ms <= 1000.0
+        instructor.sounded_out(push)
+        for page in pages:
+            until(page, f"handed.length === {len(TEXT)}")
+            assert handed(page)[0]["inMs"] > 0, "handed over before it is due: nothing of it is cut off"
+            page.evaluate("handed.length = 0")
+        instructor.emit("close")
+        instructor.wait("table", lambda table: table["final"])
+        instructor.forget()
 
 
 def test_with_one_loudspeaker_only_its_seat_sounds_and_all_keep_time(
