@@ -63,6 +63,7 @@ def _lesson() -> ScriptedRoom:
     play.views()
     play.console("take_choice", push=1, choice=0)
     play.console("show_review", days=7, seat=0)
+    play.console("give_review", days=7)
     play.console("reveal")
     play.join("", play.state.seats[2].token)
     play.console("show_cell", sent=text[2], written="_", scope="run")

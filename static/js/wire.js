@@ -186,6 +186,12 @@
  */
 
 /**
+ * Each learner is shown the own days until the next meeting.
+ * @typedef {Object} GiveReviewIn
+ * @property {number} days
+ */
+
+/**
  * @typedef {Object} SeatIn
  * @property {number} seat
  */
@@ -294,6 +300,22 @@
  */
 
 /**
+ * @typedef {Object} ReviewRow
+ * @property {number} day
+ * @property {string} signs
+ * @property {string} why
+ */
+
+/**
+ * What to review from the meeting on; seat 0 is the class. A learner gets no other seat's.
+ * @typedef {Object} ReviewOut
+ * @property {number} seat
+ * @property {number} days
+ * @property {number} meeting_day
+ * @property {ReviewRow[]} rows
+ */
+
+/**
  * @typedef {Object} WelcomeOut
  * @property {string} code
  * @property {number} seat
@@ -307,6 +329,7 @@
  * @property {HaltOut|null} halt
  * @property {CopyOut|null} copy
  * @property {RevealOut|null} reveal
+ * @property {ReviewOut|null} review
  * @property {boolean} [test_mode]
  */
 
@@ -545,6 +568,7 @@
  * @property {string} order
  * @property {PinOut[]} pins
  * @property {number} meetings
+ * @property {number} review_days
  * @property {number} minutes
  * @property {number} minutes_left
  * @property {number|null} begun_room_ms
@@ -585,20 +609,6 @@
  * @property {ChoiceOut[]} choices
  * @property {LackOut[]} lacking
  * @property {SlowOut[]} slow
- */
-
-/**
- * @typedef {Object} ReviewRow
- * @property {number} day
- * @property {string} signs
- * @property {string} why
- */
-
-/**
- * @typedef {Object} ReviewOut
- * @property {number} seat
- * @property {number} days
- * @property {ReviewRow[]} rows
  */
 
 /**
@@ -711,6 +721,7 @@
  * @property {StepIn} mark_step
  * @property {TakeChoiceIn} take_choice
  * @property {ShowReviewIn} show_review
+ * @property {GiveReviewIn} give_review
  * @property {NothingIn} show_progress
  * @property {SeatIn} show_sheet
  */
@@ -785,6 +796,7 @@ export const TO_SERVER = Object.freeze([
   "mark_step",
   "take_choice",
   "show_review",
+  "give_review",
   "show_progress",
   "show_sheet",
 ]);

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -12,6 +12,7 @@ import pytest
 from playwright.sync_api import Locator, Page, expect
 
 from classroom import Instructor, Learner, Server, keys_for
+from learner_page import heading, join, settle
 
 KNOWN = "ANTE"
 NAMES = ("Hana", "Ivo", "Juna", "Kasimir")
@@ -160,6 +161,39 @@ def test_a_new_day_asks_for_the_next_meeting_and_warms_up_on_what_was_weak(
     warm_up = evening.get_by_role("listitem").first
     expect(warm_up).to_contain_text("Warm up")
     expect(warm_up).to_contain_text("E")
+
+
+def test_each_learner_is_shown_what_to_hear_again_at_home(
+    console: Page,
+    instructor: Instructor,
+    learners: list[Learner],
+    person: Callable[..., Page],
+    server: Server,
+    code: str,
+    pictures: Path,
+) -> None:
+    page = person()
+    join(page, server, code, "Lena")
+    settle(page)
+    button(console, "That is how we hear").click()
+    run(instructor, learners, "ANTE NATE ANET", {"N": "_"})
+    heading(page, "This run is over")
+    button(console, "Review").click()
+    until_next = console.get_by_role("dialog", name="Until next time")
+    button(until_next, "Show each learner their own").click()
+    expect(until_next.get_by_text("until you send something again")).to_be_visible()
+
+    heading(page, "Until next time")
+    tomorrow = datetime.date.today() + datetime.timedelta(days=1)
+    first_day = page.get_by_role("listitem").first
+    expect(first_day.locator("time")).to_have_attribute("datetime", str(tomorrow))
+    button(first_day, re.compile("^Hear ")).click()
+    page.screenshot(path=pictures / "until_next_time_phone.png")
+    console.screenshot(path=pictures / "until_next_time_console.png")
+    page.reload()
+    heading(page, "Until next time")
+    button(page, "Put it away").click()
+    heading(page, "This run is over")
 
 
 def test_progress_is_drawn_over_the_meetings_on_screen_and_on_paper(

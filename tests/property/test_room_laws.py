@@ -59,6 +59,10 @@ class AnyEvening(RuleBasedStateMachine):
     def order(self, order: str) -> None:
         self.play.console(order)
 
+    @rule(days=st.sampled_from([1, 7]))
+    def give_review(self, days: int) -> None:
+        self.play.console("give_review", days=days)
+
     @rule(order=st.sampled_from(["admit", "remove_seat", "seen_help", "show_sheet"]), seat=seats)
     def seat_order(self, order: str, seat: int) -> None:
         if order != "remove_seat" or seat > 2:
@@ -134,7 +138,7 @@ class AnyEvening(RuleBasedStateMachine):
     def copies_in_time(self, seat: int, written: list[str], start: int) -> None:
         """What a learner usually does: answer the next sounds, some of them wrongly."""
         copy = self.play.state.copies.get((self._push(), seat))
-        ends = self.play.push.end_ms[start : start + len(written)]
+        ends = self.play.state.runs[-1].end_ms[start : start + len(written)]  # of this meeting or the last
         keys = [{"at_ms": float(end) + 700.0, "sign": sign} for end, sign in zip(ends, written, strict=False)]
         if copy and keys:
             self.play.learner(seat, "write_keys", push=self._push(), first=copy.strokes, keys=keys)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from scripted_room import ScriptedRoom
+from copyroom.room.effects import SENDER
+from scripted_room import ScriptedRoom, addresses, refusal, sends
 
 
 def _seconds_to_do(play: ScriptedRoom) -> float:
@@ -42,3 +43,52 @@ def test_a_new_plan_fills_its_minutes_whatever_was_dropped_before(play: Scripted
 def test_dropped_steps_stay_dropped_after_a_restart(play: ScriptedRoom) -> None:
     _plan_and_copy(play, dropped=4)
     assert play.replayed().state.plan_freed_s == play.state.plan_freed_s > 0
+
+
+# ------------------------------------------------------------------ until next time
+
+
+def _copied_evening(play: ScriptedRoom) -> tuple[int, int, int]:
+    """One run in which the first seat loses K and the second N."""
+    first, second, third = play.seat_three()
+    play.console("set_symbols", symbols="KMATN")
+    play.send("KMATN KMATN KMATN")
+    play.to_tidying()
+    for seat, lost in ((first, "K"), (second, "N"), (third, "")):
+        play.copies_all(seat, "".join("_" if sign == lost else sign for sign in "KMATN" * 3))
+    play.console("close")
+    play.settle()
+    return first, second, third
+
+
+def test_each_learner_is_given_the_own_days_and_nobody_elses(play: ScriptedRoom) -> None:
+    first, second, third = _copied_evening(play)
+    effects = play.console("give_review", days=7)
+    assert addresses(effects, "review") == [first, second, third]
+    for send in sends(effects, "review"):
+        assert send.payload["seat"] == send.to
+        asked = sends(play.console("show_review", days=7, seat=send.to), "review")
+        assert [answer.to for answer in asked] == [SENDER]
+        assert asked[0].payload == send.payload
+    weakest = [send.payload["rows"][0]["signs"][0] for send in sends(effects, "review")]
+    assert weakest[:2] == ["K", "N"]
+
+
+def test_what_was_given_is_there_after_a_break_and_a_restart_and_goes_with_the_next_run(
+    play: ScriptedRoom,
+) -> None:
+    first, *_ = _copied_evening(play)
+    given = sends(play.console("give_review", days=7), "review")[0].payload
+    token = play.state.seats[first].token
+    for room in (play, play.replayed()):
+        welcome = sends(room.join("", token), "welcome")[0].payload
+        assert welcome["review"] == given
+    assert play.view("plan")["review_days"] == 7
+    play.send("KMATN")
+    assert sends(play.join("", token), "welcome")[0].payload["review"] is None
+    assert play.view("plan")["review_days"] == 0
+
+
+def test_nothing_can_be_given_before_anything_is_known(play: ScriptedRoom) -> None:
+    play.seat_three()
+    assert "no sound is known" in refusal(play.console("give_review", days=7))

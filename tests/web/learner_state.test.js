@@ -13,7 +13,7 @@ const PUSH = {
 const CLASS = { title: 'Class', hearing: 'every', source: 0, pitch_hz: 600, wpm: 18 };
 const WELCOME = {
   code: 'ROOM', seat: 2, name: 'Hana', token: 't', admitted: true, way: 'typing', class: CLASS, push: null, phase: '',
-  halt: null, copy: null, reveal: null,
+  halt: null, copy: null, reveal: null, review: null,
 };
 const told = (state, name, payload, waiting) => learner.reduce(state, { type: 'told', name, payload, waiting });
 const set = (state, changed) => learner.reduce(state, { type: 'set', changed });
@@ -30,6 +30,17 @@ test('the way in: join, waiting, sound check, way of writing, ready', () => {
   assert.equal(learner.screenOf(admitted), 'sound');
   assert.equal(learner.screenOf(set(admitted, { soundDone: true })), 'way');
   assert.equal(learner.screenOf(READY), 'ready');
+});
+
+test('what is to review at home is shown between runs, until it is put away or the next run comes', () => {
+  const review = { seat: 1, days: 7, meeting_day: 20000, rows: [{ day: 20001, signs: 'AN', why: '' }] };
+  const given = told(READY, 'review', review);
+  assert.equal(learner.screenOf(given), 'until next time');
+  assert.equal(learner.screenOf(set(given, { review: null })), 'ready');
+  assert.equal(learner.screenOf(told(RUN, 'review', review)), 'run', 'a run at hand is not covered');
+  assert.equal(learner.screenOf(told(told(RUN, 'review', review), 'closed', { push: RUN.push.push })), 'until next time');
+  assert.equal(told(given, 'push', PUSH).review, null);
+  assert.deepEqual(told(learner.NEW, 'welcome', { ...WELCOME, review }).review, review);
 });
 
 test('a refused join says why and asks no more', () => {

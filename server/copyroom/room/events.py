@@ -385,6 +385,13 @@ class ShowReview:
     seat: int
 
 
+@dataclass(frozen=True, slots=True)
+class GiveReview:
+    """Show each learner what to review until the next meeting, in so many days."""
+
+    days: int
+
+
 # ------------------------------------------------------------------ from the shell
 
 
@@ -441,6 +448,7 @@ Event = (
     | MarkStep
     | TakeChoice
     | ShowReview
+    | GiveReview
     | Watch
     | Tick
 )
@@ -472,5 +480,6 @@ DURABLE = (
     EditPlan,
     AddStep,
     MarkStep,
+    GiveReview,
 )
 """Events that the journal keeps. Repeat and SendStep are kept as the SendText that they become."""

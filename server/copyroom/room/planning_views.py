@@ -11,10 +11,9 @@ from copyroom.core.advice.attention import slow_symbols, who_lacks
 from copyroom.core.advice.proposal import Proposal
 from copyroom.core.advice.verdict import Advice, Choice
 from copyroom.core.course import EMPHASES, EXAMINED_SIGNS, Placement, own_order, plan_order
-from copyroom.core.review import review_calendar
 from copyroom.room import events as ev
 from copyroom.room.events import PlanStep
-from copyroom.room.lessons import minutes_left, present, record_of_room
+from copyroom.room.lessons import minutes_left, record_of_room
 from copyroom.room.planning import order_for
 from copyroom.room.scoring import code_points, results
 from copyroom.room.state import State
@@ -49,6 +48,7 @@ def plan_view(state: State, now_ms: float) -> Payload:
         "order": state.order,
         "pins": [{"sign": pin.sign, "place": pin.place} for pin in state.pins],
         "meetings": state.course_meetings,
+        "review_days": state.review_days,
         "minutes": state.plan_minutes,
         "minutes_left": round(minutes_left(state, now_ms), 2),
         "begun_room_ms": state.plan_begun_ms,
@@ -122,19 +122,3 @@ def _lags_s(state: State) -> dict[str, list[float]]:
             of_sign = lags_s[:, code_points(push.sent) == ord(sign)]
             lags.setdefault(sign, []).extend(of_sign[np.isfinite(of_sign)].tolist())
     return lags
-
-
-def review_view(state: State, event: ev.ShowReview) -> Payload:
-    """What to review on which day until the next meeting, for the class or one learner."""
-    today = state.meetings[-1].day if state.meetings else 0
-    names = [str(event.seat)] if event.seat else list(present(state)) or [str(seat) for seat in state.seats]
-    rows = (
-        review_calendar(record_of_room(state), names, state.symbols, today, today + event.days)
-        if names and state.symbols
-        else ()
-    )
-    return {
-        "seat": event.seat,
-        "days": event.days,
-        "rows": [{"day": row.day, "signs": row.signs, "why": row.why} for row in rows],
-    }

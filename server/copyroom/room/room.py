@@ -15,8 +15,9 @@ from copyroom.room import copying, planning, running, seating, settings
 from copyroom.room import events as ev
 from copyroom.room.effects import CONSOLE, SENDER, WALL, Effect, Refused, Save, Send, WakeAt
 from copyroom.room.findings import findings_view
-from copyroom.room.planning_views import advice_view, course_view, plan_view, review_view
+from copyroom.room.planning_views import advice_view, course_view, plan_view
 from copyroom.room.progress import progress_over_meetings
+from copyroom.room.reviewing import give_review, review_view
 from copyroom.room.scoring import count_live
 from copyroom.room.state import State
 from copyroom.room.views import (
@@ -63,6 +64,7 @@ _HANDLERS: dict[type, Callable[[State, Any, float], list[Effect]]] = {
     ev.EditPlan: planning.edit_plan,
     ev.AddStep: planning.add_step,
     ev.MarkStep: planning.mark_step,
+    ev.GiveReview: give_review,
     ev.Compose: running.propose,
     ev.SendText: running.send_text,
     ev.Pause: running.pause,

@@ -138,6 +138,7 @@ def send_text(state: State, event: ev.SendText, now_ms: float) -> list[Effect]:
         heading=event.title,
     )
     state.runs.append(push)
+    state.review_days = 0
     if event.step:
         planning.note_sent(state, event.step, push.id, now_ms)
     if push.purpose == "meet":
@@ -158,6 +159,7 @@ def open_meeting(state: State, event: ev.OpenMeeting, now_ms: float) -> list[Eff
         state.meetings.pop()  # nothing was sent in it
     state.meetings.append(Meeting(event.day, len(state.runs) + 1))
     state.plan, state.plan_changes, state.plan_begun_ms, state.advice = [], (), None, None
+    state.review_days = 0
     state.changed |= {"room", "run", "progress", "table", "findings", "plan", "advice"}
     return effects
 

@@ -80,6 +80,7 @@ class State:
     tables : per closed run, the class table, until a copy changes.
     emphasis, pins, order, course_meetings : the course, and over how many evenings it is meant to go.
     plan, plan_minutes, plan_begun_ms, plan_changes : the evening's steps, and what the last copies changed.
+    review_days : until which day after the meeting the learners were given a review; 0: none.
     plan_freed_s : what the instructor dropped; it is not filled up again.
     advice, advice_push : what is proposed after the last closed run.
     exercises, histories : the closed runs as the advice sees them, kept until a copy changes.
@@ -113,6 +114,7 @@ class State:
     plan_begun_ms: float | None = None
     plan_changes: tuple[str, ...] = ()
     plan_freed_s: float = 0.0
+    review_days: int = 0
     advice: Advice | None = None
     advice_push: int = 0
     histories: Histories = field(default_factory=Histories)

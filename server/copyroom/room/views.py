@@ -15,6 +15,7 @@ from copyroom.core.tally import BLANK_COLUMN, MISSED_COLUMN, NOTHING_SENT, Count
 from copyroom.room.copies import Copy
 from copyroom.room.findings import findings, pairs_view, recall_view, seat_counts
 from copyroom.room.push import Push
+from copyroom.room.reviewing import given_review
 from copyroom.room.scoring import (
     answers,
     heard_only,
@@ -108,6 +109,7 @@ def welcome_view(state: State, seat: Seat, now_ms: float) -> Payload:
         "halt": halt_view(push) if push and push.halted_room_ms is not None else None,
         "copy": copy_view(copy) if copy else None,
         "reveal": reveal_view(state, push, seat.id) if push and push.revealed else None,
+        "review": given_review(state, seat) if seat.admitted else None,
     }
 
 

@@ -23,6 +23,7 @@ from copyroom.wire.to_server import (
     ChooseWayIn,
     ComposeIn,
     EditPlanIn,
+    GiveReviewIn,
     HandInIn,
     JoinIn,
     NothingIn,
@@ -189,6 +190,7 @@ TO_SERVER: dict[str, tuple[Any, Decoder]] = {
     "mark_step": (StepIn, _instructor(ev.MarkStep)),
     "take_choice": (TakeChoiceIn, _instructor(ev.TakeChoice)),
     "show_review": (ShowReviewIn, _instructor(ev.ShowReview)),
+    "give_review": (GiveReviewIn, _instructor(ev.GiveReview)),
     "show_progress": (NothingIn, _instructor(ev.ShowProgress)),
     "show_sheet": (SeatIn, _instructor(ev.ShowSheet)),
 }

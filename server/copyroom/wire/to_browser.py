@@ -98,6 +98,21 @@ class ClassOut(TypedDict):
     wpm: float
 
 
+class ReviewRow(TypedDict):
+    day: int
+    signs: str
+    why: str
+
+
+class ReviewOut(TypedDict):
+    """What to review from the meeting on; seat 0 is the class. A learner gets no other seat's."""
+
+    seat: int
+    days: int
+    meeting_day: int
+    rows: list[ReviewRow]
+
+
 WelcomeOut = TypedDict(
     "WelcomeOut",
     {
@@ -113,6 +128,7 @@ WelcomeOut = TypedDict(
         "halt": HaltOut | None,
         "copy": CopyOut | None,
         "reveal": RevealOut | None,
+        "review": ReviewOut | None,
         "test_mode": NotRequired[bool],
     },
 )
@@ -331,6 +347,7 @@ class PlanOut(TypedDict):
     order: str
     pins: list[PinOut]
     meetings: int
+    review_days: int
     minutes: float
     minutes_left: float
     begun_room_ms: float | None
@@ -370,18 +387,6 @@ class AdviceOut(TypedDict):
     choices: list[ChoiceOut]
     lacking: list[LackOut]
     slow: list[SlowOut]
-
-
-class ReviewRow(TypedDict):
-    day: int
-    signs: str
-    why: str
-
-
-class ReviewOut(TypedDict):
-    seat: int
-    days: int
-    rows: list[ReviewRow]
 
 
 class MeetingProgress(TypedDict):

@@ -208,6 +208,12 @@ class ShowReviewIn(TypedDict):
     seat: SeatNumber
 
 
+class GiveReviewIn(TypedDict):
+    """Each learner is shown the own days until the next meeting."""
+
+    days: Annotated[int, Meta(ge=1, le=60)]
+
+
 class SeatIn(TypedDict):
     seat: SeatNumber
 

@@ -10,7 +10,7 @@ import { phaseAt } from './moment.js';
 /** @typedef {'typing' | 'paper'} Way */
 /** @typedef {'locked' | 'running' | 'suspended' | 'interrupted' | 'closed'} AudioState */
 /** @typedef {'join' | 'waiting' | 'sound' | 'way' | 'ready' | 'meeting' | 'run' | 'paper' | 'closed' | 'reveal' | 'gone' |
- *   'elsewhere'} Screen */
+ *   'until next time' | 'elsewhere'} Screen */
 
 /**
  * @typedef {object} Learner
@@ -32,6 +32,7 @@ import { phaseAt } from './moment.js';
  * @property {number | null} place  the mark chosen in the tidy-up time; null is the end of the copy
  * @property {boolean} inserting
  * @property {import('../wire.js').RevealOut | null} reveal
+ * @property {import('../wire.js').ReviewOut | null} review  given by the instructor, and not put away
  * @property {AudioState} audio
  * @property {boolean} askedHelp  the instructor was told that nothing can be heard
  * @property {{ sentence: string, n: number }} word  a quiet word; `n` tells one from the same one again
@@ -43,7 +44,7 @@ import { phaseAt } from './moment.js';
 export const NEW = Object.freeze({
   connection: 'connecting', asking: '', code: '', seat: null, class: null, testMode: false, soundDone: false,
   wayDone: false, way: 'typing', push: null, halt: null, closed: false, copyWay: 'typing', marks: [], handedIn: false,
-  place: null, inserting: false, reveal: null, audio: 'locked', askedHelp: false, word: { sentence: '', n: 0 },
+  place: null, inserting: false, reveal: null, review: null, audio: 'locked', askedHelp: false, word: { sentence: '', n: 0 },
   gone: '', elsewhere: false,
 });
 
@@ -92,6 +93,7 @@ const TOLD = {
   closed: (state, { push }) => (state.push?.push === push ? { ...state, closed: true } : state),
   reveal: (state, payload) =>
     (payload.push === state.push?.push ? { ...state, closed: true, reveal: payload } : state),
+  review: (state, payload) => ({ ...state, review: payload }),
   renamed: (state, { name }) => (state.seat ? { ...state, seat: { ...state.seat, name } } : state),
   removed: (state, { sentence }) => ({ ...state, gone: sentence, push: null }),
   refused: (state, { sentence }) =>
@@ -102,7 +104,7 @@ const TOLD = {
 function pushed(state, push) {
   return {
     push, halt: null, closed: false, copyWay: state.way, marks: [], handedIn: false, place: null, inserting: false,
-    reveal: null, word: silenced(state.word),
+    reveal: null, review: null, word: silenced(state.word),
   };
 }
 
@@ -122,6 +124,7 @@ function welcomed(state, told, waiting) {
     asking: '', gone: '', code: told.code, class: told.class, testMode: told.test_mode ?? false, way: told.way,
     seat: { number: told.seat, name: told.name, token: told.token, admitted: told.admitted },
     push, halt: told.halt, closed: told.phase === 'closed' || told.phase === 'revealed', reveal: told.reveal,
+    review: told.review,
     copyWay: copy?.way ?? told.way, marks,
     handedIn: (copy?.handed_in ?? false) || (same && state.handedIn),
     place: same && state.place !== null && state.place < marks.length ? state.place : null,
@@ -158,6 +161,7 @@ export function screenOf(state) {
   if (!state.seat.admitted) return 'waiting';
   if (!state.soundDone) return 'sound';
   if (!state.wayDone) return 'way';
+  if (state.review !== null && (state.push === null || state.closed)) return 'until next time';
   if (state.push === null) return 'ready';
   if (state.push.shown !== '') return state.closed ? 'ready' : 'meeting';
   if (state.reveal !== null) return tookPart(state.reveal) ? 'reveal' : 'ready';

@@ -62,6 +62,7 @@ export function createActions({ store, settings, connection, outbox, sound, seat
     },
     test: sound.test,
     compare: sound.compare,
+    putReviewAway: () => store.dispatch({ type: 'set', changed: { review: null } }),
     startBeat: sound.startBeat,
     stopBeat: sound.stopBeat,
     /** @param {Partial<Settings>} changed */

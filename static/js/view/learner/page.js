@@ -14,11 +14,13 @@ import { Ready } from './ready.js';
 import { Reveal } from './reveal.js';
 import { Run } from './run.js';
 import { SoundCheck } from './sound_check.js';
+import { UntilNextTime } from './until_next_time.js';
 
 /** @type {Record<import('../../core/learner_state.js').Screen, () => any>} */
 const SCREENS = {
   join: Join, waiting: Waiting, sound: SoundCheck, way: ChooseWay, ready: Ready, meeting: Meeting, run: Run,
   paper: Paper, closed: Closed, reveal: Reveal, gone: Gone, elsewhere: Elsewhere,
+  'until next time': UntilNextTime,
 };
 
 function LearnerPage() {
@@ -42,7 +44,7 @@ function Announced({ screen }) {
   const handedIn = useLearner((state) => state.handedIn);
   const tidying = (screen === 'run' || screen === 'paper') && phase === 'tidying' && !handedIn;
   /** @type {Partial<Record<import('../../core/learner_state.js').Screen, string>>} */
-  const words = { reveal: 'The copies are shown.', closed: 'This run is closed.' };
+  const words = { reveal: 'The copies are shown.', closed: 'This run is closed.', 'until next time': 'What to hear again until next time.' };
   return html`<p class="unseen" role="status">${tidying ? 'The sound is over.' : (words[screen] ?? '')}</p>`;
 }
 

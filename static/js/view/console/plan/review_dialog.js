@@ -36,18 +36,30 @@ export function ReviewDialog() {
         </select></label>
       <button type="button" class="button" data-size="small" disabled=${!isHere} onClick=${() => window.print()}>Print</button>
     </div>
+    <${Giving} days=${days} disabled=${!isHere || review.rows.length === 0} />
     ${isHere ? html`<${Calendar} review=${review} />` : html`<p class="soft">Working it out …</p>`}
     <p class="help">A little on several days does more than much on one. What comes up here goes into the next meeting’s warm-up.</p>
   <//>`;
 }
 
+/** Each learner's own days on the own page. @param {{ days: number, disabled: boolean }} props */
+function Giving({ days, disabled }) {
+  const { send } = useDesk();
+  const given = useLesson((lesson) => lesson.plan?.review_days ?? 0);
+  return html`<div class="giving">
+    <button type="button" class="button" data-kind="primary" disabled=${disabled || given === days}
+      onClick=${() => send('give_review', { days })}>Show each learner their own</button>
+    <p class="soft" role="status">${given === days ? 'Every learner’s page shows the own days, until you send something again.'
+      : given > 0 ? `Their pages show the days for a meeting in ${given} days.` : ''}</p>
+  </div>`;
+}
+
 /** The days from the meeting to the next, each with what it asks for. @param {{ review: ReviewOut }} props */
 export function Calendar({ review }) {
-  const meeting = useConsole((state) => state.room?.meetings.at(-1)?.day);
-  if (review.rows.length === 0 || meeting === undefined) {
+  if (review.rows.length === 0) {
     return html`<p class="soft">Nothing to review yet: no sound is known, or nothing was copied.</p>`;
   }
-  const days = Array.from({ length: review.days + 1 }, (_, i) => meeting + i);
+  const days = Array.from({ length: review.days + 1 }, (_, i) => review.meeting_day + i);
   return html`<ol role="list" class="calendar">
     ${days.map((day, i) => html`<${Day} key=${day} day=${day} row=${review.rows.find((row) => row.day === day)}
       note=${i === 0 ? 'this meeting' : i === review.days ? 'the next meeting' : ''} />`)}
