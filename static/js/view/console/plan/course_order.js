@@ -1,5 +1,5 @@
 /** The order of a course as a row of sounds; the one in focus says why it stands there, and can be moved. */
-import { html, useEffect, useRef, useState } from '../../../../vendor/preact.js';
+import { html, useLayoutEffect, useRef, useState } from '../../../../vendor/preact.js';
 import { useConsole } from '../desk.js';
 import { Sign, spoken } from '../../parts/sign.js';
 
@@ -20,7 +20,7 @@ export function CourseOrder({ order, isOwn, onMove, onPin, onDrop }) {
   const [wantsFocus, setWantsFocus] = useState(false);
   const place = Math.max(0, order.findIndex(({ sign }) => sign === chosen));
   const at = order[place];
-  useEffect(() => {
+  useLayoutEffect(() => { // at once: a focus that comes after the next key would take its move back
     if (!wantsFocus) return;
     /** @type {HTMLElement | null} */ (list.current?.querySelector('[tabindex="0"]') ?? null)?.focus();
     setWantsFocus(false);
