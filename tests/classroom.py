@@ -38,7 +38,7 @@ class Server:
         self.start()
 
     def command(self) -> list[str]:
-        serve = [sys.executable, "-m", "copyroom", "serve", "--local-only", "--verbose"]
+        serve = [sys.executable, "-X", "faulthandler", "-m", "copyroom", "serve", "--local-only", "--verbose"]
         return [*serve, "--port", str(self.port), "--data", str(self.data), *self._flags]
 
     def start(self) -> None:
@@ -69,7 +69,9 @@ class Server:
         try:
             return self._process.wait(timeout=PATIENCE_S / 2)
         except subprocess.TimeoutExpired:
-            self.kill()
+            self._process.send_signal(signal.SIGABRT)  # the log then says where each thread stood
+            self._process.wait()
+            print(self.log()[-20_000:])
             return None
 
     def stop(self) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import atexit
 import gc
 import logging
+import signal
 import socket
 import subprocess
 import sys
@@ -75,6 +76,8 @@ def _take_port(settings: Settings, bind: Bind | None) -> Callable[[Any], None] |
 
 
 def _serve_threads(settings: Settings, server: Server) -> None:
+    for name in (signal.SIGINT, signal.SIGTERM):  # also where a script's `&` had them ignored
+        signal.signal(name, signal.default_int_handler)
     server.socketio.run(
         server.flask, settings.listen_host, settings.port, allow_unsafe_werkzeug=True, log_output=False
     )

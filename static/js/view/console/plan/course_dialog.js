@@ -36,9 +36,10 @@ export function CourseDialog() {
   const options = /** @type {[CourseDraft['emphasis'], string][]} */ ([
     ...(course?.emphases ?? []).map(({ emphasis, title }) => [emphasis, title]), ['own', 'An order of your own'],
   ]);
+  if (course === null) return html`<${Dialog} title="The course"><p class="soft">Working the order out …</p><//>`;
   return html`<${Dialog} title="The course">
     <form class="course" onSubmit=${choose}>
-      ${course !== null && html`<${Choice} label="What the order leans on" value=${draft.emphasis} options=${options} onChoose=${chooseEmphasis} />`}
+      <${Choice} label="What the order leans on" value=${draft.emphasis} options=${options} onChoose=${chooseEmphasis} />
       <p class="help">${about?.summary ?? 'Paste it, or move the sounds below.'}</p>
       ${draft.emphasis === 'own' && html`<${OwnOrder} signs=${signs} onChange=${(/** @type {string} */ own) =>
         setDraft({ emphasis: 'own', signs: own, pins: [] })} />`}
