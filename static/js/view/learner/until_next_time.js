@@ -27,7 +27,7 @@ export function UntilNextTime() {
         </li>`)}
       </ol>
       ${review.rows.length === 0 && html`<p>Nothing is due before ${inWords(review.meeting_day + review.days)}.</p>`}
-      <p class="soft">The next meeting is on ${inWords(review.meeting_day + review.days)}. This page goes with the next run: keep a picture of it.</p>
+      <p class="soft">The next meeting is on ${inWords(review.meeting_day + review.days)}. The next run takes the place of this page: keep a picture of it.</p>
       <button class="button" onClick=${actions.putReviewAway}>${hasCopies ? 'Back to my copy' : 'Put it away'}</button>
     </main>`;
 }

@@ -49,7 +49,7 @@ function Giving({ days, disabled }) {
   return html`<div class="giving">
     <button type="button" class="button" data-kind="primary" disabled=${disabled || given === days}
       onClick=${() => send('give_review', { days })}>Show each learner their own</button>
-    <p class="soft" role="status">${given === days ? 'Every learner’s page shows the own days, until you send something again.'
+    <p class="soft" role="status">${given === days ? 'Each learner’s page shows their own days, until you send something again.'
       : given > 0 ? `Their pages show the days for a meeting in ${given} days.` : ''}</p>
   </div>`;
 }
