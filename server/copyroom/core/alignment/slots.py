@@ -165,14 +165,14 @@ def _with_memory(r: Reading, rho: Singles, mark: Singles, z: Singles, density: S
     rows, states = r.rows, r.states
     sharp = np.sqrt(0.5 / (1 - rho * rho))
     after = mark[:, :, None] * _pairs(density * (sharp * np.float32((1 - WILD) * np.sqrt(2))), states)
+    if states == 1:
+        after *= 1 - rows.behind / (rows.behind + rows.caught_up)
     now, before = _pairs(z[1:] * sharp, states), _pairs(z[:-1] * (rho * sharp), states)
     t: Singles = now[:, :, :, None, None] - before[:, None, None]
     np.multiply(t, t, out=t)
     np.exp(np.negative(t, out=t), out=t)
     t *= after[:, :, :, None, None]
-    if states == 1:
-        t *= 1 - rows.behind / (rows.behind + rows.caught_up)
-    else:
+    if states == 2:
         t *= np.array([[1 - rows.behind, rows.caught_up], [rows.behind, 1 - rows.caught_up]])[:, None]
     return t
 
