@@ -11,7 +11,7 @@ from copyroom.core.advice.record import Exercise, Record, record_of
 from copyroom.core.bursts import Speed, bursts
 from copyroom.core.course import COMMON_WORDS, EXAMINED_SIGNS
 from copyroom.core.evening import CourseState, first_evening, plan_evening, replan
-from copyroom.core.steps import ANSWER_S, READINGS, TALK_S, cut
+from copyroom.core.steps import ANSWER_S, READINGS, TALK_S, Step, cut
 
 SPEED = Speed(18, 5)
 KNOWN = "ETANIMSO"
@@ -107,10 +107,33 @@ def test_plan_that_cannot_be_is_refused() -> None:
         plan_evening(CourseState(""), Record(), 45, SPEED, _rng())
 
 
-def test_new_sounds_wait_when_tonight_went_badly() -> None:
+def _from_first_introduction(steps: list[Step]) -> list[Step]:
+    return steps[next(i for i, step in enumerate(steps) if step.kind == "introduce") :]
+
+
+def test_more_practice_comes_before_new_sounds_while_the_class_has_not_caught_hold() -> None:
+    rest = _from_first_introduction(plan_evening(STATE, _record(0.85), 45, SPEED, _rng(), COMMON_WORDS))
+    after = replan(STATE, _record(0.4), rest, 40, SPEED, _rng(), COMMON_WORDS)
+    more, meeting = after.steps[:2]
+    assert (more.title, meeting.kind) == ("More practice", "introduce")
+    assert set(more.symbols) <= set(KNOWN)
+    assert after.changes[0].startswith("More practice first: the class recalls about 4")
+    caught_hold = replan(STATE, _record(0.85), after.steps[1:], 38, SPEED, _rng(), COMMON_WORDS)
+    assert caught_hold.steps[0] == meeting
+    assert not any("More practice" in change for change in caught_hold.changes)
+
+
+def test_new_sounds_are_not_held_back_while_there_is_practice_to_come_before_them() -> None:
     steps = plan_evening(STATE, _record(0.85), 45, SPEED, _rng(), COMMON_WORDS)
-    after = replan(STATE, _record(0.4), steps[1:], 40, SPEED, _rng(), COMMON_WORDS)
-    assert not {s.kind for s in after.steps} & {"introduce", "practise"}
+    assert steps[0].kind == "warm-up"
+    after = replan(STATE, _record(0.4), steps, 45, SPEED, _rng(), COMMON_WORDS)
+    assert [s.title for s in after.steps if s.kind == "introduce"] == ["Meet R", "Meet K"]
+
+
+def test_new_sounds_wait_for_another_evening_when_no_time_is_left_for_them() -> None:
+    rest = _from_first_introduction(plan_evening(STATE, _record(0.85), 45, SPEED, _rng(), COMMON_WORDS))
+    after = replan(STATE, _record(0.4), rest, 6, SPEED, _rng(), COMMON_WORDS)
+    assert "introduce" not in {s.kind for s in after.steps}
     assert set().union(*(s.symbols for s in after.steps)) <= set(KNOWN)
     assert after.changes[0].startswith("R and K wait for another evening: the class recalls about 4")
     assert after.steps[-1].kind == "close"

@@ -37,6 +37,8 @@ _DROPPED_FIRST: tuple[Kind, ...] = (
     "warm-up",
     "introduce",
 )
+MORE, MORE_S = "More practice", 120.0
+"""What is put before new sounds that have to wait, and how long it takes at most."""
 _SPARE_S = 150.0
 """Less is left as it is."""
 
@@ -129,7 +131,7 @@ def replan(
     freed_min : minutes that were freed on purpose, to be left free.
     """
     lectern = _lectern(state, record, speed, rng, words)
-    steps, changes = _hold_new(list(remaining), lectern)
+    steps, changes = _hold_new(list(remaining), minutes_left, lectern)
     steps, leaning = _deal_again(steps, lectern)
     steps, shortened = _fit(steps, minutes_left)
     steps, added = _use_spare(steps, minutes_left - freed_min, lectern)
@@ -167,25 +169,46 @@ def _wanted(state: CourseState, lectern: Lectern, minutes: float) -> int:
     return MANY_NEW if mean >= MANY_NEW_RECALL and minutes >= MANY_NEW_MIN else NEW_AT_ONCE
 
 
-def _hold_new(steps: list[Step], lectern: Lectern) -> tuple[list[Step], list[str]]:
-    """Leave out further introductions while the class has not caught hold of what it met."""
+def _hold_new(steps: list[Step], minutes_left: float, lectern: Lectern) -> tuple[list[Step], list[str]]:
+    """New sounds come only when the class has caught hold of what it met: until then, more practice.
+
+    While there is practice to come before them, nothing changes; they are left to another evening when too
+    little time would be left for them.
+    """
     coming = "".join(step.symbols[0] for step in steps if step.kind == "introduce")
     if not coming or not lectern.known or (mean := float(lectern.shares.mean())) >= GO_ON_BEHIND:
         return steps, []
-    kept = [step for step in steps if not set(step.symbols) & set(coming)]
-    redone = [
-        replacement
-        for step in steps
-        if step.kind in ("mix", "longer copy") and set(step.symbols) & set(coming)
-        for replacement in lectern.fill(step.kind, step.title, lectern.known, step.duration_s, step.reason)
-    ]
-    end = next((i for i, step in enumerate(kept) if step.kind == "close"), len(kept))
-    verb = "waits" if len(coming) == 1 else "wait"
-    change = (
-        f"{' and '.join(coming)} {verb} for another evening: the class recalls about {percent(mean)} of the"
-        f" {counted(len(lectern.known), 'sound')} it has met, and new ones come at {percent(GO_ON_BEHIND)}."
+    first = next(i for i, step in enumerate(steps) if step.kind == "introduce")
+    if any(step.text for step in steps[:first]):
+        return steps, []
+    recalled = (
+        f"the class recalls about {percent(mean)} of the {counted(len(lectern.known), 'sound')} it has met"
     )
-    return [*kept[:end], *redone, *kept[end:]], [change]
+    more = lectern.step("practise", MORE, lectern.known, MORE_S, "To catch hold of what was met.")
+    meeting_s = sum(step.duration_s + FEWEST_PRACTICE_S for step in steps if step.kind == "introduce")
+    if more and more.duration_s + meeting_s + TALK_S["close"] <= minutes_left * 60.0:
+        comes = "comes" if len(coming) == 1 else "come"
+        change = (
+            f"More practice first: {recalled}, and {' and '.join(coming)} {comes} at {percent(GO_ON_BEHIND)}."
+        )
+        return [*steps[:first], more, *steps[first:]], [change]
+    waits = "waits" if len(coming) == 1 else "wait"
+    change = (
+        f"{' and '.join(coming)} {waits} for another evening: {recalled}, and new ones come at"
+        f" {percent(GO_ON_BEHIND)}."
+    )
+    return _without(steps, coming, lectern), [change]
+
+
+def _without(steps: list[Step], coming: str, lectern: Lectern) -> list[Step]:
+    """The steps without these sounds; longer copies are made of what is known instead."""
+    left: list[Step] = []
+    for step in steps:
+        if not set(step.symbols) & set(coming):
+            left.append(step)
+        elif step.kind == "longer copy":
+            left += lectern.fill(step.kind, step.title, lectern.known, step.duration_s, step.reason)
+    return left
 
 
 def _deal_again(steps: list[Step], lectern: Lectern) -> tuple[list[Step], list[str]]:
@@ -226,6 +249,7 @@ def _use_spare(steps: list[Step], minutes_left: float, lectern: Lectern) -> tupl
     if spare_s < _SPARE_S or len(lectern.known) < 2:
         return steps, []
     added = rounds(lectern, lectern.known, spare_s, leaning(lectern, ""))
-    end = next((i for i, step in enumerate(steps) if step.kind == "close"), len(steps))
+    last: tuple[Kind, ...] = ("longer copy", "close")
+    end = next((i for i, step in enumerate(steps) if step.kind in last), len(steps))
     change = f"{spare_s / 60.0:.0f} minutes to spare went into more of all that is known."
     return [*steps[:end], *added, *steps[end:]], [change] if added else []
