@@ -257,6 +257,21 @@ def test_good_copy_leads_on_with_the_other_choices_at_hand() -> None:
     assert {choice.action for choice in advice.alternatives} == {"repeat"}  # 4 sounds: nowhere to go back to
 
 
+def test_what_is_planned_for_today_is_what_the_class_goes_on_with() -> None:
+    free = advise_after(SITUATION, _class(0.95), np.random.default_rng(0)).proposal.introduce
+    planned = SITUATION.untaught[-2:]
+    assert planned != free
+    going_on = advise_after(
+        dataclasses.replace(SITUATION, planned=planned), _class(0.95), np.random.default_rng(0)
+    )
+    assert going_on.proposal.introduce == planned
+    assert any("today's plan" in reason for reason in going_on.proposal.reasons)
+    one = dataclasses.replace(
+        SITUATION, planned=planned[:1] + SITUATION.known[:1]
+    )  # the second is known already
+    assert advise_after(one, _class(0.95), np.random.default_rng(0)).proposal.introduce[0] == planned[0]
+
+
 def test_middling_copy_is_repeated() -> None:
     advice = advise_after(SITUATION, _class(0.68), np.random.default_rng(0))
     assert advice.action == "repeat"

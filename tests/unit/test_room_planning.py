@@ -45,6 +45,26 @@ def test_dropped_steps_stay_dropped_after_a_restart(play: ScriptedRoom) -> None:
     assert play.replayed().state.plan_freed_s == play.state.plan_freed_s > 0
 
 
+def test_advice_goes_on_with_what_the_plan_introduces_next(play: ScriptedRoom) -> None:
+    seats = play.seat_three()
+    play.console("plan_evening", minutes=45.0)
+    coming = [step.step.symbols[0] for step in play.state.plan if step.step.kind == "introduce"]
+    met = "".join(coming[:2])
+    play.console("set_symbols", symbols=met)
+    play.send(f"{met * 3} " * 8)
+    play.to_tidying()
+    for seat in seats:
+        play.copies_all(seat, met * 3 * 8)
+    play.console("close")
+    play.settle()
+    proposed = play.view("advice")["choices"][0]
+    assert proposed["action"] == "go on"
+    assert list(proposed["introduce"]) == coming[2:4]
+    play.console("take_choice", push=1, choice=0)
+    left = [step.step.symbols[0] for step in play.state.plan if step.step.kind == "introduce"]
+    assert sorted(left) == sorted(coming), "nothing is introduced twice"
+
+
 # ------------------------------------------------------------------ until next time
 
 

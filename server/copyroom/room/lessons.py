@@ -72,6 +72,12 @@ def speed(state: State) -> Speed:
     return Speed(state.sound.wpm, state.sound.overall_wpm)
 
 
+def planned_signs(state: State) -> str:
+    """What the evening's plan still introduces, in order."""
+    coming = (step.step.symbols[:1] for step in state.plan if not step.push and step.step.kind == "introduce")
+    return "".join(dict.fromkeys(coming))
+
+
 def minutes_left(state: State, now_ms: float) -> float:
     """What is left of the planned evening."""
     begun_ms = state.plan_begun_ms if state.plan_begun_ms is not None else now_ms
@@ -94,4 +100,5 @@ def situation(state: State, now_ms: float) -> Situation:
         min_length=SHORTEST_TEXT,
         max_length=LONGEST_ADVISED,
         order=state.order,
+        planned=planned_signs(state),
     )

@@ -47,19 +47,26 @@ def exercise(situation: Situation, record: Record, rng: np.random.Generator, new
     needs = np.concatenate([need(shares), np.full(len(new), NEED_OF_NEW)])
     expected = np.concatenate([shares.mean(axis=0), np.full(len(new), RECALL_OF_NEW)])
     text = deal(signs, weights(needs, expected), needs, _length(situation, len(new)), record, rng)
-    reasons = [now.reason, *_why_new(known, new, needs), *_why_text(known, needs, expected)]
+    reasons = [
+        now.reason,
+        *_why_new(known, new, needs, situation.planned),
+        *_why_text(known, needs, expected),
+    ]
     return Proposal(new, text, tuple(reasons))
 
 
 def next_symbols(situation: Situation, needs: Floats, count: int) -> str:
     """The next `count` signs to introduce: of those whose turn it is, the least like what is weak.
 
-    Confusable sounds are thereby introduced apart. Without an order all that are untaught may come.
+    Confusable sounds are thereby introduced apart. Without an order all that are untaught may come. What is
+    planned for today comes first, as planned.
 
     needs : shape (len(known),).
     """
-    known, waiting, chosen = situation.known, situation.untaught, ""
-    for _ in range(count):
+    known, waiting = situation.known, situation.untaught
+    chosen = "".join(sign for sign in situation.planned if sign in waiting)[:count]
+    waiting = "".join(sign for sign in waiting if sign not in chosen)
+    for _ in range(count - len(chosen)):
         turn = waiting[:LOOK_AHEAD] if situation.order else waiting
         playing = known + chosen
         weak = np.concatenate([needs, np.full(len(chosen), NEED_OF_NEW)])
@@ -79,9 +86,11 @@ def _length(situation: Situation, new: int) -> int:
     return min(longest, length + rest) if rest < situation.min_length else length
 
 
-def _why_new(known: str, new: str, needs: Floats) -> list[str]:
+def _why_new(known: str, new: str, needs: Floats, planned: str) -> list[str]:
     if not new or not known:
         return []
+    if set(new) <= set(planned):
+        return [f"{' and '.join(new)} {'is' if len(new) == 1 else 'are'} next in today's plan."]
     alike = likeness(known + new)[len(known) :, : len(known)] * needs[: len(known)]
     nearest = known[int(np.argmax(alike.max(axis=0)))]
     named = " and ".join(new)

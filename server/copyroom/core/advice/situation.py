@@ -19,6 +19,7 @@ class Situation:
     intro_cost : sendings that one introduction uses up.
     min_length, max_length : bounds of the next text.
     order : signs in the order in which to introduce them; "" leaves the choice open.
+    planned : distinct signs that are to be introduced today, in this order, before any others.
 
     Raises ValueError, in one sentence, for a question that has no answer.
     """
@@ -32,9 +33,10 @@ class Situation:
     min_length: int
     max_length: int
     order: str = ""
+    planned: str = ""
 
     def __post_init__(self) -> None:
-        for field in ("alphabet", "known", "order"):
+        for field in ("alphabet", "known", "order", "planned"):
             _check_signs(field, getattr(self, field))
         if not self.alphabet and not self.known:
             raise ValueError("alphabet is empty: there is nothing to teach")
