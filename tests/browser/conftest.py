@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
 
-from classroom import Server
+from classroom import Instructor, Server
+from learner_page import set_sound
 
 PHONE = {"width": 360, "height": 640}
 LAPTOP = {"width": 1280, "height": 800}
@@ -77,6 +78,15 @@ def console(server: Server, code: str, person: Callable[..., Page]) -> Page:
     page = person(LAPTOP)
     page.goto(f"{server.url}/console?room={code}#{server.secret}")
     return page
+
+
+@pytest.fixture
+def instructor(server: Server, code: str) -> Iterator[Instructor]:
+    """An instructor at a plain socket, where no console is needed."""
+    watching = Instructor(server, code)
+    set_sound(watching)
+    yield watching
+    server.send_home()
 
 
 @pytest.fixture

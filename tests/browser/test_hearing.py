@@ -6,7 +6,7 @@ import itertools
 import re
 import statistics
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -44,14 +44,6 @@ window.AudioContext = class extends AudioContext {
 };
 """
 """Notes each sound handed to the output: the page time at which it is due, and its pitch."""
-
-
-@pytest.fixture
-def instructor(server: Server, code: str) -> Iterator[Instructor]:
-    watching = Instructor(server, code)
-    set_sound(watching)
-    yield watching
-    server.send_home()
 
 
 @pytest.fixture

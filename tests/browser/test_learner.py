@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 
-import pytest
 from playwright.sync_api import Page, expect
 
 from classroom import PATIENCE_S, Instructor, Server
@@ -14,14 +13,6 @@ from learner_page import button, heading, join, marks, set_sound, settle, type_a
 
 TEXT = "TAMEN WORDS"
 OpenPage = Callable[..., Page]
-
-
-@pytest.fixture
-def instructor(server: Server, code: str) -> Iterator[Instructor]:
-    person = Instructor(server, code)
-    set_sound(person)
-    yield person
-    server.send_home()
 
 
 def test_a_typed_copy_comes_back_under_what_was_sent(

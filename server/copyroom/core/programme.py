@@ -64,7 +64,7 @@ def rounds(lectern: Lectern, signs: str, budget_s: float, reason: str) -> list[S
         round_s = (budget_s - sum(step.duration_s for step in steps)) / (count - i)
         mixed = lectern.fill("mix", MIX, signs, round_s * _MIX_OF_ROUND, reason)
         left_s = round_s - sum(step.duration_s for step in mixed)
-        reading = lectern.step("words", title, signs, left_s, READINGS[title][1])
+        reading = lectern.step("words", title, signs, left_s, READINGS[title])
         steps += [*mixed, reading] if reading else mixed
     return steps
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Literal
 
 import numpy as np
@@ -45,28 +46,21 @@ INTRODUCTION_SOUNDS, ODD_ONES = 15, 3
 GROUP = 5
 WEAKEST_NAMED = 3
 
-Reader = Callable[[Sequence[str], str, int, np.random.Generator], str]
-READINGS: Mapping[str, tuple[Reader, str]] = {
-    "Words": (known_words, "Sounds become words; these need only known ones."),
-    "Sentences": (
-        lambda _, signs, count, rng: sentences(signs, count, rng),
-        "In a sentence the next word pulls at the ear; write what sounds, not what should.",
-    ),
-    "Practice calls": (
-        lambda _, signs, count, rng: practice_calls(signs, count, rng),
-        "Nothing in a call sign can be guessed. These are invented ones.",
-    ),
-    "A contact": (
-        lambda _, signs, count, rng: contact(signs, count, rng),
-        "What is said on the air, in its usual order, between invented stations.",
-    ),
-    "A message": (
-        lambda _, signs, count, rng: message(signs, count, rng),
-        "A formal message, whose count of groups shows whether all was copied.",
-    ),
+READINGS: Mapping[str, str] = {
+    "Words": "Sounds become words; these need only known ones.",
+    "Sentences": "In a sentence the next word pulls at the ear; write what sounds, not what should.",
+    "Practice calls": "Nothing in a call sign can be guessed. These are invented ones.",
+    "A contact": "What is said on the air, in its usual order, between invented stations.",
+    "A message": "A formal message, whose count of groups shows whether all was copied.",
 }
-"""Texts that mean something, by title: how one is made from a word list, signs and a length, and what it is
-good for. Each raises ValueError where the signs do not suffice."""
+"""Texts that mean something, by title: what one is good for."""
+_MAKERS: Mapping[str, Callable[[str, int, np.random.Generator], str]] = {
+    "Sentences": sentences,
+    "Practice calls": practice_calls,
+    "A contact": contact,
+    "A message": message,
+}
+"""How they are made, of signs and to a length; words are taken from a list."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,9 +188,9 @@ class Lectern:
         return [(self.known[i], float(shares[:, i].mean())) for i in order]
 
     def _reading(self, title: str, signs: str, count: int) -> str:
-        make, _ = READINGS[title]
+        make = _MAKERS.get(title) or partial(known_words, self.words)
         try:
-            return make(self.words, signs, count, self.rng)
+            return make(signs, count, self.rng)
         except ValueError:
             return ""
 
