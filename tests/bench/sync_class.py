@@ -194,7 +194,8 @@ async def assembled(setting: Setting) -> AsyncIterator[Assembled]:
         console = Console(server)
         stack.callback(console.leave)
         playwright = await stack.enter_async_context(async_playwright())
-        pages = []
+        # All browsers before any sound: in a class none starts up beside another's sounding.
+        ports, pages = [], []
         for i in range(setting.browsers):
             port = server.port
             if setting.jitter_ms is not None:
@@ -205,9 +206,11 @@ async def assembled(setting: Setting) -> AsyncIterator[Assembled]:
             page = await stack.enter_async_context(sync_rig.browser_page(playwright, sound, latency_ms))
             if setting.control is not None:
                 await _replace(page, *setting.control)
-            await take_seat(page, port, console.code, f"Browser {i + 1}", pitch_of(i))
+            ports.append(port)
             pages.append(page)
-        sound.hurry_audio_threads()
+        for i, (port, page) in enumerate(zip(ports, pages, strict=True)):
+            await take_seat(page, port, console.code, f"Browser {i + 1}", pitch_of(i))
+            sound.hurry_audio_threads()
         await asyncio.sleep(setting.warm_up_s)
         yield Assembled(console, sound, pages, folder)
 

@@ -33,7 +33,7 @@ def heard(setting: sync.Setting) -> sync.Heard:
 
 
 def test_two_browsers_sound_as_one():
-    both = heard(sync.Setting(2))
+    both = heard(sync.Setting(2, warm_up_s=sync.WARM_UP_S))
     assert both.missing == 0, "a tone was not heard from one of the browsers"
     assert both.median_ms <= FUSED_MS, both.spread_ms
 

@@ -141,6 +141,18 @@ test('a step of the output is followed within four seconds', () => {
   });
 });
 
+test('a slip of the sound itself in the first seconds is followed within a second and a half', () => {
+  forSeeds(20, (random) => {
+    const sound = output({ random, drift: between(random, -300e-6, 300e-6) });
+    const slipMs = between(random, 1800, 4000);
+    let anchor = sound.follow(anchors.createAnchor(), 1000, slipMs);
+    sound.slippedMs = between(random, 40, 250);
+    anchor = sound.follow(anchor, slipMs, slipMs + 1500);
+    const error = sound.errorMs(anchor, slipMs + 1500);
+    assert.ok(error < 1, `${error} ms after a slip of ${sound.slippedMs} ms`);
+  });
+});
+
 test('a single lying stamp moves nothing', () => {
   forSeeds(20, (random) => {
     const sound = output({ random });

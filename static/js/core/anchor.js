@@ -8,7 +8,8 @@
  * sound itself goes on evenly. Two things tell a lie. Settled stamps lie close together, lying ones on their way: the
  * lead is where recent stamps lie densest. And the *depth*, how far `currentTime` is ahead of the stamps, is the same
  * before and after: where there is a usual depth, stamps of another one are not believed, and `currentTime` stands in.
- * Outputs that take sound in large bites have no usual depth.
+ * Outputs that take sound in large bites have no usual depth; and for a second after `currentTime` itself has slipped,
+ * as a stall makes it, the depth is unknown.
  *
  * Tried on recordings and dropped: the median of the last 3 s follows every lie; a line fitted to 3 to 60 s is no
  * better; `currentTime` alone wavers by a millisecond, or by 50 with large bites.
@@ -28,7 +29,7 @@ import { MS_PER_S } from './units.js';
  * @property {Milliseconds} [performanceMs]  `getOutputTimestamp().performanceTime`
  */
 
-/** @typedef {{ pageMs: Milliseconds, leadMs: Milliseconds, depthMs: Milliseconds }} Lead */
+/** `depthMs`: NaN while unknown. @typedef {{ pageMs: Milliseconds, leadMs: Milliseconds, depthMs: Milliseconds }} Lead */
 
 /**
  * @typedef {object} Anchor
@@ -38,6 +39,8 @@ import { MS_PER_S } from './units.js';
  * @property {Milliseconds} leadMs  NaN until known
  */
 
+/** An output that has not yet sounded for so long says nothing reliable. */
+const BEGUN_S = 0.1;
 const KEPT_MS = 60_000;
 const KEPT_EVERY_MS = 200;
 const FIRST_COUNT = 10;
@@ -54,6 +57,8 @@ const DEPTH_FADING_MS = 30_000;
 const DEPTH_TOLERANCE_MS = 3;
 /** There is a usual depth when it has this part of all support. */
 const USUAL_PART = 0.2;
+/** `currentTime` stands still between blocks: so many readings meet its highest. */
+const FRONT_COUNT = 5;
 /** So many stamps of the last second, all so far away, mean that the output itself has jumped. */
 const RECENT_COUNT = 4;
 const JUMP_MS = 12;
@@ -70,7 +75,7 @@ export function createAnchor() {
  * @returns {Anchor}
  */
 export function withReading(anchor, reading) {
-  if (!(reading.currentS > 0)) return anchor;
+  if (!(reading.currentS > BEGUN_S)) return anchor;
   const { pageMs } = reading;
   const frontMs = reading.currentS * MS_PER_S - pageMs;
   const recent = anchor.fronts.filter((front) => front.pageMs > pageMs - RECENT_MS);
@@ -81,8 +86,7 @@ export function withReading(anchor, reading) {
   const before = anchor.source === source ? anchor.leads : [];
   const last = before[before.length - 1];
   if (before.length >= FIRST_COUNT && pageMs - last.pageMs < KEPT_EVERY_MS) return Object.freeze({ ...anchor, fronts });
-  // currentTime stands still between blocks: only the highest of a second tells where it is.
-  const depthMs = Math.max(...fronts.map((front) => front.leadMs)) - leadMs;
+  const depthMs = frontOf(fronts) - leadMs;
   const leads = [...before.filter((lead) => lead.pageMs > pageMs - KEPT_MS), { pageMs, leadMs, depthMs }];
   return Object.freeze({ leads, fronts, source, leadMs: leads.length < READY_COUNT ? NaN : leadOf(leads, source) });
 }
@@ -112,6 +116,17 @@ function stampedLeadMs({ contextS = 0, performanceMs = 0, pageMs }) {
   return ofNow ? contextS * MS_PER_S - performanceMs : NaN;
 }
 
+/**
+ * The lead of `currentTime`, the highest of a second.
+ * @param {readonly Lead[]} fronts
+ * @returns {Milliseconds} NaN while the latest readings do not meet it: it has slipped, or comes in large bites
+ */
+function frontOf(fronts) {
+  const highest = Math.max(...fronts.map((front) => front.leadMs));
+  const latest = Math.max(...fronts.slice(-FRONT_COUNT).map((front) => front.leadMs));
+  return fronts.length >= FRONT_COUNT && highest - latest <= DEPTH_TOLERANCE_MS ? latest : NaN;
+}
+
 /** @param {readonly Lead[]} leads @param {Anchor['source']} source */
 function leadOf(leads, source) {
   // currentTime stands still between blocks, so only its freshest, highest readings tell.
@@ -132,8 +147,10 @@ function leadOf(leads, source) {
  */
 function believedOf(leads) {
   const { pageMs } = leads[leads.length - 1];
-  const weights = leads.map((lead) => Math.exp((lead.pageMs - pageMs) / DEPTH_FADING_MS));
-  const { centre, part } = densest(leads.map((lead) => lead.depthMs), weights, DEPTH_TOGETHER_MS);
+  const known = leads.filter((lead) => !Number.isNaN(lead.depthMs));
+  if (known.length === 0) return leads;
+  const weights = known.map((lead) => Math.exp((lead.pageMs - pageMs) / DEPTH_FADING_MS));
+  const { centre, part } = densest(known.map((lead) => lead.depthMs), weights, DEPTH_TOGETHER_MS);
   if (part < USUAL_PART) return leads;
   return leads.map((lead) => {
     const lies = Math.abs(lead.depthMs - centre) > DEPTH_TOLERANCE_MS;
