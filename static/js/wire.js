@@ -98,7 +98,7 @@
  */
 
 /**
- * @typedef {Object} SetWaitingRoomIn
+ * @typedef {Object} HoldAtDoorIn
  * @property {boolean} on
  */
 
@@ -321,7 +321,7 @@
  * @property {number} seat
  * @property {string} name
  * @property {string} token
- * @property {boolean} admitted
+ * @property {boolean} inside
  * @property {"typing"|"paper"} way
  * @property {ClassOut} class
  * @property {PushOut|null} push
@@ -395,7 +395,7 @@
  * @property {"every"|"loudspeaker"|"headphones"|"home"} hearing
  * @property {number} source
  * @property {string} symbols
- * @property {boolean} waiting_room
+ * @property {boolean} hold_at_door
  * @property {string} alike
  * @property {MeetingOut[]} meetings
  * @property {RunSummary[]} runs
@@ -407,7 +407,7 @@
  * @property {string} name
  * @property {"typing"|"paper"} way
  * @property {boolean} device
- * @property {boolean} admitted
+ * @property {boolean} inside
  * @property {boolean} here
  * @property {"off"|"on"|"lost"|"silent"} sound
  * @property {number} uncertainty_ms
@@ -697,7 +697,7 @@
  * @property {SetSoundIn} set_sound
  * @property {SetHearingIn} set_hearing
  * @property {SetSymbolsIn} set_symbols
- * @property {SetWaitingRoomIn} set_waiting_room
+ * @property {HoldAtDoorIn} hold_at_door
  * @property {ComposeIn} compose
  * @property {SendTextIn} send_text
  * @property {NothingIn} pause
@@ -706,7 +706,7 @@
  * @property {NothingIn} repeat
  * @property {NothingIn} close
  * @property {NothingIn} reveal
- * @property {SeatIn} admit
+ * @property {SeatIn} let_in
  * @property {RenameIn} rename
  * @property {SeatIn} remove_seat
  * @property {AddSeatIn} add_seat
@@ -772,7 +772,7 @@ export const TO_SERVER = Object.freeze([
   "set_sound",
   "set_hearing",
   "set_symbols",
-  "set_waiting_room",
+  "hold_at_door",
   "compose",
   "send_text",
   "pause",
@@ -781,7 +781,7 @@ export const TO_SERVER = Object.freeze([
   "repeat",
   "close",
   "reveal",
-  "admit",
+  "let_in",
   "rename",
   "remove_seat",
   "add_seat",

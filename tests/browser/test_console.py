@@ -253,14 +253,14 @@ def test_new_sound_joins_the_known_ones(console: Page) -> None:
     expect(button(known, "V")).to_have_attribute("aria-pressed", "true")
 
 
-def test_waiting_room_holds_learners_until_admitted(
+def test_newcomers_wait_at_the_door_until_they_are_let_in(
     console: Page, server: Server, code: str, class_of: Callable[..., list[Learner]]
 ) -> None:
-    console.get_by_role("checkbox", name="Waiting room").check()
-    expect(console.get_by_role("checkbox", name="Waiting room")).to_be_checked()
+    console.get_by_role("checkbox", name="Newcomers wait at the door").check()
+    expect(console.get_by_role("checkbox", name="Newcomers wait at the door")).to_be_checked()
     class_of("Early")
-    button(console, "Admit Early").click()
-    expect(button(console, "Admit Early")).to_have_count(0)
+    button(console, "Let in Early").click()
+    expect(button(console, "Let in Early")).to_have_count(0)
     expect(console.get_by_text("1 typing")).to_be_visible()
 
 

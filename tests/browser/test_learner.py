@@ -159,11 +159,11 @@ def test_two_learners_may_share_a_browser(
 def test_a_learner_waits_to_be_let_in_and_is_told_when_taken_out(
     server: Server, code: str, instructor: Instructor, person: OpenPage
 ) -> None:
-    instructor.emit("set_waiting_room", {"on": True})
+    instructor.emit("hold_at_door", {"on": True})
     page = person()
     join(page, server, code)
     heading(page, "Hello, Hana")
-    instructor.emit("admit", {"seat": 1})
+    instructor.emit("let_in", {"seat": 1})
     heading(page, "First, the sound")
     instructor.emit("remove_seat", {"seat": 1})
     heading(page, "This seat is gone")

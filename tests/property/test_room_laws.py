@@ -63,14 +63,14 @@ class AnyEvening(RuleBasedStateMachine):
     def give_review(self, days: int) -> None:
         self.play.console("give_review", days=days)
 
-    @rule(order=st.sampled_from(["admit", "remove_seat", "seen_help", "show_sheet"]), seat=seats)
+    @rule(order=st.sampled_from(["let_in", "remove_seat", "seen_help", "show_sheet"]), seat=seats)
     def seat_order(self, order: str, seat: int) -> None:
         if order != "remove_seat" or seat > 2:
             self.play.console(order, seat=seat)
 
     @rule(on=st.booleans())
-    def waiting_room(self, on: bool) -> None:
-        self.play.console("set_waiting_room", on=on)
+    def hold_at_door(self, on: bool) -> None:
+        self.play.console("hold_at_door", on=on)
 
     @rule(way=st.sampled_from(["every", "loudspeaker"]), source=st.integers(0, 5))
     def hearing(self, way: str, source: int) -> None:

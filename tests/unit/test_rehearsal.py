@@ -42,7 +42,7 @@ def push_of(text: str, number: int = 1, start_room_ms: float = 10_000.0) -> dict
 
 def welcome_of(**changes: Any) -> dict[str, Any]:
     settings = {"wpm": 18.0}
-    plain = {"token": "t", "seat": 3, "admitted": True, "way": "typing", "class": settings}
+    plain = {"token": "t", "seat": 3, "inside": True, "way": "typing", "class": settings}
     return plain | {"push": None, "phase": "", "halt": None, "copy": None} | changes
 
 

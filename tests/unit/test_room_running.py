@@ -319,9 +319,9 @@ def test_settings_are_shown_to_the_console(play: ScriptedRoom) -> None:
     play.console("set_title", title="  Wednesday \n class ")
     play.console("set_symbols", symbols="NAAN")
     play.console("set_hearing", way="loudspeaker", source=2)
-    play.console("set_waiting_room", on=True)
+    play.console("hold_at_door", on=True)
     room = play.view("room")
-    assert (room["code"], room["title"], room["symbols"], room["waiting_room"]) == (
+    assert (room["code"], room["title"], room["symbols"], room["hold_at_door"]) == (
         CODE,
         "Wednesday class",
         "NA",

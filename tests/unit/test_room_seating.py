@@ -1,4 +1,4 @@
-"""Who is in the room: seats, names, the waiting room, and what a seat cannot do."""
+"""Who is in the room: seats, names, the door, and what a seat cannot do."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ def test_a_newcomer_is_saved_seated_and_welcomed_in_this_order(play: ScriptedRoo
     kinds = [type(effect).__name__ for effect in effects]
     assert kinds == ["Save", "Seated", "Listening", "Send", "WakeAt"]
     welcome = sends(effects, "welcome")[0].payload
-    assert (welcome["code"], welcome["seat"], welcome["name"], welcome["admitted"]) == (
+    assert (welcome["code"], welcome["seat"], welcome["name"], welcome["inside"]) == (
         CODE,
         1,
         "Amber",
@@ -107,14 +107,14 @@ def test_help_is_asked_for_seen_and_over_when_sound_comes(play: ScriptedRoom) ->
     assert asks() == [False, False, False]
 
 
-# ------------------------------------------------------------------ the waiting room
+# ------------------------------------------------------------------ the door
 
 
 @pytest.fixture
 def waiting(play: ScriptedRoom) -> ScriptedRoom:
     """Three are in and hear a run; Dahlia waits at the door as seat 4."""
     play.seat_three()
-    play.console("set_waiting_room", on=True)
+    play.console("hold_at_door", on=True)
     effects = play.join("Dahlia")
     assert not any(isinstance(effect, Listening) for effect in effects)
     play.send("ATNKMR")
@@ -124,7 +124,7 @@ def waiting(play: ScriptedRoom) -> ScriptedRoom:
 
 def test_who_waits_is_told_of_no_push(waiting: ScriptedRoom) -> None:
     welcome = sends(waiting.join("", waiting.state.seats[4].token), "welcome")[0].payload
-    assert (welcome["admitted"], welcome["push"], welcome["copy"]) == (False, None, None)
+    assert (welcome["inside"], welcome["push"], welcome["copy"]) == (False, None, None)
 
 
 def test_who_waits_cannot_write_report_or_hand_in(waiting: ScriptedRoom) -> None:
@@ -146,10 +146,10 @@ def test_who_waits_does_not_slow_the_class_down(waiting: ScriptedRoom) -> None:
 
 
 def test_who_is_let_in_hears_the_rest(waiting: ScriptedRoom) -> None:
-    effects = waiting.console("admit", seat=4)
+    effects = waiting.console("let_in", seat=4)
     assert Listening(4) in effects
     welcome = sends(effects, "welcome")[0]
-    assert (welcome.to, welcome.payload["admitted"], welcome.payload["push"]["push"]) == (4, True, 1)
+    assert (welcome.to, welcome.payload["inside"], welcome.payload["push"]["push"]) == (4, True, 1)
     waiting.hears(4, 2)
     waiting.to_tidying()
     assert not refusal(waiting.types(4, "NKMR", start=2))
@@ -219,7 +219,7 @@ def test_a_seat_that_is_gone_can_be_asked_for_nothing(play: ScriptedRoom) -> Non
     play.seat_three()
     play.console("remove_seat", seat=2)
     for name, payload in [
-        ("admit", {}),
+        ("let_in", {}),
         ("rename", {"name": "X"}),
         ("remove_seat", {}),
         ("seen_help", {}),

@@ -194,7 +194,7 @@ def test_everybody_in_an_erased_room_is_told_and_nobody_else(desk: Desk) -> None
             console = f"{COOKIE}={desk.console_pass.issue()}"
             desk.wires.connect("s0", console)
             desk.wires.send("s0", "watch", code=code, view="console")
-            desk.wires.send("s0", "set_waiting_room", on=True)
+            desk.wires.send("s0", "hold_at_door", on=True)
     desk.sockets.erased(code)
     assert [sid for sid, name, _ in desk.wires.told if name == "removed" and "/" not in sid] == [
         "s1",

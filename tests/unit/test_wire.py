@@ -322,3 +322,15 @@ def test_a_record_of_an_older_program_can_be_read() -> None:
     assert wire.from_record("SetTitle", '{"title":"Wednesday","colour":"red"}') == ev.SetTitle("Wednesday")
     older = json.dumps(TEXT | {"seed": 0})
     assert wire.from_record("SendText", older) == ev.SendText(**TEXT, seed=0, start_room_ms=0.0)
+
+
+@pytest.mark.parametrize(
+    ("name", "body", "event"),
+    [
+        ("SetWaitingRoom", '{"on":true}', ev.HoldAtDoor(True)),
+        ("SetWaitingRoom", '{"on":false}', ev.HoldAtDoor(False)),
+        ("Admit", '{"seat":4}', ev.LetIn(4)),
+    ],
+)
+def test_a_record_under_an_older_name_is_the_event_of_today(name: str, body: str, event: ev.Event) -> None:
+    assert wire.from_record(name, body) == event

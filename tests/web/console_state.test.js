@@ -17,7 +17,7 @@ const RUN = {
   sent: 3, tidy_ms: 5000, halted_room_ms: null, counted: true,
 };
 const SEAT = {
-  seat: 1, name: 'Ana', way: 'typing', device: true, admitted: true, here: true, sound: 'on', uncertainty_ms: 1.4,
+  seat: 1, name: 'Ana', way: 'typing', device: true, inside: true, here: true, sound: 'on', uncertainty_ms: 1.4,
   visible: true, asks_help: false,
 };
 const COPY = { seat: 1, way: 'typing', written: 2, last_at_ms: 1500, heard: 3, handed_in: false };
@@ -116,7 +116,7 @@ test('a pause holds the count of sounds begun', () => {
 });
 
 for (const [what, seat, copy, now, words, urgent] of [
-  ['who is not let in yet', { admitted: false }, {}, {}, 'waits outside', true],
+  ['who is not let in yet', { inside: false }, {}, {}, 'waits at the door', true],
   ['who asks for help', { asks_help: true }, {}, {}, 'cannot hear', true],
   ['who is away', { here: false }, {}, {}, 'away', false],
   ['whose sound is off', { sound: 'off' }, {}, {}, 'sound not on', true],

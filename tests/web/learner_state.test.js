@@ -12,7 +12,7 @@ const PUSH = {
 };
 const CLASS = { title: 'Class', hearing: 'every', source: 0, pitch_hz: 600, wpm: 18 };
 const WELCOME = {
-  code: 'ROOM', seat: 2, name: 'Hana', token: 't', admitted: true, way: 'typing', class: CLASS, push: null, phase: '',
+  code: 'ROOM', seat: 2, name: 'Hana', token: 't', inside: true, way: 'typing', class: CLASS, push: null, phase: '',
   halt: null, copy: null, reveal: null, review: null,
 };
 const told = (state, name, payload, waiting) => learner.reduce(state, { type: 'told', name, payload, waiting });
@@ -22,13 +22,13 @@ const RUN = told(READY, 'push', PUSH);
 const wrote = (state, signs, atMs = 0) =>
   learner.reduce(state, { type: 'wrote', keys: [...signs].map((sign) => ({ at_ms: atMs, sign })) });
 
-test('the way in: join, waiting, sound check, way of writing, ready', () => {
+test('the way in: join, the door, sound check, way of writing, ready', () => {
   assert.equal(learner.screenOf(learner.NEW), 'join');
-  const waiting = told(learner.NEW, 'welcome', { ...WELCOME, admitted: false });
-  assert.equal(learner.screenOf(waiting), 'waiting');
-  const admitted = told(waiting, 'welcome', WELCOME);
-  assert.equal(learner.screenOf(admitted), 'sound');
-  assert.equal(learner.screenOf(set(admitted, { soundDone: true })), 'way');
+  const atDoor = told(learner.NEW, 'welcome', { ...WELCOME, inside: false });
+  assert.equal(learner.screenOf(atDoor), 'door');
+  const inside = told(atDoor, 'welcome', WELCOME);
+  assert.equal(learner.screenOf(inside), 'sound');
+  assert.equal(learner.screenOf(set(inside, { soundDone: true })), 'way');
   assert.equal(learner.screenOf(READY), 'ready');
 });
 

@@ -112,7 +112,7 @@ class Participant:
     def _on_welcome(self, welcome: dict[str, Any], page_ms: float) -> None:
         self.token, self.seat = welcome["token"], welcome["seat"]
         self._on_class(welcome["class"], page_ms)
-        if not welcome["admitted"]:
+        if not welcome["inside"]:
             return
         if self.role == "paper" and welcome["way"] != "paper":
             self._emit("choose_way", way="paper")

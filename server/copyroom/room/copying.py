@@ -13,7 +13,7 @@ from copyroom.room.state import Seat, State
 
 def _open_copy(state: State, seat_number: int, push_number: int) -> tuple[Push, Seat, Copy]:
     seat, push = state.seat(seat_number), state.push(push_number)
-    if not seat.admitted:
+    if not seat.inside:
         raise Refused("Your instructor has not let you in yet.")
     if (push.id, seat.id) not in state.copies:
         raise Refused("You were not in the room for that run.")

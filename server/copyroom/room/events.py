@@ -150,8 +150,8 @@ class SetSymbols:
 
 
 @dataclass(frozen=True, slots=True)
-class SetWaitingRoom:
-    """Whether newcomers wait until they are let in."""
+class HoldAtDoor:
+    """Whether newcomers wait at the door until they are let in."""
 
     on: bool
 
@@ -221,8 +221,8 @@ class Reveal:
 
 
 @dataclass(frozen=True, slots=True)
-class Admit:
-    """Let a waiting learner in."""
+class LetIn:
+    """Let a newcomer in who waits at the door."""
 
     seat: int
 
@@ -421,7 +421,7 @@ Event = (
     | SetSound
     | SetHearing
     | SetSymbols
-    | SetWaitingRoom
+    | HoldAtDoor
     | Compose
     | SendText
     | Pause
@@ -430,7 +430,7 @@ Event = (
     | Repeat
     | Close
     | Reveal
-    | Admit
+    | LetIn
     | Rename
     | RemoveSeat
     | AddSeat
@@ -464,14 +464,14 @@ DURABLE = (
     SetSound,
     SetHearing,
     SetSymbols,
-    SetWaitingRoom,
+    HoldAtDoor,
     SendText,
     Pause,
     GoOn,
     Stop,
     Close,
     Reveal,
-    Admit,
+    LetIn,
     Rename,
     RemoveSeat,
     AddSeat,

@@ -64,7 +64,7 @@ def _kept(signs: str, heard: bytes) -> str:
 
 def present(state: State) -> tuple[str, ...]:
     """Names, as the record has them, of the learners who are here."""
-    return tuple(str(seat.id) for seat in state.seats.values() if seat.here and seat.admitted)
+    return tuple(str(seat.id) for seat in state.seats.values() if seat.here and seat.inside)
 
 
 def speed(state: State) -> Speed:

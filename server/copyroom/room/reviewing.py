@@ -39,7 +39,7 @@ def give_review(state: State, event: ev.GiveReview, now_ms: float) -> list[Effec
     return [
         Send(seat.id, "review", view)
         for seat in state.seats.values()
-        if seat.admitted and seat.device and (view := given_review(state, seat))
+        if seat.inside and seat.device and (view := given_review(state, seat))
     ]
 
 

@@ -229,7 +229,7 @@ def reveal(state: State, event: ev.Reveal, now_ms: float) -> list[Effect]:
     shown: list[Effect] = [
         Send(seat.id, "reveal", reveal_view(state, push, seat.id))
         for seat in state.seats.values()
-        if seat.here and seat.admitted
+        if seat.here and seat.inside
     ]
     return effects + shown
 

@@ -1,4 +1,4 @@
-"""Who is in the room: joining, admitting, renaming, and how each browser stands."""
+"""Who is in the room: joining, letting in, renaming, and how each browser stands."""
 
 from __future__ import annotations
 
@@ -35,10 +35,10 @@ def join(state: State, event: ev.Join, now_ms: float) -> list[Effect]:
     seat = next((s for s in state.seats.values() if event.token and s.token == event.token), None)
     if seat is None:
         seat = _new_seat(state, event.name, event.fresh_token)
-        seat.admitted = not state.waiting_room
+        seat.inside = not state.hold_at_door
     seat.here = True
     state.changed.add("seats")
-    listening: list[Effect] = [Listening(seat.id)] if seat.admitted else []
+    listening: list[Effect] = [Listening(seat.id)] if seat.inside else []
     return [Seated(seat.id), *listening, Send(SENDER, "welcome", welcome_view(state, seat, now_ms))]
 
 
@@ -111,10 +111,10 @@ def seen_help(state: State, event: ev.SeenHelp, now_ms: float) -> list[Effect]:
     return []
 
 
-def admit(state: State, event: ev.Admit, now_ms: float) -> list[Effect]:
+def let_in(state: State, event: ev.LetIn, now_ms: float) -> list[Effect]:
     """Let the seat in, and show it what is going on."""
     seat = state.seat(event.seat)
-    seat.admitted = True
+    seat.inside = True
     state.changed.add("seats")
     return [Listening(seat.id), Send(seat.id, "welcome", welcome_view(state, seat, now_ms))]
 

@@ -1,4 +1,4 @@
-"""The class's settings: title, sound, way of hearing, symbols in play, waiting room."""
+"""The class's settings: title, sound, way of hearing, symbols in play, whether newcomers wait at the door."""
 
 from __future__ import annotations
 
@@ -51,8 +51,8 @@ def set_symbols(state: State, event: ev.SetSymbols, now_ms: float) -> list[Effec
     return []
 
 
-def set_waiting_room(state: State, event: ev.SetWaitingRoom, now_ms: float) -> list[Effect]:
-    """Whether newcomers wait until they are let in."""
-    state.waiting_room = event.on
+def hold_at_door(state: State, event: ev.HoldAtDoor, now_ms: float) -> list[Effect]:
+    """Whether newcomers wait at the door until they are let in."""
+    state.hold_at_door = event.on
     state.changed.add("room")
     return []

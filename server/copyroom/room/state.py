@@ -36,14 +36,14 @@ class Sound:
 
 @dataclass(slots=True)
 class Seat:
-    """One learner's place. What is below `admitted` says how its browser stands and is not journaled."""
+    """One learner's place. What is below `inside` says how its browser stands and is not journaled."""
 
     id: int
     name: str
     token: str
     way: str = "typing"
     device: bool = True
-    admitted: bool = True
+    inside: bool = True
     here: bool = False
     sound: str = "off"
     uncertainty_ms: float = 0.0
@@ -97,7 +97,7 @@ class State:
     hearing: str = "every"
     source: int = CONSOLE
     symbols: str = ""
-    waiting_room: bool = False
+    hold_at_door: bool = False
     meetings: list[Meeting] = field(default_factory=list)
     seats: dict[int, Seat] = field(default_factory=dict)
     next_seat: int = 1
@@ -183,5 +183,5 @@ class State:
 
     def lead_ms(self) -> float:
         """As short as the slowest browser here allows."""
-        sounding = [s for s in self.seats.values() if s.here and s.admitted and s.sound == "on"]
+        sounding = [s for s in self.seats.values() if s.here and s.inside and s.sound == "on"]
         return min(max([SHORTEST_LEAD_MS, *(seat.lead_ms for seat in sounding)]), LONGEST_LEAD_MS)

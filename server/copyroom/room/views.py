@@ -94,14 +94,14 @@ def copy_view(copy: Copy) -> Payload:
 
 def welcome_view(state: State, seat: Seat, now_ms: float) -> Payload:
     """All that a learner's page needs to begin, or to go on after a break."""
-    push = state.run if seat.admitted else None
+    push = state.run if seat.inside else None
     copy = state.copy(push, seat) if push else None
     return {
         "code": state.code,
         "seat": seat.id,
         "name": seat.name,
         "token": seat.token,
-        "admitted": seat.admitted,
+        "inside": seat.inside,
         "way": seat.way,
         "class": class_view(state),
         "push": push_view(push) if push else None,
@@ -109,7 +109,7 @@ def welcome_view(state: State, seat: Seat, now_ms: float) -> Payload:
         "halt": halt_view(push) if push and push.halted_room_ms is not None else None,
         "copy": copy_view(copy) if copy else None,
         "reveal": reveal_view(state, push, seat.id) if push and push.revealed else None,
-        "review": given_review(state, seat) if seat.admitted else None,
+        "review": given_review(state, seat) if seat.inside else None,
     }
 
 
@@ -161,7 +161,7 @@ def room_view(state: State) -> Payload:
         "hearing": state.hearing,
         "source": state.source,
         "symbols": state.symbols,
-        "waiting_room": state.waiting_room,
+        "hold_at_door": state.hold_at_door,
         "alike": alike_order(),
         "meetings": [
             {"day": meeting.day, "runs": len(state.meeting_runs(number))}
@@ -194,7 +194,7 @@ def seats_view(state: State) -> Payload:
                 "name": seat.name,
                 "way": seat.way,
                 "device": seat.device,
-                "admitted": seat.admitted,
+                "inside": seat.inside,
                 "here": seat.here,
                 "sound": seat.sound,
                 "uncertainty_ms": seat.uncertainty_ms,
@@ -329,7 +329,7 @@ def _sendings(state: State, push: Push, seat: int, sent: str, written: str) -> l
 def wall_view(state: State, now_ms: float) -> Payload:
     """The projector's page: the class as a whole, without names, and no solution before its time."""
     push = state.run
-    here = [seat for seat in state.seats.values() if seat.here and seat.admitted]
+    here = [seat for seat in state.seats.values() if seat.here and seat.inside]
     view: Payload = {
         "code": state.code,
         "title": state.title,

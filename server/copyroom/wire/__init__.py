@@ -25,6 +25,7 @@ from copyroom.wire.to_server import (
     EditPlanIn,
     GiveReviewIn,
     HandInIn,
+    HoldAtDoorIn,
     JoinIn,
     NothingIn,
     PlanEveningIn,
@@ -38,7 +39,6 @@ from copyroom.wire.to_server import (
     SetSoundIn,
     SetSymbolsIn,
     SetTitleIn,
-    SetWaitingRoomIn,
     ShowCellIn,
     ShowCourseIn,
     ShowReviewIn,
@@ -166,7 +166,7 @@ TO_SERVER: dict[str, tuple[Any, Decoder]] = {
     "set_sound": (SetSoundIn, _instructor(ev.SetSound)),
     "set_hearing": (SetHearingIn, _instructor(ev.SetHearing)),
     "set_symbols": (SetSymbolsIn, _instructor(ev.SetSymbols)),
-    "set_waiting_room": (SetWaitingRoomIn, _instructor(ev.SetWaitingRoom)),
+    "hold_at_door": (HoldAtDoorIn, _instructor(ev.HoldAtDoor)),
     "compose": (ComposeIn, _composing(ev.Compose)),
     "send_text": (SendTextIn, _composing(ev.SendText)),
     "pause": (NothingIn, _instructor(ev.Pause)),
@@ -175,7 +175,7 @@ TO_SERVER: dict[str, tuple[Any, Decoder]] = {
     "repeat": (NothingIn, _instructor(ev.Repeat)),
     "close": (NothingIn, _instructor(ev.Close)),
     "reveal": (NothingIn, _instructor(ev.Reveal)),
-    "admit": (SeatIn, _instructor(ev.Admit)),
+    "let_in": (SeatIn, _instructor(ev.LetIn)),
     "rename": (RenameIn, _instructor(ev.Rename)),
     "remove_seat": (SeatIn, _instructor(ev.RemoveSeat)),
     "add_seat": (AddSeatIn, _add_seat),
@@ -233,6 +233,8 @@ def decode(name: str, untrusted: object, sender: Sender) -> ev.Event:
 # ------------------------------------------------------------------ the journal's form
 
 _EVENTS_BY_NAME: dict[str, type[ev.Event]] = {kind.__name__: kind for kind in ev.DURABLE}
+_EVENTS_BY_NAME |= {"Admit": ev.LetIn, "SetWaitingRoom": ev.HoldAtDoor}
+"""Of the events that the journal keeps, by their names; the last line raises names that 0.1.0 wrote first."""
 
 
 def to_record(event: ev.Event) -> tuple[str, str]:

@@ -120,7 +120,7 @@ WelcomeOut = TypedDict(
         "seat": int,
         "name": str,
         "token": str,
-        "admitted": bool,
+        "inside": bool,
         "way": Way,
         "class": ClassOut,
         "push": PushOut | None,
@@ -192,7 +192,7 @@ class RoomOut(TypedDict):
     hearing: Hearing
     source: int
     symbols: str
-    waiting_room: bool
+    hold_at_door: bool
     alike: str
     meetings: list[MeetingOut]
     runs: list[RunSummary]
@@ -203,7 +203,7 @@ class SeatOut(TypedDict):
     name: str
     way: Way
     device: bool
-    admitted: bool
+    inside: bool
     here: bool
     sound: SoundState
     uncertainty_ms: float

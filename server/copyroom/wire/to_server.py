@@ -129,7 +129,7 @@ class SetSymbolsIn(TypedDict):
     symbols: Symbols
 
 
-class SetWaitingRoomIn(TypedDict):
+class HoldAtDoorIn(TypedDict):
     on: bool
 
 

@@ -9,7 +9,7 @@ import { phaseAt } from './moment.js';
 /** @typedef {import('../wire.js').KeyIn} Key */
 /** @typedef {'typing' | 'paper'} Way */
 /** @typedef {'locked' | 'running' | 'suspended' | 'interrupted' | 'closed'} AudioState */
-/** @typedef {'join' | 'waiting' | 'sound' | 'way' | 'ready' | 'meeting' | 'run' | 'paper' | 'closed' | 'reveal' | 'gone' |
+/** @typedef {'join' | 'door' | 'sound' | 'way' | 'ready' | 'meeting' | 'run' | 'paper' | 'closed' | 'reveal' | 'gone' |
  *   'until next time' | 'elsewhere'} Screen */
 
 /**
@@ -17,7 +17,7 @@ import { phaseAt } from './moment.js';
  * @property {'connecting' | 'connected' | 'lost'} connection
  * @property {'' | 'joining' | 'returning'} asking  a join on its way, for a new seat or an old one
  * @property {string} code
- * @property {{ number: number, name: string, token: string, admitted: boolean } | null} seat
+ * @property {{ number: number, name: string, token: string, inside: boolean } | null} seat
  * @property {import('../wire.js').ClassOut | null} class
  * @property {boolean} testMode
  * @property {boolean} soundDone  the sound check is behind us
@@ -122,7 +122,7 @@ function welcomed(state, told, waiting) {
   return {
     ...state,
     asking: '', gone: '', code: told.code, class: told.class, testMode: told.test_mode ?? false, way: told.way,
-    seat: { number: told.seat, name: told.name, token: told.token, admitted: told.admitted },
+    seat: { number: told.seat, name: told.name, token: told.token, inside: told.inside },
     push, halt: told.halt, closed: told.phase === 'closed' || told.phase === 'revealed', reveal: told.reveal,
     review: told.review,
     copyWay: copy?.way ?? told.way, marks,
@@ -158,7 +158,7 @@ export function screenOf(state) {
   if (state.elsewhere) return 'elsewhere';
   if (state.gone !== '') return 'gone';
   if (state.seat === null) return 'join';
-  if (!state.seat.admitted) return 'waiting';
+  if (!state.seat.inside) return 'door';
   if (!state.soundDone) return 'sound';
   if (!state.wayDone) return 'way';
   if (state.review !== null && (state.push === null || state.closed)) return 'until next time';

@@ -47,7 +47,7 @@ export function newsOf(seat, copy, now) {
  * @returns {[string, boolean]}
  */
 function wordsOf(seat, copy, onPaper, now) {
-  if (!seat.admitted) return ['waits outside', true];
+  if (!seat.inside) return ['waits at the door', true];
   if (seat.asks_help) return ['cannot hear', true];
   if (!seat.here) return ['away', false];
   if (needsSound(seat, now) && seat.sound === 'off') return ['sound not on', true];
@@ -78,7 +78,7 @@ function readiness(seat, onPaper) {
  * @returns {{ here: number, words: string, good: boolean }}
  */
 export function soundStatus(seats, heard) {
-  const here = seats.filter((seat) => seat.here && seat.admitted);
+  const here = seats.filter((seat) => seat.here && seat.inside);
   const sounding = here.filter((seat) => needsSound(seat, heard));
   const notOn = sounding.filter((seat) => seat.sound === 'off' || seat.sound === 'lost').length;
   if (here.length === 0) return { here: 0, words: 'nobody here yet', good: false };

@@ -53,14 +53,14 @@ function momentOf(run, roomMs) {
 
 /** Who waits or asks for help first, then by name: never by how much somebody wrote. @param {readonly SeatOut[]} seats */
 function inOrder(seats) {
-  const calls = (/** @type {SeatOut} */ seat) => Number(!seat.admitted) * 2 + Number(seat.asks_help);
+  const calls = (/** @type {SeatOut} */ seat) => Number(!seat.inside) * 2 + Number(seat.asks_help);
   return [...seats].sort((a, b) => calls(b) - calls(a)
     || a.name.localeCompare(b.name, undefined, { numeric: true }));
 }
 
 /** @param {readonly SeatOut[]} seats */
 function ways(seats) {
-  const here = seats.filter((seat) => seat.here && seat.admitted);
+  const here = seats.filter((seat) => seat.here && seat.inside);
   const paper = here.filter((seat) => seat.way === 'paper').length;
   if (here.length === 0) return '';
   return paper === 0 ? `${here.length} typing` : `${here.length - paper} typing, ${paper} on paper`;
@@ -68,19 +68,19 @@ function ways(seats) {
 
 /** @param {{ hearing: string }} props */
 function RoomSettings({ hearing }) {
-  const told = useConsole((state) => state.room?.waiting_room ?? false);
-  const [waiting, setWaiting] = useState(told); // the room answers a moment later than one clicks
-  useEffect(() => setWaiting(told), [told]);
+  const told = useConsole((state) => state.room?.hold_at_door ?? false);
+  const [held, setHeld] = useState(told); // the room answers a moment later than one clicks
+  useEffect(() => setHeld(told), [told]);
   const { send } = useDesk();
   const open = useDialog();
   return html`<div class="room-settings">
     <button type="button" class="button" data-kind="bare" data-size="small" title="How the class hears"
       onClick=${() => open('hearing')}>${HEARING[hearing]} …</button>
-    <label class="switch" data-size="small" title="New learners wait until you admit them"><input type="checkbox" checked=${waiting}
+    <label class="switch" data-size="small" title="Until you let them in, they neither hear nor see the lesson"><input type="checkbox" checked=${held}
       onChange=${(/** @type {any} */ event) => {
-        setWaiting(event.target.checked);
-        send('set_waiting_room', { on: event.target.checked });
-      }} /> Waiting room</label>
+        setHeld(event.target.checked);
+        send('hold_at_door', { on: event.target.checked });
+      }} /> Newcomers wait at the door</label>
   </div>`;
 }
 

@@ -14,9 +14,9 @@ export function SeatRow({ seat, news, copy, opened, onOpen }) {
       <button type="button" class="seat-name" aria-expanded=${opened ? 'true' : 'false'} onClick=${onOpen}>${seat.name}</button>
       <span class="seat-bar" style=${{ '--written': news.written }} aria-hidden="true"></span>
       <span class="seat-words" data-urgent=${news.urgent ? '' : undefined}>${news.words}</span>
-      ${!seat.admitted && html`<button type="button" class="button" data-size="small" aria-label=${`Admit ${seat.name}`}
-        onClick=${() => send('admit', { seat: seat.seat })}>Admit</button>`}
-      ${seat.admitted && seat.asks_help && html`<button type="button" class="button" data-size="small"
+      ${!seat.inside && html`<button type="button" class="button" data-size="small" aria-label=${`Let in ${seat.name}`}
+        onClick=${() => send('let_in', { seat: seat.seat })}>Let in</button>`}
+      ${seat.inside && seat.asks_help && html`<button type="button" class="button" data-size="small"
         aria-label=${`Seen to ${seat.name}`} onClick=${() => send('seen_help', { seat: seat.seat })}>Seen</button>`}
     </div>
     ${opened && html`<${SeatActions} seat=${seat} copy=${copy} />`}

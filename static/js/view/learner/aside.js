@@ -1,8 +1,8 @@
-/** Screens beside the lesson: waiting to be let in, a seat that is gone, a seat that another tab holds. */
+/** Screens beside the lesson: at the door, a seat that is gone, a seat that another tab holds. */
 import { html } from '../../../vendor/preact.js';
 import { useLearner, usePage } from './context.js';
 
-export function Waiting() {
+export function AtTheDoor() {
   const name = useLearner((state) => state.seat?.name ?? '');
   return html`
     <main class="middle">

@@ -69,7 +69,7 @@ function ConnectionBanner() {
 
 function SoundBanner() {
   const { actions } = usePage();
-  const wanted = useLearner((state) => state.seat?.admitted === true && state.soundDone && !leavesSoundToOthers(state));
+  const wanted = useLearner((state) => state.seat?.inside === true && state.soundDone && !leavesSoundToOthers(state));
   const silent = useSettings((settings) => settings.silent);
   const audio = useLearner((state) => state.audio);
   if (!wanted || silent || audio === 'running') return null;

@@ -2,7 +2,7 @@
 import { html, render } from '../../../vendor/preact.js';
 import { screenOf } from '../../core/learner_state.js';
 import { phaseAt } from '../../core/moment.js';
-import { Elsewhere, Gone, Waiting } from './aside.js';
+import { AtTheDoor, Elsewhere, Gone } from './aside.js';
 import { ChooseWay } from './choose_way.js';
 import { Closed } from './closed.js';
 import { PageProvider, useLearner, useMoment } from './context.js';
@@ -18,7 +18,7 @@ import { UntilNextTime } from './until_next_time.js';
 
 /** @type {Record<import('../../core/learner_state.js').Screen, () => any>} */
 const SCREENS = {
-  join: Join, waiting: Waiting, sound: SoundCheck, way: ChooseWay, ready: Ready, meeting: Meeting, run: Run,
+  join: Join, door: AtTheDoor, sound: SoundCheck, way: ChooseWay, ready: Ready, meeting: Meeting, run: Run,
   paper: Paper, closed: Closed, reveal: Reveal, gone: Gone, elsewhere: Elsewhere,
   'until next time': UntilNextTime,
 };
