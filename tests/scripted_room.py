@@ -183,6 +183,12 @@ class ScriptedRoom:
         ends = self.push.end_ms[start : start + len(signs)]
         return [{"at_ms": float(end) + LAG_MS, "sign": s} for end, s in zip(ends, signs, strict=True)]
 
+    def sound(self, seat: int, sound: str) -> list[Effect]:
+        """The seat's browser reports how its sound stands."""
+        return self.learner(
+            seat, "report_device", sound=sound, uncertainty_ms=4.0, lead_ms=250.0, visible=True
+        )
+
     def types(self, seat: int, signs: str, start: int = 0, push: Push | None = None) -> list[Effect]:
         """The seat writes on, in time."""
         push = push or self.push
@@ -223,6 +229,7 @@ class ScriptedRoom:
         for seat in parts["seats"]["seats"]:
             for field in ("here", "sound", "uncertainty_ms", "visible", "asks_help"):
                 del seat[field]
+            del parts[f"welcome {seat['seat']}"]["asks_help"]
         for run in parts["room"]["runs"]:
             del run["settled_anew"]
         for field in ("here", "written", "expected"):

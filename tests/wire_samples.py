@@ -34,6 +34,8 @@ def _lesson() -> ScriptedRoom:
     play.console("rename", seat=3, name="Cedar two")
     play.learner(1, "report_device", **_READY)
     play.learner(2, "cannot_hear")
+    play.learner(2, "hear_now")
+    play.learner(2, "cannot_hear")
     play.console("seen_help", seat=2)
     play.learner(3, "choose_way", way="paper")
     play.console("show_course", emphasis="own", signs="KMATNRS", pins=[])

@@ -323,6 +323,7 @@
  * @property {string} token
  * @property {boolean} inside
  * @property {"typing"|"paper"} way
+ * @property {boolean} asks_help
  * @property {ClassOut} class
  * @property {PushOut|null} push
  * @property {string} phase
@@ -350,6 +351,12 @@
 /**
  * @typedef {Object} RenamedOut
  * @property {string} name
+ */
+
+/**
+ * Whether the console shows that this seat cannot hear.
+ * @typedef {Object} HelpOut
+ * @property {boolean} asks
  */
 
 /**
@@ -692,6 +699,7 @@
  * @property {ReportSoundedIn} report_sounded
  * @property {HandInIn} hand_in
  * @property {NothingIn} cannot_hear
+ * @property {NothingIn} hear_now
  * @property {NothingIn} open_meeting
  * @property {SetTitleIn} set_title
  * @property {SetSoundIn} set_sound
@@ -739,6 +747,7 @@
  * @property {ClosedOut} closed
  * @property {RevealOut} reveal
  * @property {RenamedOut} renamed
+ * @property {HelpOut} help
  * @property {SentenceOut} removed
  * @property {SentenceOut} refused
  * @property {RoomOut} room
@@ -767,6 +776,7 @@ export const TO_SERVER = Object.freeze([
   "report_sounded",
   "hand_in",
   "cannot_hear",
+  "hear_now",
   "open_meeting",
   "set_title",
   "set_sound",
@@ -812,6 +822,7 @@ export const TO_BROWSER = Object.freeze([
   "closed",
   "reveal",
   "renamed",
+  "help",
   "removed",
   "refused",
   "room",

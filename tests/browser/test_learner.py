@@ -169,15 +169,44 @@ def test_a_learner_waits_to_be_let_in_and_is_told_when_taken_out(
     heading(page, "This seat is gone")
 
 
-def test_who_cannot_hear_is_seen_by_the_instructor(
+A_NEW_REPORT = """() => {
+  Object.defineProperty(document, 'hidden', { value: true });
+  document.dispatchEvent(new Event('visibilitychange'));
+}"""
+"""The page says anew how it stands: in the background, and its sound on."""
+
+
+def test_who_cannot_hear_is_seen_by_the_instructor_until_they_hear_or_are_seen_to(
     server: Server, code: str, instructor: Instructor, person: OpenPage
 ) -> None:
     page = person()
     join(page, server, code)
     settle(page)
+    console = person({"width": 1280, "height": 800})
+    console.goto(f"{server.url}/console?room={code}#{server.secret}")
+    header = console.get_by_role("banner").get_by_text("Hana cannot hear")
+    sees = page.get_by_role("status").filter(has_text="Your instructor sees that").first
+
     button(page, "I can’t hear").click()  # noqa: RUF001 - as it stands on the page
-    expect(page.get_by_text("Your instructor sees that")).to_be_visible()
-    instructor.wait("seats", lambda told: any(seat["asks_help"] for seat in told["seats"]))
+    expect(sees).to_be_visible()
+    expect(header).to_be_visible()
+    button(page.get_by_role("dialog"), "Play test tones").click()
+    page.keyboard.press("Escape")
+    page.evaluate(A_NEW_REPORT)
+    instructor.wait(
+        "seats", lambda told: ("on", False) in [(s["sound"], s["visible"]) for s in told["seats"]]
+    )
+    expect(sees).to_be_visible()
+    expect(header).to_be_visible()
+
+    button(page, "I hear it now").click()
+    expect(sees).to_have_count(0)
+    expect(header).to_have_count(0)
+
+    button(page, "I can’t hear").click()  # noqa: RUF001 - as it stands on the page
+    button(console, "Seen to Hana").click()
+    expect(header).to_have_count(0)
+    expect(sees).to_have_count(0)
 
 
 def test_beside_one_loudspeaker_a_silent_page_still_counts_as_having_heard(

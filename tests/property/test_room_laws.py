@@ -189,6 +189,10 @@ class AnyEvening(RuleBasedStateMachine):
         self.play.learner(seat, "write_keys", **payload)
         assert (copy.written, copy.strokes, bytes(copy.heard)) == before
 
+    @rule(seat=seats, order=st.sampled_from(["cannot_hear", "hear_now"]))
+    def call_for_help(self, seat: int, order: str) -> None:
+        self.play.learner(seat, order)
+
     @rule(seat=seats)
     def hand_in(self, seat: int) -> None:
         self.play.learner(seat, "hand_in", push=self._push())

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from copyroom import wire
-from copyroom.room.effects import SEATS, Listening, Save, Seated, Unseat
+from copyroom.room.effects import SEATS, Effect, Listening, Save, Seated, Unseat
 from copyroom.room.state import LONGEST_LEAD_MS, SHORTEST_LEAD_MS
 from scripted_room import CODE, ScriptedRoom, addresses, refusal, sends
 
@@ -94,17 +94,69 @@ def test_a_seat_that_is_away_is_shown_as_away(play: ScriptedRoom) -> None:
     assert (seat["here"], seat["sound"]) == (False, "off")
 
 
-def test_help_is_asked_for_seen_and_over_when_sound_comes(play: ScriptedRoom) -> None:
-    def asks() -> list[bool]:
-        return [seat["asks_help"] for seat in play.view("seats")["seats"]]
+# ------------------------------------------------------------------ who cannot hear
 
+
+def asks(play: ScriptedRoom) -> list[bool]:
+    return [seat["asks_help"] for seat in play.view("seats")["seats"]]
+
+
+def told_of_help(effects: list[Effect]) -> list[tuple[int | str, bool]]:
+    return [(send.to, send.payload["asks"]) for send in sends(effects, "help")]
+
+
+@pytest.fixture
+def calling(play: ScriptedRoom) -> ScriptedRoom:
+    """Three whose browsers say that they sound; the second hears nothing."""
+    for seat in play.seat_three():
+        play.sound(seat, "on")
+    assert told_of_help(play.learner(2, "cannot_hear")) == [(2, True)]
+    return play
+
+
+def test_a_call_for_help_stays_while_the_browser_says_that_it_sounds(calling: ScriptedRoom) -> None:
+    for _ in range(3):
+        assert told_of_help(calling.sound(2, "on")) == []
+    assert asks(calling) == [False, True, False]
+
+
+def test_a_connection_that_comes_back_is_no_sound_that_comes_back(calling: ScriptedRoom) -> None:
+    calling.receive(wire.ev.Leave(2))
+    welcome = sends(calling.join("", calling.state.seats[2].token), "welcome")[0].payload
+    assert welcome["asks_help"], "the page still says so, too"
+    calling.sound(2, "on")
+    assert asks(calling) == [False, True, False]
+
+
+def test_who_hears_it_now_says_so(calling: ScriptedRoom) -> None:
+    assert told_of_help(calling.learner(2, "hear_now")) == [(2, False)]
+    assert asks(calling) == [False, False, False]
+
+
+def test_sound_that_comes_back_after_it_was_lost_ends_the_call_for_help(calling: ScriptedRoom) -> None:
+    assert told_of_help(calling.sound(2, "lost")) == []
+    assert told_of_help(calling.sound(2, "on")) == [(2, False)]
+    assert asks(calling) == [False, False, False]
+
+
+def test_sound_that_was_off_at_the_call_ends_it_when_it_comes_on(play: ScriptedRoom) -> None:
     play.seat_three()
     play.learner(1, "cannot_hear")
-    play.learner(2, "cannot_hear")
-    assert asks() == [True, True, False]
-    play.console("seen_help", seat=1)
-    play.learner(2, "report_device", sound="on", uncertainty_ms=4.0, lead_ms=250.0, visible=True)
-    assert asks() == [False, False, False]
+    play.sound(1, "on")
+    assert asks(play) == [False, False, False]
+
+
+def test_sound_that_came_back_before_the_call_does_not_answer_it(calling: ScriptedRoom) -> None:
+    calling.sound(3, "lost")
+    calling.sound(3, "on")
+    calling.learner(3, "cannot_hear")
+    calling.sound(3, "on")
+    assert asks(calling) == [False, True, True]
+
+
+def test_a_call_that_the_instructor_has_seen_is_over_on_the_page_too(calling: ScriptedRoom) -> None:
+    assert told_of_help(calling.console("seen_help", seat=2)) == [(2, False)]
+    assert asks(calling) == [False, False, False]
 
 
 # ------------------------------------------------------------------ the door

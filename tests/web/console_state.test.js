@@ -4,7 +4,7 @@ import { EMPTY, composed, isComplete, reduce } from '../../static/js/core/consol
 import { localDay } from '../../static/js/core/days.js';
 import { evidenceFor, pairFigures, recallOf } from '../../static/js/core/findings.js';
 import { begunAt, endRoomMs, phaseAt, tidyEndRoomMs } from '../../static/js/core/run_now.js';
-import { newsOf, soundStatus } from '../../static/js/core/seat_news.js';
+import { callForHelp, newsOf, soundStatus } from '../../static/js/core/seat_news.js';
 import { signNow, wallPhase } from '../../static/js/core/wall_words.js';
 
 const after = (...events) => events.reduce(reduce, EMPTY);
@@ -152,6 +152,12 @@ test('a browser that has not compared its clock yet is named instead of its larg
   const words = (/** @type {number} */ count) => soundStatus(seats.slice(0, count), { hearing: 'every', source: 0 }).words;
   assert.equal(words(2), 'still comparing clocks with Seat 2');
   assert.equal(words(4), 'still comparing clocks with Seat 2, Seat 3 and 1 more');
+});
+
+test('who cannot hear is named in the header', () => {
+  const seats = ['Amber', 'Birch', 'Cedar'].map((name, i) => ({ ...SEAT, seat: i + 1, name, asks_help: i > 0 }));
+  assert.equal(callForHelp(seats.slice(0, 1)), '');
+  assert.equal(callForHelp(seats), 'Birch, Cedar cannot hear');
 });
 
 test('one browser without sound is said first', () => {

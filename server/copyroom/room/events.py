@@ -106,6 +106,13 @@ class CannotHear:
     seat: int
 
 
+@dataclass(frozen=True, slots=True)
+class HearNow:
+    """A learner who asked for help with the sound hears it now."""
+
+    seat: int
+
+
 # ------------------------------------------------------------------ from the instructor's console
 
 
@@ -416,6 +423,7 @@ Event = (
     | ReportSounded
     | HandIn
     | CannotHear
+    | HearNow
     | OpenMeeting
     | SetTitle
     | SetSound

@@ -45,6 +45,7 @@ _HANDLERS: dict[type, Callable[[State, Any, float], list[Effect]]] = {
     ev.ChooseWay: seating.choose_way,
     ev.ReportDevice: seating.report_device,
     ev.CannotHear: seating.cannot_hear,
+    ev.HearNow: seating.hear_now,
     ev.LetIn: seating.let_in,
     ev.Rename: seating.rename,
     ev.RemoveSeat: seating.remove_seat,

@@ -87,28 +87,42 @@ def choose_way(state: State, event: ev.ChooseWay, now_ms: float) -> list[Effect]
 
 
 def report_device(state: State, event: ev.ReportDevice, now_ms: float) -> list[Effect]:
-    """How the seat's browser stands. Sound that came on needs no help any more."""
+    """How the seat's browser stands. Sound that came back after it was lost needs no help any more.
+
+    A browser says that its sound is on also while nobody hears it (volume, silent switch): that alone
+    answers no call for help.
+    """
     seat = state.seat(event.seat)
     seat.sound, seat.visible = event.sound, event.visible
     seat.uncertainty_ms, seat.lead_ms = event.uncertainty_ms, event.lead_ms
-    if event.sound == "on":
-        seat.asks_help = False
     state.changed.add("seats")
-    return []
+    came_back = seat.was_without and event.sound == "on"
+    seat.was_without = seat.was_without or event.sound != "on"
+    return _help(state, seat, asks=False) if seat.asks_help and came_back else []
 
 
 def cannot_hear(state: State, event: ev.CannotHear, now_ms: float) -> list[Effect]:
     """The console shows who asked for help."""
-    state.seat(event.seat).asks_help = True
-    state.changed.add("seats")
-    return []
+    seat = state.seat(event.seat)
+    seat.was_without = seat.sound != "on"
+    return _help(state, seat, asks=True)
+
+
+def hear_now(state: State, event: ev.HearNow, now_ms: float) -> list[Effect]:
+    """Who asked for help needs it no more."""
+    return _help(state, state.seat(event.seat), asks=False)
 
 
 def seen_help(state: State, event: ev.SeenHelp, now_ms: float) -> list[Effect]:
     """The instructor has been there."""
-    state.seat(event.seat).asks_help = False
+    return _help(state, state.seat(event.seat), asks=False)
+
+
+def _help(state: State, seat: Seat, *, asks: bool) -> list[Effect]:
+    """Note whether the seat asks for help; its page says so as long as the console does."""
+    seat.asks_help = asks
     state.changed.add("seats")
-    return []
+    return [Send(seat.id, "help", {"asks": asks})]
 
 
 def let_in(state: State, event: ev.LetIn, now_ms: float) -> list[Effect]:

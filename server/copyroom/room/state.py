@@ -36,7 +36,10 @@ class Sound:
 
 @dataclass(slots=True)
 class Seat:
-    """One learner's place. What is below `inside` says how its browser stands and is not journaled."""
+    """One learner's place. What is below `inside` says how its browser stands and is not journaled.
+
+    was_without : the browser had no sound at some time since it asked for help.
+    """
 
     id: int
     name: str
@@ -50,6 +53,7 @@ class Seat:
     lead_ms: float = SHORTEST_LEAD_MS
     visible: bool = True
     asks_help: bool = False
+    was_without: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -103,6 +103,7 @@ def welcome_view(state: State, seat: Seat, now_ms: float) -> Payload:
         "token": seat.token,
         "inside": seat.inside,
         "way": seat.way,
+        "asks_help": seat.asks_help,
         "class": class_view(state),
         "push": push_view(push) if push else None,
         "phase": push.phase(now_ms) if push else "",

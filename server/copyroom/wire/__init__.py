@@ -161,6 +161,7 @@ TO_SERVER: dict[str, tuple[Any, Decoder]] = {
     "report_sounded": (ReportSoundedIn, _report_sounded),
     "hand_in": (HandInIn, _hand_in),
     "cannot_hear": (NothingIn, _learner(ev.CannotHear)),
+    "hear_now": (NothingIn, _learner(ev.HearNow)),
     "open_meeting": (NothingIn, _open_meeting),
     "set_title": (SetTitleIn, _instructor(ev.SetTitle)),
     "set_sound": (SetSoundIn, _instructor(ev.SetSound)),

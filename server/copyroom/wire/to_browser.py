@@ -122,6 +122,7 @@ WelcomeOut = TypedDict(
         "token": str,
         "inside": bool,
         "way": Way,
+        "asks_help": bool,
         "class": ClassOut,
         "push": PushOut | None,
         "phase": str,
@@ -149,6 +150,12 @@ class HandedInOut(TypedDict):
 
 class RenamedOut(TypedDict):
     name: str
+
+
+class HelpOut(TypedDict):
+    """Whether the console shows that this seat cannot hear."""
+
+    asks: bool
 
 
 class SentenceOut(TypedDict):
@@ -466,6 +473,7 @@ TO_BROWSER: dict[str, Any] = {
     "closed": ClosedOut,
     "reveal": RevealOut,
     "renamed": RenamedOut,
+    "help": HelpOut,
     "removed": SentenceOut,
     "refused": SentenceOut,
     "room": RoomOut,

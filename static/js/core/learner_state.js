@@ -34,7 +34,7 @@ import { phaseAt } from './moment.js';
  * @property {import('../wire.js').RevealOut | null} reveal
  * @property {import('../wire.js').ReviewOut | null} review  given by the instructor, and not put away
  * @property {AudioState} audio
- * @property {boolean} askedHelp  the instructor was told that nothing can be heard
+ * @property {boolean} askedHelp  the instructor sees that nothing can be heard
  * @property {{ sentence: string, n: number }} word  a quiet word; `n` tells one from the same one again
  * @property {string} gone  why this seat is no more
  * @property {boolean} elsewhere  another page of this browser holds the seat
@@ -94,6 +94,7 @@ const TOLD = {
   reveal: (state, payload) =>
     (payload.push === state.push?.push ? { ...state, closed: true, reveal: payload } : state),
   review: (state, payload) => ({ ...state, review: payload }),
+  help: (state, { asks }) => ({ ...state, askedHelp: asks }),
   renamed: (state, { name }) => (state.seat ? { ...state, seat: { ...state.seat, name } } : state),
   removed: (state, { sentence }) => ({ ...state, gone: sentence, push: null }),
   refused: (state, { sentence }) =>
@@ -124,7 +125,7 @@ function welcomed(state, told, waiting) {
     asking: '', gone: '', code: told.code, class: told.class, testMode: told.test_mode ?? false, way: told.way,
     seat: { number: told.seat, name: told.name, token: told.token, inside: told.inside },
     push, halt: told.halt, closed: told.phase === 'closed' || told.phase === 'revealed', reveal: told.reveal,
-    review: told.review,
+    review: told.review, askedHelp: told.asks_help,
     copyWay: copy?.way ?? told.way, marks,
     handedIn: (copy?.handed_in ?? false) || (same && state.handedIn),
     place: same && state.place !== null && state.place < marks.length ? state.place : null,

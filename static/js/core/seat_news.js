@@ -105,6 +105,15 @@ function together(sounding) {
   return { words, good: withinMs <= SMEARED_MS };
 }
 
+/**
+ * Who cannot hear, for the header; "" for nobody. It stays there whatever a browser reports of its sound.
+ * @param {readonly SeatOut[]} seats
+ */
+export function callForHelp(seats) {
+  const asking = seats.filter((seat) => seat.asks_help);
+  return asking.length === 0 ? '' : `${names(asking, (seat) => seat.name)} cannot hear`;
+}
+
 /** The first few in words, and how many more. @param {readonly SeatOut[]} seats @param {(seat: SeatOut) => string} put */
 function names(seats, put) {
   const more = seats.length - NAMED_COUNT;

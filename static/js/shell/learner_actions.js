@@ -56,10 +56,8 @@ export function createActions({ store, settings, connection, outbox, sound, seat
       onDevice.write('sound_done', store.get().seat?.token);
       set({ soundDone: true });
     },
-    cannotHear() {
-      connection.send('cannot_hear');
-      set({ askedHelp: true });
-    },
+    cannotHear: () => connection.send('cannot_hear'),
+    hearNow: () => connection.send('hear_now'),
     test: sound.test,
     compare: sound.compare,
     putReviewAway: () => store.dispatch({ type: 'set', changed: { review: null } }),

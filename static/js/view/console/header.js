@@ -1,7 +1,7 @@
 /** The console's head: which class, how to join, how the class's sound stands, and where else to look. */
 import { html, useState } from '../../../vendor/preact.js';
 import { SOUND_CHECK } from '../../core/console_state.js';
-import { soundStatus } from '../../core/seat_news.js';
+import { callForHelp, soundStatus } from '../../core/seat_news.js';
 import { useConsole, useDesk, useDialog } from './desk.js';
 
 export function Header() {
@@ -55,10 +55,11 @@ function Status() {
   const idle = useConsole((state) => state.run === null || ['closed', 'revealed'].includes(state.run.phase));
   const { send } = useDesk();
   const { here, words, good } = soundStatus(seats, { hearing, source });
+  const help = callForHelp(seats);
   return html`<div class="status">
     <p role="status">
-      <span class="dot" data-is=${here === 0 ? '' : good ? 'done' : 'alert'}></span>
-      <span>${here > 0 && html`<strong>${here} here</strong>, `}${words}</span>
+      <span class="dot" data-is=${help !== '' ? 'alert' : here === 0 ? '' : good ? 'done' : 'alert'}></span>
+      <span>${help !== '' && html`<strong class="urgent">${help}</strong>; `}${here > 0 && html`<strong>${here} here</strong>, `}${words}</span>
     </p>
     ${here > 0 && idle && html`<button type="button" class="button" data-size="small"
       title="A few short sounds: does the whole room hear them as one?" onClick=${() => send('send_text', SOUND_CHECK)}>

@@ -54,7 +54,16 @@ const OUT_OF_STEP_MS = 30;
 const SURE_COUNT = 60;
 
 export function Banners() {
-  return html`<${ConnectionBanner} /><${SoundBanner} /><${StepBanner} />`;
+  return html`<${ConnectionBanner} /><${SoundBanner} /><${HelpBanner} /><${StepBanner} />`;
+}
+
+/** As long as the console shows it, the page does. */
+function HelpBanner() {
+  const { actions } = usePage();
+  const asked = useLearner((state) => state.askedHelp && state.soundDone);
+  if (!asked) return null;
+  return html`<p class="banner" role="status"><b>Your instructor sees that you can’t hear.</b>
+    <button class="button" data-size="small" onClick=${actions.hearNow}>I hear it now</button></p>`;
 }
 
 function ConnectionBanner() {

@@ -34,11 +34,15 @@ function FirstTap() {
 }
 
 function Listening() {
-  const { actions } = usePage();
+  const { store, actions } = usePage();
   const [lost, setLost] = useState(false);
   const cannot = () => {
     actions.cannotHear();
     setLost(true);
+  };
+  const hear = () => {
+    if (store.get().askedHelp) actions.hearNow();
+    actions.soundDone();
   };
   return html`
     <main class="column">
@@ -51,7 +55,7 @@ function Listening() {
         </button>
       </section>
       <div class="pair">
-        <button class="button" data-kind="primary" onClick=${actions.soundDone}>I hear it</button>
+        <button class="button" data-kind="primary" onClick=${hear}>I hear it</button>
         <button class="button" onClick=${cannot}>I can’t hear it</button>
       </div>
       ${lost ? html`<${HearingHelp} /><button class="button" onClick=${actions.soundDone}>Go on without sound</button>`
