@@ -1,7 +1,7 @@
 """What a browser really plays, recorded from the sound server, against the standard and the numpy rendering.
 
-Lengths: Recommendation ITU-R M.1677-1, part I, section 2 (a dash is three dots; gaps of one and three dots),
-with a dot of 1.2 s / wpm where the word is PARIS.
+Lengths: Recommendation ITU-R M.1677-1 (10/2009), Annex 1, clause 2 (a dash is three dots; gaps of one and
+three dots), with a dot of 1.2 s / wpm where the word is PARIS.
 """
 
 from __future__ import annotations
@@ -78,7 +78,7 @@ MORSE = {
     **{"A": ".-", "E": ".", "I": "..", "N": "-.", "P": ".--.", "Q": "--.-", "R": ".-.", "S": "...", "T": "-"},
     **{"U": "..-", "5": "....."},
 }
-"""M.1677-1, part I, section 1, copied by hand."""
+"""Recommendation ITU-R M.1677-1 (10/2009), Annex 1, clause 1, copied by hand."""
 
 
 @pytest.mark.parametrize("wpm", TEXTS)

@@ -111,7 +111,7 @@ def test_a_start_between_two_samples_is_kept_to_the_fraction(page, fraction):
 
 @pytest.mark.parametrize("wpm", [5, 13, 20, 30, 40])
 def test_elements_are_as_long_as_the_standard_says_at_half_amplitude(page, wpm):
-    """P .--. as M.1677-1 lays it out: dot 1, gap 1, dash 3; a dot is 1.2 s / wpm when the word is PARIS.
+    """P .--. by Recommendation ITU-R M.1677-1 (10/2009): dot 1, gap 1, dash 3; a dot is 1.2 s / wpm (PARIS).
 
     A pitch of a quarter of the rate makes every other sample the bare envelope: no detector is needed.
     """

@@ -7,11 +7,16 @@ import subprocess
 import sys
 import tarfile
 import zipfile
+from email import message_from_bytes
 from pathlib import Path
 
 import pytest
 
+import vendor
 from repo.tree import PACKAGE, ROOT, STATIC, project_files
+
+WORD_LIST = "LicenseRef-SCOWL"
+"""The word list's own notice has no identifier that is sure to be its own."""
 
 
 def relative(paths: list[Path], folder: Path) -> set[str]:
@@ -43,6 +48,19 @@ def test_wheel_holds_the_package_and_the_pages(archives: Path):
     pages = {f"copyroom/static/{name}" for name in relative(files, STATIC)}
     code = {f"copyroom/{name}" for name in relative(files, PACKAGE)}
     assert wheel_files(archives) == pages | code
+
+
+def test_package_names_every_licence_that_it_carries(archives: Path):
+    rows = vendor.read_table((vendor.VENDOR / vendor.TABLE).read_text("utf-8"))
+    folders = {row.file.split("/")[0] for row in rows}
+    with zipfile.ZipFile(next(archives.glob("*.whl"))) as wheel:
+        (name,) = [name for name in wheel.namelist() if name.endswith(".dist-info/METADATA")]
+        about = message_from_bytes(wheel.read(name))
+        held = {name.partition("/licenses/")[2] for name in wheel.namelist() if "/licenses/" in name}
+    assert set(about["License-Expression"].split(" AND ")) == {"MIT", WORD_LIST} | {r.licence for r in rows}
+    assert set(about.get_all("License-File", [])) == held
+    words = "server/copyroom/core/words.LICENSE.txt"
+    assert held == {"LICENSE", words} | {f"static/vendor/{folder}/LICENSE" for folder in folders}
 
 
 def test_source_archive_builds_the_same_wheel(archives: Path, tmp_path: Path):

@@ -1,4 +1,4 @@
-"""Timing against published figures, each named with its source."""
+"""Timing: against the recommendation's units, sourced figures, and figures worked out by hand."""
 
 from fractions import Fraction
 
@@ -8,9 +8,9 @@ import pytest
 from copyroom.core.alphabet import SYMBOLS
 from copyroom.core.bursts import Speed, bursts
 
-# J. Bloom, "A Standard for Morse Timing Using the Farnsworth Technique", QEX, April 1990: its formulas
-# (second-hand) give this table. Characters wpm, overall wpm; dot, spacing of one PARIS, character space,
-# word space in seconds, rounded to 1 ms.
+# Worked out apart from the program, by the formulas of J. Bloom, "A Standard for Morse Timing Using the
+# Farnsworth Technique", QEX, April 1990 (second-hand); the article's own figures were not at hand. Characters
+# wpm, overall wpm; dot, spacing of one PARIS, character space, word space in seconds, rounded to 1 ms.
 TWO_SPEEDS = [
     (18, 5, 0.067, 9.933, 1.568, 3.660),
     (18, 10, 0.067, 3.933, 0.621, 1.449),
@@ -35,12 +35,14 @@ def units(text: str) -> float:
 
 
 def test_paris_is_50_units():
-    """The standard word of the speed in wpm (public keying references, second-hand)."""
+    """By hand: P 11, A 5, R 7, I 3, S 5 units, four spaces of 3 and one of 7. It is the standard word of the
+    speed in wpm (common practice)."""
     assert units("PARIS") == pytest.approx(50)
 
 
 def test_codex_is_60_units():
-    """The standard word for code groups (mailman.qth.net CW list, 2018, second-hand)."""
+    """By hand: C 11, O 11, D 7, E 1, X 11 units, four spaces of 3 and one of 7. It stands for groups that are
+    no words (common practice)."""
     assert units("CODEX") == pytest.approx(60)
 
 
@@ -56,7 +58,7 @@ def test_symbol_with_its_space_follows_gilberts_formula(one):
     [("ABCDEFGHIJKLMNOPQRSTUVWXYZ", 8.231, 60.15), ("0123456789", 14, 89)],
 )
 def test_mean_sound_and_group_of_five_have_the_tables_mean_length(symbols, mean_sound, mean_group):
-    """Computed by hand from M.1677-1's table of sounds; the group with its word space."""
+    """By hand from the table of Recommendation ITU-R M.1677-1 (10/2009); the group with its word space."""
     assert np.mean([units(sign) - 7 for sign in symbols]) == pytest.approx(mean_sound, abs=0.0005)
     around = symbols + symbols[:4]
     groups = [around[i : i + 5] for i in range(len(symbols))]
@@ -69,10 +71,26 @@ def test_dot_lasts_1200_ms_by_wpm(wpm, dot_ms):
 
 
 @pytest.mark.parametrize(("wpm", "overall", "dot", "spacing", "character", "word"), TWO_SPEEDS)
-def test_two_speeds_give_the_published_spaces(wpm, overall, dot, spacing, character, word):
+def test_two_speeds_give_the_spaces_of_the_formula(wpm, overall, dot, spacing, character, word):
     speed = Speed(wpm, overall)
     got = [speed.dot_s, 19 * speed.space_unit_s, speed.character_space_s, speed.word_space_s]
     assert got == pytest.approx([dot, spacing, character, word], abs=0.00051)
+
+
+@pytest.mark.parametrize(("factor", "hertz"), [(5, 83.3), (3, 50.0)])
+def test_twenty_wpm_take_the_published_bandwidth(factor, hertz):
+    """W. G. Pierpont, The Art and Skill of Radio-Telegraphy, 2nd rev. ed., ch. 24: 83.3 and 50 Hz at 20 wpm,
+    which are K times the dots a second; K = 5 and 3 are those of 47 CFR 2.202(g)."""
+    assert factor / Speed(20, 20).dot_s == pytest.approx(hertz, abs=0.05)
+
+
+@pytest.mark.parametrize(("wpm", "overall"), [row[:2] for row in TWO_SPEEDS])
+def test_only_the_spaces_stretch_and_keep_three_to_seven(wpm, overall):
+    slow, full = Speed(wpm, overall), Speed(wpm, wpm)
+    assert 31 * slow.dot_s + 19 * slow.space_unit_s == pytest.approx(60 / overall, rel=1e-12)
+    assert slow.word_space_s / slow.character_space_s == pytest.approx(7 / 3, rel=1e-12)
+    assert (full.character_space_s, full.word_space_s) == pytest.approx((3 * full.dot_s, 7 * full.dot_s))
+    assert slow.dot_s == full.dot_s
 
 
 @pytest.mark.parametrize(("wpm", "overall"), [row[:2] for row in TWO_SPEEDS])
@@ -82,7 +100,8 @@ def test_paris_comes_as_often_as_the_overall_speed_says(wpm, overall):
 
 
 def test_edges_of_a_short_text_stand_where_the_recommendation_puts_them():
-    """M.1677-1, part 2: dot 1, dash 3, inside 1, between characters 3, between words 7 units."""
+    """Recommendation ITU-R M.1677-1 (10/2009), Annex 1, clause 2: dot 1, dash 3, inside 1, between characters
+    3, between words 7 units."""
     timed = bursts("AN T", UNIT)
     assert timed.on_s / 0.1 == pytest.approx([0, 2, 8, 12, 20])
     assert timed.off_s / 0.1 == pytest.approx([1, 5, 11, 13, 23])

@@ -1,5 +1,6 @@
 """Texts to be copied."""
 
+import re
 from collections import Counter
 from importlib.resources import files
 from itertools import groupby, pairwise
@@ -122,7 +123,9 @@ def test_word_list_is_plain_common_and_clean():
 
 def test_licence_of_the_word_list_lies_beside_it():
     notice = files("copyroom.core").joinpath("words.LICENSE.txt").read_text(encoding="utf-8")
-    assert "Copyright 2000-2011 by Kevin Atkinson" in notice
+    assert "release 2020.12.07" in notice
+    years = re.findall(r"Copyright (\d{4}-\d{4}) by", notice)
+    assert years == ["2000-2018"] * 2  # as in Debian's wamerican 2020.12.07
     assert "this permission notice appear in" in notice
 
 

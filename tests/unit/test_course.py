@@ -24,7 +24,7 @@ LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 
 def _dots(sign: str) -> int:
-    """Units of a sound: dot 1, dash 3, gap 1 (Recommendation ITU-R M.1677-1, part I.2)."""
+    """Units of a sound: dot 1, dash 3, gap 1 (Recommendation ITU-R M.1677-1 (10/2009), Annex 1, clause 2)."""
     elements = symbol(sign).elements
     return sum(3 if e == "-" else 1 for e in elements) + len(elements) - 1
 

@@ -74,9 +74,9 @@ def test_duration_is_tones_answer_and_talk() -> None:
     assert mix.sounds == len(mix.text.replace(" ", ""))
 
 
-def test_cut_text_lasts_as_long_as_the_published_timing_says() -> None:
-    # Two-speed timing (J. Bloom, QEX, April 1990): at 18/5 wpm PARIS with its word space lasts 12.000 s, of
-    # which 3.660 s are the space.
+def test_cut_text_lasts_as_long_as_the_formula_says() -> None:
+    # By the two-speed formulas of J. Bloom, QEX, April 1990 (second-hand): at 18/5 wpm PARIS with
+    # its word space lasts 12.000 s, of which 3.660 s are the space.
     assert cut("PARIS PARIS", 12.0 - 3.66 + 0.01, SPEED) == "PARIS"
     assert cut("PARIS PARIS", 24.0, SPEED) == "PARIS PARIS"
     assert cut("PARIS", 0.01, SPEED) == ""

@@ -1,7 +1,7 @@
 """A push's times: the sound of a text, shifted by pauses, cut short by a stop.
 
 Dot lengths: the standard word PARIS has 50 units, so a unit lasts 1.2 s / wpm; between characters 3
-units, between words 7 (Recommendation ITU-R M.1677-1, part I.2, second-hand).
+units, between words 7 (Recommendation ITU-R M.1677-1 (10/2009), Annex 1, clause 2, second-hand).
 """
 
 from __future__ import annotations

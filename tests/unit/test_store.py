@@ -65,7 +65,7 @@ def record(k: int, code: str = "HERON-0417", at_room_ms: float = 1000.0) -> Reco
 
 
 def test_sqlite_is_really_set_to_be_durable(tmp_path: Path) -> None:
-    """https://www.sqlite.org/pragma.html: synchronous 2 is FULL, secure_delete 1 overwrites with zeros."""
+    """SQLite's documentation of PRAGMA: synchronous 2 is FULL, secure_delete 1 overwrites with zeros."""
     path = tmp_path / "room.sqlite3"
     opened: list[sqlite3.Connection] = []
     sa.event.listen(sa.Engine, "connect", remember := lambda connection, _record: opened.append(connection))

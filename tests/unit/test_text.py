@@ -1,4 +1,4 @@
-"""What may be typed. Rules of ITU-R M.1677-1, Annex 1, parts 3 and 4, second-hand as in test_alphabet."""
+"""What may be typed, after Recommendation ITU-R M.1677-1 (10/2009), Annex 1, clauses 3, 4 (second-hand)."""
 
 # ruff: noqa: RUF001 - look-alikes of plain signs are the subject
 

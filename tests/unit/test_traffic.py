@@ -49,7 +49,7 @@ def test_a_message_counts_its_own_groups():
 
 def test_a_contact_opens_with_a_call_to_all_and_ends_with_end_of_work():
     text = contact(ALL, 400, np.random.default_rng(5))
-    assert text.startswith("CQ CQ DE ")  # CQ all stations, DE from: ITU-R M.1172
+    assert text.startswith("CQ CQ DE ")  # CQ all stations, DE from: Recommendation ITU-R M.1172
     assert text.endswith(" 73 ␄")
     first, second = re.match(r"CQ CQ DE (\S+) \1 K \1 DE (\S+) \2 K", text).groups()
     assert first != second

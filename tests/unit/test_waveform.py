@@ -11,7 +11,7 @@ from copyroom.core.waveform import EDGE_S, LEAD_S, RATE_HZ, envelope, render, sa
 PROSE = "THE QUICK BROWN FOX JUMPS OVER THE LAZY DOG 0123456789"
 PARIS_ON = [0, 2, 6, 10, 14, 16, 22, 24, 28, 32, 34, 38, 40, 42]
 PARIS_OFF = [1, 5, 9, 11, 15, 19, 23, 27, 29, 33, 35, 39, 41, 43]
-"""P .--. A .- R .-. I .. S ... laid out by hand in units (M.1677-1, parts 1 and 2)."""
+"""P .--. A .- R .-. I .. S ... laid out by hand in units (Recommendation ITU-R M.1677-1 (10/2009))."""
 
 
 def samples(text: str, speed: Speed, pitch_hz: float = 600, **options) -> np.ndarray:

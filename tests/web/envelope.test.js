@@ -4,7 +4,7 @@ import { EDGE_MS, rise, sampleCount, samples } from '../../static/js/core/envelo
 import { forSeeds } from './simulation.js';
 
 const RATE_HZ = 48_000;
-const DOT_MS = 60; // 1200 ms / 20 wpm, the standard word being PARIS (Recommendation ITU-R M.1677-1: dash 3, gap 1)
+const DOT_MS = 60; // 1200 ms / 20 wpm, the standard word being PARIS (Recommendation ITU-R M.1677-1 (10/2009): dash 3, gap 1)
 const close = (actual, expected, by, what = '') =>
   assert.ok(Math.abs(actual - expected) <= by, `${what} ${actual} instead of ${expected}`);
 

@@ -161,7 +161,7 @@ test('a word for the copy holds for any count', () => {
 });
 
 test('PARIS and a word space last 50 dots: 3 s at 20 words a minute', () => {
-  // ITU-R M.1677-1, Annex 1, 2: dash 3, between elements 1, between letters 3, between words 7 dots.
+  // Recommendation ITU-R M.1677-1 (10/2009), Annex 1, clause 2: dash 3, between elements 1, between letters 3, between words 7 dots.
   const dotMs = 1200 / 20;
   let atMs = 0;
   for (const sign of 'PARIS') atMs = tonesOf(sign, 20, atMs).at(-1) + 3 * dotMs;

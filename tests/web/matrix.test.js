@@ -128,7 +128,7 @@ test('the symbols are those of the server, sound for sound', () => {
   assert.equal(SYMBOLS.length, new Set(SYMBOLS.map(({ elements }) => elements)).size);
 });
 
-test('figures have five elements: dots then dashes to 5, dashes then dots from 6 (ITU-R M.1677-1, 1.1.2)', () => {
+test('figures have five elements: dots then dashes to 5, dashes then dots from 6 ', () => {
   const figures = SYMBOLS.filter(({ kind }) => kind === 'figure').map(({ elements }) => elements);
   assert.deepEqual(figures, ['-----', '.----', '..---', '...--', '....-', '.....', '-....', '--...', '---..', '----.']);
 });

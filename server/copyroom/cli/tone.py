@@ -19,7 +19,8 @@ from copyroom.core.text import TextError, normalise
 from copyroom.core.waveform import LEAD_S, RATE_HZ, render, sample_count
 
 PITCH_HZ = (300, 1000)
-"""The range people choose from; 300 to 400 Hz can help with hearing loss (Pierpont, ch. 14)."""
+"""500 to 1000 Hz is usual; 300 to 400 Hz may help with hearing loss (W. G. Pierpont, *The Art and Skill of
+Radio-Telegraphy*, 2nd rev. ed., ch. 14)."""
 LONGEST_S = 6 * 3600
 """Keeps a file far below the 4 GiB that a WAV header can count."""
 LONG_S = 60

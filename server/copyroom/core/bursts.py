@@ -1,7 +1,8 @@
 """Bursts: when each tone of a text begins and ends.
 
-Units (Recommendation ITU-R M.1677-1, part I.2): dot 1, dash 3, between elements 1, between characters 3,
-between words 7. A dot lasts 1.2 s / wpm when the standard word is PARIS with its space, 50 units.
+Units (Recommendation ITU-R M.1677-1 (10/2009), Annex 1, clause 2): dot 1, dash 3, between elements 1,
+between characters 3, between words 7. A dot lasts 1.2 s / wpm when the standard word is PARIS with its
+space, 50 units.
 
 Two speeds: characters are sent at one speed and spaced for another, lower one, after J. Bloom, "A
 Standard for Morse Timing Using the Farnsworth Technique", QEX, April 1990 (formulas second-hand, derived

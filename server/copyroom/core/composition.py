@@ -65,8 +65,8 @@ def meet(sign: str, others: str, count: int, rng: np.random.Generator, *, group:
     """A sound to be met by ear: it comes many times, with a different one now and then to keep ears open.
 
     The first three are always the new sound. After that about one in six is one of `others`, never
-    where it could be foreseen and never two together (many repeats with attention, and one odd one
-    among them: Pierpont, The Art and Skill of Radio-Telegraphy, ch. 3).
+    where it could be foreseen and never two together (many repeats with attention, and one odd one among
+    them: W. G. Pierpont, *The Art and Skill of Radio-Telegraphy*, 2nd rev. ed., ch. 3).
 
     Raises ValueError when `sign` is not one symbol.
     """

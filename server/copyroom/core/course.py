@@ -45,8 +45,9 @@ _EXCHANGES = (
     "CQCQDEKRRURRST579579NAMEISNAMEIS=QTHISQTHIS=RIG100W=ANT=WX15C=HWCPY?+K"
     "TNXFERCALL=RST559559=QSBQRM?QRSPSE/P73␄NR12GR15=TXT=,.0123468+"
 )
-"""What is sent in two invented contacts and a message, run together without calls: how often each
-symbol is met in traffic. The wording is ours, the abbreviations are those of Recommendation ITU-R M.1172."""
+"""What is sent in two invented contacts and a message, run together without calls: how often each symbol is
+met in traffic. The wording is ours. CQ, DE, K and the Q signals are those of Recommendation ITU-R M.1172; all
+other abbreviations (RST, HW, TNX, 73 ...) and the = between parts are common practice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -293,7 +294,7 @@ def _why_use(sign: str, emphasis: Emphasis) -> list[str]:
             f"Often met in traffic: {_EXCHANGES.count(sign)} times in our sample of {len(_EXCHANGES)} sounds."
         ]
     if sign in LETTER_SHARES:
-        return [f"{LETTER_SHARES[sign]:g} of 100 letters in English text (Norvig 2012)."]
+        return [f"{LETTER_SHARES[sign]:g} of 100 letters in English text."]
     kind = symbol(sign).kind
     if kind == "figure":
         return ["A figure: useful once there are words around it."]

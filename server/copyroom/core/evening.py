@@ -24,8 +24,8 @@ SHORTEST_MIN, LONGEST_MIN = 5.0, 240.0
 BREATHER_EVERY_MIN = 25.0
 """No stretch of copying over half an hour (*The "Radio" Handbook*, 9th ed., 1942)."""
 MANY_NEW, MANY_NEW_RECALL, MANY_NEW_MIN = 4, 0.9, 60.0
-"""Three to four new sounds a lesson were the most that served (L. Koch, 1936, second-hand): so many only
-when the known ones are copied at 90 % and there is an hour."""
+"""More than two new sounds in one evening only when the known ones are well recalled and there is an hour to
+practise them (a judgement)."""
 FEWEST_PRACTICE_S = 60.0
 """New sounds are not introduced unless so much practice for each fits in as well."""
 _DROPPED_FIRST: tuple[Kind, ...] = (

@@ -7,8 +7,8 @@ Rev. 33:959, 2021), but recall is higher on the way (Kang et al., 2014), which k
 best gap of about 10 to 20 % of the time to be bridged is from memory (Cepeda et al., 2008).
 
 Judgement: the first gap by estimated recall and its doubling, in the two tables below, and the limit on one
-day's work, after the advice of 10 to 15 minutes of copying a day (Pierpont, *The Art and Skill of
-Radio-Telegraphy*). None of it was measured on learners of code.
+day's work, after the advice of 10 to 15 minutes of copying a day (W. G. Pierpont, *The Art and
+Skill of Radio-Telegraphy*, 2nd rev. ed.). None of it was measured on learners of code.
 """
 
 from __future__ import annotations

@@ -49,7 +49,7 @@ def _edit(a: str, b: str) -> float:
 
 
 def _dots(elements: str) -> int:
-    """How long a sound lasts: dash = 3 dots, the gap between elements 1 (Recommendation ITU-R M.1677-1)."""
+    """Dots that a sound lasts: dash 3, between elements 1 (Recommendation ITU-R M.1677-1 (10/2009))."""
     return sum(3 if element == "-" else 1 for element in elements) + len(elements) - 1
 
 

@@ -42,7 +42,8 @@ MOST_SOUNDS: dict[Kind, int] = {"warm-up": 40, "practise": 50, "mix": 60, "words
 """Longer texts become several steps: attention wanes, and advice comes after a text."""
 FEWEST_SOUNDS = 8
 INTRODUCTION_SOUNDS, ODD_ONES = 15, 3
-"""A new sound is heard about a dozen times with attention (Pierpont, ch. 3), with the odd other one."""
+"""A new sound is heard about a dozen times with attention, with the odd other one (W. G. Pierpont, *The Art
+and Skill of Radio-Telegraphy*, 2nd rev. ed., ch. 3)."""
 GROUP = 5
 WEAKEST_NAMED = 3
 

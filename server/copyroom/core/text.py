@@ -5,7 +5,7 @@ without changing the meaning; everything else is an error that says what may be 
 a sign dropped in silence is a sign that thirty learners look for in vain.
 
 Source of the rules for signs without a signal of their own: Recommendation ITU-R M.1677-1 (10/2009),
-Annex 1, parts I.3 and I.4, as quoted in public text tables.
+Annex 1, clauses 3 and 4, as quoted in public text tables.
 """
 
 # ruff: noqa: RUF001 - the look-alikes of plain signs are what this module is about
@@ -73,7 +73,7 @@ def normalise(raw: str) -> str:
 
     Letters are folded to capitals and typographic variants to the signs of the code; letters with a
     line above each (U+0305) become one joined symbol; per cent, fractions and mixed numbers follow
-    M.1677-1 clauses 3.3 and 4.3; any white space is one space.
+    clauses 3.3 and 4.3 there; any white space is one space.
 
     A fraction written with a bar keeps its space ("1 3/4"): only a fraction in one sign ("1¾") is
     certain to belong to the number before it, and groups such as "12345 3/4" must stay as they are.

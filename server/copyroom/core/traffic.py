@@ -1,8 +1,8 @@
 """Texts that mean something: sentences, on-air style contacts, messages. Wording, names and places are ours.
 
-The abbreviations and signals are those of Recommendation ITU-R M.1172 and of the trade (CQ, DE, RST,
-QTH, HW?, K; ``=`` between parts, ``+`` at the end of a message, end of work at the end of a contact:
-common practice). Calls are invented ones of the amateur form; what shows these texts calls them practice.
+CQ, DE, K and QTH are those of Recommendation ITU-R M.1172; the other abbreviations (RST, UR, HW, TNX,
+FER, WX, GM, R, 73, NR, GR) and where ``=``, ``+`` and end of work stand are common practice. Calls are
+invented ones of the amateur form; what shows these texts calls them practice.
 
 Everything is drawn from a Generator, uses only the symbols given, and is cut to length at a whole
 sentence or over.
@@ -27,8 +27,8 @@ PLACES = (
     "|IN THE EAST|AT THE STATION|OUTSIDE|IN THE SHED|ON THE ROAD"
 ).split("|")
 NAMES = "TOM|ANNA|EMIL|NORA|STEN|MAYA|OTTO|RITA|HUGO|ENID".split("|")
-TOWNS = "NORTHAM|ESTMORE|TARNHILL|OSTEN|MILLWICK|SANDREE".split("|")
-"""Invented places."""
+TOWNS = "OSTRINEA|TARNOVEL|MERIDASK|ELTHUNAR|SIMBARET|NANDOREK".split("|")
+"""Invented places, made of sounds rather than of words: no town is known by one of these (from memory)."""
 WEATHER = "RAIN|SUN|WIND|MIST|SNOW|FAIR".split("|")
 REPORTS = "599|579|559|449|339".split("|")
 MESSAGES = (

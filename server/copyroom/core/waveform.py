@@ -1,10 +1,10 @@
 """Waveform: bursts turned into samples.
 
 Each tone rises and falls along a raised cosine, e(t) = (1 - cos(pi t / T)) / 2 over T = 5 ms: smooth at
-both corners, because a kink in the slope is heard as a click just as a jump is (handbooks name 5 to
-7 ms; W. G. Pierpont, The Art and Skill of Radio-Telegraphy, ch. 24). Lengths are measured where the
-amplitude is half, so the edges do not alter dot to dash (common practice): the rise is centred on a
-tone's beginning and the fall on its end.
+both corners, because a kink in the slope is heard as a click just as a jump is (common practice; a handbook
+names 5 to 7 ms: W. G. Pierpont, *The Art and Skill of Radio-Telegraphy*, 2nd rev. ed., ch. 24). Lengths are
+measured where the amplitude is half, so the edges do not alter dot to dash (common practice): the rise is
+centred on a tone's beginning and the fall on its end.
 """
 
 from __future__ import annotations

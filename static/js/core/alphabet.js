@@ -1,5 +1,6 @@
 /**
- * The symbols of International Morse code: ITU-R M.1677-1, Annex 1, in the order of every table. Pure.
+ * The symbols of International Morse code, in the order of every table: Recommendation ITU-R M.1677-1
+ * (10/2009), Annex 1. Pure.
  *
  * A symbol is one sound, written as one *sign*. Where letters are sent as one sound without gaps, `joined` names them:
  * they are shown under an overline. A test holds this table to the server's.

@@ -3,7 +3,8 @@
  *
  * A tone rises and falls over EDGE_MS along ½(1 - cos(πt/T)), centred on the instants of its edges: lengths are
  * measured at half amplitude, so the shape does not alter 1 : 3. About 5 ms, smooth at both corners, keeps a tone
- * free of clicks (47 CFR 2.202, as quoted by ARRL advice; common practice).
+ * free of clicks (common practice; a handbook names 5 to 7 ms: W. G. Pierpont, The Art and Skill of Radio-Telegraphy,
+ * 2nd rev. ed., ch. 24).
  *
  * The tones of a push are one sine keyed on and off, as from an oscillator: phase 0 at the push's start. They are
  * rendered here, instead of by gain curves on an OscillatorNode, because then every browser plays the same samples.

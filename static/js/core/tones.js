@@ -7,7 +7,8 @@ import { elementsOf } from './alphabet.js';
 const BETWEEN_MS = 700;
 
 /**
- * The tones of one symbol. A dash lasts three dots, the gap between elements one (ITU-R M.1677-1, Annex 1, 2); a dot
+ * The tones of one symbol. A dash lasts three dots, the gap between elements one (Recommendation ITU-R M.1677-1
+ * (10/2009), Annex 1, clause 2); a dot
  * lasts 1200 ms over the words a minute by PARIS, which is 50 dots long (common practice).
  * @param {string} sign
  * @param {number} wpm

@@ -37,8 +37,8 @@ class Lack:
 def slow_symbols(lags_s: Mapping[str, Sequence[float]]) -> tuple[Slow, ...]:
     """Symbols that take long even when they are copied right, slowest first.
 
-    A character is learned only when recognition is instant, so the slow ones are drilled (Pierpont,
-    *The Art and Skill of Radio-Telegraphy*, ch. 4).
+    A character is learned only when recognition is instant, so the slow ones are drilled (W. G. Pierpont,
+    *The Art and Skill of Radio-Telegraphy*, 2nd rev. ed., ch. 4).
 
     lags_s : sign -> seconds from the end of the sound to the key, of right answers.
     """
