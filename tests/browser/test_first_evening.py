@@ -133,7 +133,7 @@ def test_a_first_evening_from_one_button_to_next_week(
             continue
         copy_out(console)
         advice = console.get_by_role("region", name="Advice")
-        expect(advice.get_by_text(re.compile("The class copied [0-9]+ % of the last text"))).to_be_visible()
+        expect(advice.get_by_text(re.compile("In the last run the class copied [0-9]+ %"))).to_be_visible()
         advised += 1
         if advised == 1:  # a text is sent as soon as it is chosen
             console.screenshot(path=pictures / "first_evening_advice.png")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import itertools
+import re
 
 import numpy as np
 import pytest
@@ -217,7 +218,8 @@ def test_asked_order_is_kept_but_for_a_few_places() -> None:
 
 def test_reasons_carry_the_numbers() -> None:
     reasons = propose(SITUATION, _class(0.95), np.random.default_rng(0)).reasons
-    assert "% of the 4 sounds" in reasons[0]
+    assert reasons[0].startswith("Over the course the class recalls about 9")
+    assert "% of its 4 sounds" in reasons[0]
     assert all(reason.endswith(".") for reason in reasons)
 
 
@@ -253,7 +255,9 @@ def test_good_copy_leads_on_with_the_other_choices_at_hand() -> None:
     advice = advise_after(SITUATION, _class(0.95), np.random.default_rng(0))
     assert advice.action == "go on"
     assert len(advice.proposal.introduce) == 2
-    assert "copied 9" in advice.sentence
+    assert re.match(
+        r"In the last run the class copied 9\d %; over the course it recalls about", advice.sentence
+    )
     assert {choice.action for choice in advice.alternatives} == {"repeat"}  # 4 sounds: nowhere to go back to
 
 
@@ -283,7 +287,7 @@ def test_mixed_up_pair_is_contrasted_before_going_on() -> None:
     advice = advise_after(SITUATION, _class(0.68), np.random.default_rng(0), [_pair("A", "N")])
     assert advice.action == "contrast"
     assert set(advice.proposal.text) == {"A", "N"}
-    assert advice.sentence.startswith("4 learners wrote N for A, 9 times in 40")
+    assert advice.sentence.startswith("This evening 4 learners wrote N for A, 9 times in 40")
 
 
 def test_contrast_is_only_an_alternative_when_the_class_can_go_on() -> None:
@@ -304,6 +308,30 @@ def test_lost_class_goes_back_to_what_it_knows_best() -> None:
 def test_pair_outside_what_is_known_is_left_alone() -> None:
     advice = advise_after(SITUATION, _class(0.68), np.random.default_rng(0), [_pair("A", "R")])
     assert advice.action == "repeat"
+
+
+def test_what_nobody_has_answered_is_called_not_tested_and_gets_no_figure() -> None:
+    met = dataclasses.replace(SITUATION, known="ETANKR")
+    advice = advise_after(met, _class(0.95), np.random.default_rng(0))
+    texts = [c.sentence for c in (advice, *advice.alternatives)] + list(advice.proposal.reasons)
+    assert "of the 4 sounds tested; K and R are not tested yet" in advice.sentence
+    assert any("K (not tested yet)" in text for text in texts)
+    assert not any("33 %" in text for text in texts), texts
+    assert advice.proposal.introduce == "", "they are tested before others come"
+    nothing = advise_after(dataclasses.replace(SITUATION, known="KR"), _class(0.95), np.random.default_rng(0))
+    assert "of the 2 sounds met, nothing is tested yet" in nothing.sentence
+
+
+def test_one_sound_alone_is_never_practised() -> None:
+    """It would be written without listening; a second one is met first, however the first was copied."""
+    one = dataclasses.replace(SITUATION, known="E")
+    for record in (Record(), _class(0.2, "E"), _class(0.95, "E")):
+        advice = advise_after(one, record, np.random.default_rng(0))
+        for choice in (advice, *advice.alternatives):
+            assert choice.action == "go on"
+            assert len(set(choice.proposal.text)) > 1
+    with pytest.raises(ValueError, match="One sound alone"):
+        advise_after(dataclasses.replace(one, alphabet="E"), Record(), np.random.default_rng(0))
 
 
 def test_contrast_drill_needs_a_pair() -> None:

@@ -43,6 +43,22 @@ def test_first_evening_needs_nothing_but_its_minutes() -> None:
     assert kinds[-1] == "close"
 
 
+def test_no_step_practises_a_single_sound() -> None:
+    """It would be written without listening; what is met is met, and the time is left free."""
+    short = plan_evening(CourseState("ETANIM"), Record(), 5, Speed(18, 3), _rng(), COMMON_WORDS)
+    assert [step.kind for step in short] == ["introduce", "close"]
+    one = plan_evening(CourseState("ETANIM", "E", ("ann",)), Record(), 30, SPEED, _rng(), COMMON_WORDS)
+    copied = [step for step in (*short, *one) if step.text and step.kind != "introduce"]
+    assert all(len(set(step.symbols)) > 1 for step in copied)
+
+
+def test_no_prior_stands_in_a_plan_as_if_it_had_been_found() -> None:
+    steps = plan_evening(CourseState("ETANIM", "ETANIM", ("ann",)), Record(), 30, SPEED, _rng(), COMMON_WORDS)
+    reasons = " ".join(step.reason for step in steps)
+    assert "E (not tested yet)" in reasons
+    assert "%" not in reasons
+
+
 def test_later_evening_warms_up_then_introduces_then_mixes() -> None:
     kinds = [s.kind for s in plan_evening(STATE, _record(0.85), 45, SPEED, _rng(), COMMON_WORDS)]
     order = list(dict.fromkeys(kind for kind in kinds if kind != "breather"))
@@ -117,7 +133,7 @@ def test_more_practice_comes_before_new_sounds_while_the_class_has_not_caught_ho
     more, meeting = after.steps[:2]
     assert (more.title, meeting.kind) == ("More practice", "introduce")
     assert set(more.symbols) <= set(KNOWN)
-    assert after.changes[0].startswith("More practice first: the class recalls about 4")
+    assert after.changes[0].startswith("More practice first: over the course the class recalls about 4")
     caught_hold = replan(STATE, _record(0.85), after.steps[1:], 38, SPEED, _rng(), COMMON_WORDS)
     assert caught_hold.steps[0] == meeting
     assert not any("More practice" in change for change in caught_hold.changes)
@@ -135,7 +151,9 @@ def test_new_sounds_wait_for_another_evening_when_no_time_is_left_for_them() -> 
     after = replan(STATE, _record(0.4), rest, 6, SPEED, _rng(), COMMON_WORDS)
     assert "introduce" not in {s.kind for s in after.steps}
     assert set().union(*(s.symbols for s in after.steps)) <= set(KNOWN)
-    assert after.changes[0].startswith("R and K wait for another evening: the class recalls about 4")
+    assert after.changes[0].startswith(
+        "R and K wait for another evening: over the course the class recalls about 4"
+    )
     assert after.steps[-1].kind == "close"
 
 

@@ -51,9 +51,13 @@ def test_meeting_tomorrow_needs_no_calendar() -> None:
 
 def test_reasons_name_the_gap_and_the_weakest() -> None:
     row = review_calendar(_record({"E": 1.0, "T": 0.1}), ["ann"], "ET", 0, 7)[0]
-    assert row.why == "The day after the meeting; T is recalled at 5 %."
+    assert row.why == "The day after the meeting; over the course T is recalled at 5 %."
     row = review_calendar(_record({"E": 0.1, "T": 0.05}), ["ann"], "ET", 0, 7)[0]
-    assert row.why.startswith("The day after the meeting; T, the weakest of them, is recalled at")
+    assert row.why.startswith(
+        "The day after the meeting; over the course T, the weakest of them, is recalled"
+    )
+    untested = review_calendar(_record({"E": 1.0}), ["ann"], "ETA", 0, 7)[0]
+    assert untested.why == "The day after the meeting; T, A are not tested yet."
 
 
 def test_warm_up_starts_with_the_weak_and_the_long_unheard() -> None:

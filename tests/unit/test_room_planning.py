@@ -65,6 +65,58 @@ def test_advice_goes_on_with_what_the_plan_introduces_next(play: ScriptedRoom) -
     assert sorted(left) == sorted(coming), "nothing is introduced twice"
 
 
+def test_a_stopped_run_that_nobody_heard_is_followed_by_no_advice(play: ScriptedRoom) -> None:
+    seats = play.seat_three()
+    play.console("set_symbols", symbols="KMATN")
+    play.send("KMATN")
+    play.to_tidying()
+    for seat in seats:
+        play.copies_all(seat, "KMATN")
+    play.console("close")
+    play.send("OOOOO OOOOO")
+    play.to_symbol(1)
+    play.console("stop")
+    play.console("close")
+    told = play.view("advice")
+    assert (told["push"], told["choices"]) == (2, [])
+
+
+def test_after_the_first_sound_alone_a_second_is_met_and_nothing_else_proposed(play: ScriptedRoom) -> None:
+    seats = play.seat_three()
+    play.console("set_symbols", symbols="O")
+    play.send("KOKKO")
+    play.to_tidying()
+    for seat in seats:
+        play.copies_all(seat, "K____")
+    play.console("close")
+    choices = play.view("advice")["choices"]
+    assert [choice["action"] for choice in choices] == ["go on"]
+    assert len(choices[0]["symbols"]) > 1
+    said = choices[0]["sentence"] + " ".join(choices[0]["reasons"])
+    assert "In the last run the class copied 20 %; over the course it recalls about" in said
+
+
+def test_a_mix_put_in_the_plan_says_what_nobody_has_met_and_makes_it_known_when_sent(
+    play: ScriptedRoom,
+) -> None:
+    play.seat_three()
+    play.console("set_symbols", symbols="K")
+    play.console("add_step", kind="mix", title="Mix", text="KMMKA KAMKA")
+    (step,) = play.view("plan")["steps"]
+    assert step["reason"] == "You put it here. Not met yet are M, A; known from when this is sent."
+    assert play.view("room")["symbols"] == "K"
+    play.console("send_step", step=step["step"])
+    assert play.view("room")["symbols"] == "KMA"
+    assert play.replayed().state.symbols == "KMA"
+
+
+def test_a_text_sent_by_hand_makes_nothing_known(play: ScriptedRoom) -> None:
+    play.seat_three()
+    play.console("set_symbols", symbols="K")
+    play.send("KMM")
+    assert play.view("room")["symbols"] == "K"
+
+
 # ------------------------------------------------------------------ until next time
 
 

@@ -13,10 +13,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from copyroom.core.advice.pace import FIRST_SYMBOLS, GO_ON_BEHIND, NEW_AT_ONCE
+from copyroom.core.advice.recall import awaited, recalled
 from copyroom.core.advice.record import Record
 from copyroom.core.bursts import Speed
 from copyroom.core.course import plan_order, signs_of
-from copyroom.core.phrases import counted, percent
 from copyroom.core.programme import close, lay_out, leaning, named, rounds, with_breathers
 from copyroom.core.steps import TALK_S, Kind, Lectern, Step
 
@@ -176,27 +176,21 @@ def _hold_new(steps: list[Step], minutes_left: float, lectern: Lectern) -> tuple
     little time would be left for them.
     """
     coming = "".join(step.symbols[0] for step in steps if step.kind == "introduce")
-    if not coming or not lectern.known or (mean := float(lectern.shares.mean())) >= GO_ON_BEHIND:
+    if not coming or len(lectern.known) < 2 or lectern.shares.mean() >= GO_ON_BEHIND:
         return steps, []
     first = next(i for i, step in enumerate(steps) if step.kind == "introduce")
     if any(step.text for step in steps[:first]):
         return steps, []
-    recalled = (
-        f"the class recalls about {percent(mean)} of the {counted(len(lectern.known), 'sound')} it has met"
-    )
+    words = recalled("the class", lectern.shares, lectern.known, lectern.tested)
+    at = awaited(GO_ON_BEHIND, lectern.tested)
     more = lectern.step("practise", MORE, lectern.known, MORE_S, "To catch hold of what was met.")
     meeting_s = sum(step.duration_s + FEWEST_PRACTICE_S for step in steps if step.kind == "introduce")
     if more and more.duration_s + meeting_s + TALK_S["close"] <= minutes_left * 60.0:
         comes = "comes" if len(coming) == 1 else "come"
-        change = (
-            f"More practice first: {recalled}, and {' and '.join(coming)} {comes} at {percent(GO_ON_BEHIND)}."
-        )
+        change = f"More practice first: {words}, and {' and '.join(coming)} {comes} at {at}."
         return [*steps[:first], more, *steps[first:]], [change]
     waits = "waits" if len(coming) == 1 else "wait"
-    change = (
-        f"{' and '.join(coming)} {waits} for another evening: {recalled}, and new ones come at"
-        f" {percent(GO_ON_BEHIND)}."
-    )
+    change = f"{' and '.join(coming)} {waits} for another evening: {words}, and new ones come at {at}."
     return _without(steps, coming, lectern), [change]
 
 
@@ -225,7 +219,7 @@ def _deal_again(steps: list[Step], lectern: Lectern) -> tuple[list[Step], list[s
         dealt += anew or [step]
     if dealt == steps:
         return steps, []
-    return dealt, [f"The mixed texts now lean on {named(weak)}, which the class needs most."]
+    return dealt, [f"The mixed texts now lean on what the class needs most over the course: {named(weak)}."]
 
 
 def _fit(steps: list[Step], minutes_left: float) -> tuple[list[Step], list[str]]:

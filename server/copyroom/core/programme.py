@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from copyroom.core.bursts import Speed
-from copyroom.core.phrases import percent
 from copyroom.core.review import warm_up
 from copyroom.core.steps import READINGS, Lectern, Step, timed_step
 
@@ -88,12 +87,12 @@ def leaning(lectern: Lectern, new: str) -> str:
     weak = lectern.weakest()
     if not weak:
         return f"All {len(new)} sounds of tonight together."
-    return f"Everything in turn, with more of {named(weak)}."
+    return f"Everything in turn, with more of what the class needs most over the course: {named(weak)}."
 
 
-def named(weak: Sequence[tuple[str, float]]) -> str:
+def named(weak: Sequence[tuple[str, str]]) -> str:
     """Signs with their recall, for a sentence."""
-    return ", ".join(f"{sign} ({percent(share)})" for sign, share in weak)
+    return ", ".join(with_share for _, with_share in weak)
 
 
 def with_breathers(steps: list[Step], breathers: int, speed: Speed) -> list[Step]:

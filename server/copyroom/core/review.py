@@ -18,7 +18,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from copyroom.core.advice.recall import need, recall
+from copyroom.core.advice.recall import need, recall, tested
 from copyroom.core.advice.record import Record
 from copyroom.core.alphabet import INDEX
 from copyroom.core.phrases import percent
@@ -57,6 +57,7 @@ def review_calendar(
         return ()
     shares = recall(record, names, known)
     expected, needs = shares.mean(axis=0), need(shares)
+    found = np.where(tested(record, known), expected, np.nan)
     weakest_first = np.argsort(-needs, kind="stable")
     by_day: dict[int, list[int]] = {day: [] for day in range(today + 1, next_meeting)}
     for i in weakest_first:
@@ -65,7 +66,7 @@ def review_calendar(
             if free is not None and i not in by_day[free]:
                 by_day[free].append(int(i))
     return tuple(
-        Review(day, "".join(known[i] for i in due), _why(known, due, expected, day - today))
+        Review(day, "".join(known[i] for i in due), _why(known, due, found, day - today))
         for day, due in by_day.items()
         if due
     )
@@ -97,8 +98,14 @@ def _days(expected: float, today: int, next_meeting: int) -> list[int]:
     return days
 
 
-def _why(known: str, due: Sequence[int], expected: np.ndarray, gap: int) -> str:
-    weakest = min(due, key=lambda i: expected[i])
+def _why(known: str, due: Sequence[int], found: np.ndarray, gap: int) -> str:
+    """Say why these are due; `found` holds the recall of each known sign, NaN where it is not tested yet."""
     after = "The day after" if gap == 1 else f"{gap} days after"
+    untested = [known[i] for i in due if np.isnan(found[i])]
+    if untested:
+        are = "is" if len(untested) == 1 else "are"
+        return f"{after} the meeting; {', '.join(untested)} {are} not tested yet."
+    weakest = min(due, key=lambda i: found[i])
     of_them = "" if len(due) == 1 else ", the weakest of them,"
-    return f"{after} the meeting; {known[weakest]}{of_them} is recalled at {percent(expected[weakest])}."
+    share = percent(found[weakest])
+    return f"{after} the meeting; over the course {known[weakest]}{of_them} is recalled at {share}."

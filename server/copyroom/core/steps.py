@@ -11,10 +11,11 @@ from functools import partial
 from typing import Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from copyroom.core.advice.deal import deal, likeness
 from copyroom.core.advice.proposal import RECALL_OF_NEW
-from copyroom.core.advice.recall import NEED_OF_NEW, need, recall, weights
+from copyroom.core.advice.recall import NEED_OF_NEW, named_share, need, recall, tested, weights
 from copyroom.core.advice.record import Floats, Record
 from copyroom.core.alphabet import WORD_SPACE
 from copyroom.core.bursts import Speed, bursts
@@ -142,7 +143,12 @@ class Lectern:
         return recall(self.record, self.names, self.known)
 
     def step(self, kind: Kind, title: str, signs: str, budget_s: float, reason: str) -> Step | None:
-        """One step as long as its kind and the budget allow; None when that is too short."""
+        """One step as long as its kind and the budget allow; None when that is too short.
+
+        Nor is there one of a single sound: it would be written without listening.
+        """
+        if len(signs) < 2:
+            return None
         tones_s = budget_s - TALK_S[kind] - ANSWER_S
         text = self._text(kind, title, signs, MOST_SOUNDS[kind])
         shorter = cut(text, tones_s, self.speed)
@@ -180,13 +186,21 @@ class Lectern:
         """Titles of the READINGS that can be made of these signs alone."""
         return [title for title in READINGS if self._reading(title, signs, FEWEST_SOUNDS)]
 
-    def weakest(self, most: int = WEAKEST_NAMED) -> list[tuple[str, float]]:
-        """The known signs that need most, with the class's recall of each."""
+    @property
+    def tested(self) -> NDArray[np.bool_]:
+        """Which of the known signs anybody has answered yet."""
+        return tested(self.record, self.known)
+
+    def weakest(self, most: int = WEAKEST_NAMED) -> list[tuple[str, str]]:
+        """The known signs that need most, each also with the class's recall of it."""
         if not self.known:
             return []
-        shares = self.shares
+        shares, is_tested = self.shares, self.tested
         order = np.argsort(-need(shares), kind="stable")[:most]
-        return [(self.known[i], float(shares[:, i].mean())) for i in order]
+        return [
+            (self.known[i], named_share(self.known[i], float(shares[:, i].mean()), bool(is_tested[i])))
+            for i in order
+        ]
 
     def _reading(self, title: str, signs: str, count: int) -> str:
         make = _MAKERS.get(title) or partial(known_words, self.words)

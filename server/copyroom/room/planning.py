@@ -9,6 +9,7 @@ import numpy as np
 
 from copyroom.core.advice.record import Record
 from copyroom.core.advice.verdict import Advice, Choice, advise_after
+from copyroom.core.alphabet import WORD_SPACE
 from copyroom.core.course import EXAMINED_SIGNS, own_order, plan_order, signs_of
 from copyroom.core.evening import CourseState, plan_evening, replan
 from copyroom.core.steps import Kind, Lectern, Step, grouped, timed_step
@@ -103,10 +104,19 @@ def edit_plan(state: State, event: ev.EditPlan, now_ms: float) -> list[Effect]:
 def add_step(state: State, event: ev.AddStep, now_ms: float) -> list[Effect]:
     """One more step before the first that is not done."""
     kind: Kind = "introduce" if event.kind == "introduce" else "mix"
-    step = timed_step(kind, event.title, event.text, speed(state), "You put it here.")
+    fresh = unmet(state, event.text)
+    are = "is" if len(fresh) == 1 else "are"
+    joins = f" Not met yet {are} {', '.join(fresh)}; known from when this is sent." if fresh else ""
+    reason = f"You put it here.{joins if kind == 'mix' else ''}"
+    step = timed_step(kind, event.title, event.text, speed(state), reason)
     state.plan = _inserted(state, _numbered(state, [step], chosen=True))
     state.changed.add("plan")
     return []
+
+
+def unmet(state: State, signs: str) -> str:
+    """Those of the signs that are not among the known ones, each once."""
+    return "".join(dict.fromkeys(sign for sign in signs if sign not in state.symbols and sign != WORD_SPACE))
 
 
 def _inserted(state: State, steps: list[PlanStep]) -> list[PlanStep]:
@@ -232,13 +242,15 @@ def conclude(state: State, now_ms: float, *, refit: bool = True) -> Generator[li
     record = record_of_room(state)
     state.changed.add("advice")
     yield []
-    if not record.scores or not state.symbols:
-        return
-    rng = np.random.default_rng(push.id)
-    pairs = state.findings["evening"].pairs.pairs
     # Latecomers make exercises of their own in the record; the class's share is the table's.
     table = run_table(state, push)[:-1]
-    copied = float(table.trace() / max(1, table.sum()))
+    if not table.any():
+        return  # stopped before anybody heard it, or nobody wrote: nothing was tested
+    if not state.symbols or len({*state.symbols, *state.order}) < 2:
+        return  # one sound alone is no practice
+    rng = np.random.default_rng(push.id)
+    pairs = state.findings["evening"].pairs.pairs
+    copied = float(table.trace() / table.sum())
     state.advice = advise_after(situation(state, now_ms), record, rng, pairs, copied)
     yield []
     if refit and (event := _refitted(state, record, rng, now_ms)):

@@ -141,8 +141,10 @@ def send_text(state: State, event: ev.SendText, now_ms: float) -> list[Effect]:
     state.review_days = 0
     if event.step:
         planning.note_sent(state, event.step, push.id, now_ms)
-    if push.purpose == "meet":
-        state.symbols += "".join(sign for sign in event.symbols[:1] if sign not in state.symbols)
+    # A step of the plan is a step of the course; what is sent by hand may be anything.
+    met = event.symbols[:1] if push.purpose == "meet" else push.sent if event.step else ""
+    if unmet := planning.unmet(state, met):
+        state.symbols += unmet
         state.changed.add("room")
     for seat in state.seats.values():
         state.copy(push, seat)

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from copyroom.core.advice.recall import awaited, recalled, tested
 from copyroom.core.advice.record import Floats, Record
 from copyroom.core.advice.situation import Situation
 from copyroom.core.phrases import counted, percent
@@ -49,22 +50,21 @@ def pace(situation: Situation, record: Record, shares: Floats) -> Pace:
         return Pace(
             count, 0.0, 0.0, f"The class starts with {counted(count, 'sound')}: with fewer, it would guess."
         )
+    are_tested = tested(record, situation.known)
     mean, behind = float(shares.mean()), _behind(situation, record)
     threshold = GO_ON_BEHIND if behind else GO_ON
     count = max(0, min(NEW_AT_ONCE, situation.room_for_new, len(situation.untaught)))
-    recalls = (
-        f"The class recalls about {percent(mean)} of the {counted(len(situation.known), 'sound')} it knows"
-    )
-    plan = " and is behind plan" if behind else ""
+    words = recalled("the class", shares, situation.known, are_tested)
+    recalls = words[0].upper() + words[1:] + (" (the course runs behind plan)" if behind else "")
     if not situation.untaught:
-        return Pace(0, mean, threshold, f"{recalls}, and nothing is left to introduce.")
+        return Pace(0, mean, threshold, f"{recalls}. Nothing is left to introduce.")
+    if len(situation.known) == 1 and count:
+        return Pace(count, mean, threshold, f"{recalls}. One sound alone would be written without listening.")
     if mean < threshold:
-        return Pace(0, mean, threshold, f"{recalls}{plan}; new ones wait for {percent(threshold)}.")
+        return Pace(0, mean, threshold, f"{recalls}. New ones wait for {awaited(threshold, are_tested)}.")
     if count == 0:
-        return Pace(0, mean, threshold, f"{recalls}, but today has no time left for an introduction.")
-    return Pace(
-        count, mean, threshold, f"{recalls}{plan}: from {percent(threshold)} on it can take new ones."
-    )
+        return Pace(0, mean, threshold, f"{recalls}. Today has no time left for an introduction.")
+    return Pace(count, mean, threshold, f"{recalls}. From {percent(threshold)} on it can take new ones.")
 
 
 def _behind(situation: Situation, record: Record) -> bool:

@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from copyroom.core.advice.deal import deal, likeness
 from copyroom.core.advice.pace import Pace, pace
-from copyroom.core.advice.recall import NEED_OF_NEW, need, recall, weights
+from copyroom.core.advice.recall import NEED_OF_NEW, named_share, need, recall, tested, weights
 from copyroom.core.advice.record import Floats, Record
 from copyroom.core.advice.situation import Situation
-from copyroom.core.phrases import percent
 
 USUAL_LENGTH = 45
 """Long enough to train, short enough that the next text can answer to its copies."""
@@ -50,7 +50,7 @@ def exercise(situation: Situation, record: Record, rng: np.random.Generator, new
     reasons = [
         now.reason,
         *_why_new(known, new, needs, situation.planned),
-        *_why_text(known, needs, expected),
+        *_why_text(known, needs, expected, tested(record, known)),
     ]
     return Proposal(new, text, tuple(reasons))
 
@@ -100,11 +100,13 @@ def _why_new(known: str, new: str, needs: Floats, planned: str) -> list[str]:
     ]
 
 
-def _why_text(known: str, needs: Floats, expected: Floats) -> list[str]:
+def _why_text(known: str, needs: Floats, expected: Floats, are_tested: NDArray[np.bool_]) -> list[str]:
     weakest = np.argsort(-needs[: len(known)], kind="stable")[:3]
     if not len(weakest):
         return []
-    named = ", ".join(f"{known[i]} ({percent(expected[i])})" for i in weakest)
+    named = ", ".join(named_share(known[i], float(expected[i]), bool(are_tested[i])) for i in weakest)
+    come = "comes" if len(weakest) == 1 else "come"
     return [
-        f"{named} come most often, as the class and its weakest need them; every known sound has its turn."
+        f"{named} {come} most often, as the class and its weakest need them over the course;"
+        " every known sound has its turn."
     ]

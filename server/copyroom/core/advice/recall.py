@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
+from numpy.typing import NDArray
 
 from copyroom.core.advice.record import Floats, Record
 from copyroom.core.alphabet import INDEX
+from copyroom.core.phrases import counted, percent
 
 PRIOR_SENDINGS = 3.0
 """The class's share stands in for a learner as if it were so many sendings of his own."""
@@ -20,6 +22,9 @@ WEAKEST_VOICE = 0.5
 everybody else knows sinks to the floor, and those who do not know it never catch up."""
 EASY_ENOUGH = 0.68
 """A text is dealt so that the class may be expected to copy this share: a little over two in three."""
+
+MOST_NAMED = 3
+"""Of the sounds that are not tested yet; more are counted."""
 
 
 def recall(record: Record, names: Sequence[str], signs: str) -> Floats:
@@ -42,6 +47,45 @@ def recall(record: Record, names: Sequence[str], signs: str) -> Floats:
             tries[i] = record.tries[record.rows[name], columns]
     estimate: Floats = (hits + PRIOR_SENDINGS * class_share) / (tries + PRIOR_SENDINGS)
     return estimate
+
+
+def tested(record: Record, signs: str) -> NDArray[np.bool_]:
+    """Which of these signs anybody has answered; of the others `recall` knows nothing but where it starts.
+
+    Returns shape (len(signs),).
+    """
+    answered: NDArray[np.bool_] = record.tries[:, [INDEX[sign] for sign in signs]].sum(axis=0) > 0.0
+    return answered
+
+
+def recalled(who: str, shares: Floats, known: str, are_tested: NDArray[np.bool_]) -> str:
+    """What may be said of what a class recalls: an estimate of what was tested, and what was not.
+
+    shares : recall, shape (S, len(known)); are_tested : shape (len(known),). A part of a sentence.
+    """
+    if not are_tested.any():
+        return f"of the {counted(len(known), 'sound')} met, nothing is tested yet"
+    share = percent(float(shares[:, are_tested].mean()))
+    count = int(are_tested.sum())
+    if count == len(known):
+        return f"over the course {who} recalls about {share} of its {counted(count, 'sound')}"
+    rest = [sign for sign, is_tested in zip(known, are_tested, strict=True) if not is_tested]
+    named = " and ".join(rest) if len(rest) <= MOST_NAMED else f"{len(rest)} others"
+    are = "is" if len(rest) == 1 else "are"
+    return (
+        f"over the course {who} recalls about {share} of the {counted(count, 'sound')} tested;"
+        f" {named} {are} not tested yet"
+    )
+
+
+def awaited(threshold: float, are_tested: NDArray[np.bool_]) -> str:
+    """What new sounds wait for: a recall of all that was met, tested or not."""
+    return percent(threshold) if are_tested.all() else f"{percent(threshold)} of all"
+
+
+def named_share(sign: str, share: float, is_tested: bool) -> str:
+    """A sign with what the class recalls of it, for a sentence."""
+    return f"{sign} ({percent(share) if is_tested else 'not tested yet'})"
 
 
 def need(shares: Floats) -> Floats:

@@ -10,7 +10,7 @@ import numpy as np
 
 from copyroom.core.advice.pace import Pace, pace
 from copyroom.core.advice.proposal import USUAL_LENGTH, Proposal, exercise, next_symbols
-from copyroom.core.advice.recall import need, recall
+from copyroom.core.advice.recall import awaited, need, recall, recalled, tested
 from copyroom.core.advice.record import Floats, Record
 from copyroom.core.advice.situation import Situation
 from copyroom.core.composition import tell_apart
@@ -56,11 +56,12 @@ def advise_after(
 
     situation : as it is now; something must be known.
     copied : share of the last text that the class copied; None is the record's last exercise.
-    pairs : mix-ups worth teaching, strongest first, as `evidence.pairs_worth_teaching` finds them.
+    pairs : this evening's mix-ups worth teaching, strongest first (`evidence.pairs_worth_teaching`).
 
     Going back is proposed when the last text was copied under 60 %, going on when the pace allows it,
     a contrast drill when the class mixes up a pair and is not ready, and else another text.
-    Raises ValueError when nothing is known yet.
+    A single sound is never practised: it could be written without listening. Raises ValueError when nothing
+    is known yet, or nothing is left to do but that.
     """
     if not situation.known:
         raise ValueError("There is nothing to judge before the first sounds are introduced.")
@@ -69,12 +70,15 @@ def advise_after(
     if copied is None and record.scores:
         copied = record.scores[-1]
     taught = [p for p in pairs if p.sent in situation.known and p.written in situation.known]
+    seen = _evidence(situation, record, shares, copied)
     choices = [
-        *_go_on(situation, record, rng, shares, now, copied),
+        *_go_on(situation, record, rng, shares, now, seen),
         *_contrast(situation, rng, taught),
-        _repeat(situation, record, rng, shares, now, copied),
-        *_go_back(situation, record, rng, shares, now, copied),
+        *_repeat(situation, record, rng, shares, now, seen),
+        *_go_back(situation, record, rng, shares, now, seen),
     ]
+    if not choices:
+        raise ValueError("One sound alone is no practice, and there is no other to go on with.")
     best = _best(choices, now, copied)
     others = tuple(choice for choice in choices if choice is not best)
     return Advice(best.action, best.sentence, best.proposal, others)
@@ -86,7 +90,7 @@ def _best(choices: Sequence[Choice], now: Pace, copied: float | None) -> Choice:
         return by_action["go back"]
     if now.count and "go on" in by_action:
         return by_action["go on"]
-    return by_action.get("contrast", by_action["repeat"])
+    return next(by_action[action] for action in ("contrast", "repeat", "go on") if action in by_action)
 
 
 def contrast_drill(
@@ -113,7 +117,7 @@ def _go_on(
     rng: np.random.Generator,
     shares: Floats,
     now: Pace,
-    copied: float | None,
+    seen: str,
 ) -> list[Choice]:
     """Possible whenever something is left and there is time, wise only when the pace says so."""
     count = now.count or min(1, max(0, situation.room_for_new), len(situation.untaught))
@@ -121,7 +125,7 @@ def _go_on(
         return []
     new = next_symbols(situation, need(shares), count)
     verdict = f"go on with {' and '.join(new)}" if now.count else f"go on with {new} all the same"
-    sentence = f"{_evidence(situation, shares, copied)}: {verdict}."
+    sentence = f"{seen}: {verdict}."
     return [Choice("go on", sentence, exercise(situation, record, rng, new, now))]
 
 
@@ -131,15 +135,16 @@ def _repeat(
     rng: np.random.Generator,
     shares: Floats,
     now: Pace,
-    copied: float | None,
-) -> Choice:
+    seen: str,
+) -> list[Choice]:
+    """Possible as soon as there are two sounds."""
+    if len(situation.known) < 2:
+        return []
     weakest = "".join(situation.known[i] for i in np.argsort(-need(shares), kind="stable")[:3])
-    wait = f" (new ones come at {percent(now.threshold)})" if situation.untaught and not now.count else ""
-    sentence = (
-        f"{_evidence(situation, shares, copied)}: another text on the same sounds{wait},"
-        f" with more of {', '.join(weakest)}."
-    )
-    return Choice("repeat", sentence, exercise(situation, record, rng, "", now))
+    at = awaited(now.threshold, tested(record, situation.known))
+    wait = f" (new ones come at {at})" if situation.untaught and not now.count else ""
+    sentence = f"{seen}: another text on the same sounds{wait}, with more of {', '.join(weakest)}."
+    return [Choice("repeat", sentence, exercise(situation, record, rng, "", now))]
 
 
 def _go_back(
@@ -148,7 +153,7 @@ def _go_back(
     rng: np.random.Generator,
     shares: Floats,
     now: Pace,
-    copied: float | None,
+    seen: str,
 ) -> list[Choice]:
     """A text on the better known half."""
     kept = max(FEWEST_TO_GO_BACK, len(situation.known) // 2)
@@ -157,8 +162,7 @@ def _go_back(
     best = np.sort(np.argsort(-shares.mean(axis=0), kind="stable")[:kept])
     easier = replace(situation, known="".join(situation.known[i] for i in best))
     sentence = (
-        f"{_evidence(situation, shares, copied)}: go back to the {kept} sounds it knows best,"
-        f" {', '.join(easier.known)}, and build up again."
+        f"{seen}: go back to the {kept} sounds it knows best, {', '.join(easier.known)}, and build up again."
     )
     return [Choice("go back", sentence, exercise(easier, record, rng, "", now))]
 
@@ -168,14 +172,19 @@ def _contrast(situation: Situation, rng: np.random.Generator, pairs: Sequence[Pa
         return []
     top = pairs[0]
     sentence = (
-        f"{counted(top.learners, 'learner')} wrote {top.written} for {top.sent}, {top.n} times in"
-        f" {top.sendings}: put the two side by side."
+        f"This evening {counted(top.learners, 'learner')} wrote {top.written} for {top.sent},"
+        f" {top.n} times in {top.sendings}: put the two side by side."
     )
     chosen = list(dict.fromkeys(tuple(sorted((p.sent, p.written))) for p in pairs))[:MOST_PAIRS]
     return [Choice("contrast", sentence, contrast_drill([(a, b) for a, b in chosen], situation, rng))]
 
 
-def _evidence(situation: Situation, shares: Floats, copied: float | None) -> str:
-    of_text = "" if copied is None else f"copied {percent(copied)} of the last text and "
-    known = counted(len(situation.known), "sound")
-    return f"The class {of_text}recalls about {percent(shares.mean())} of its {known}"
+def _evidence(situation: Situation, record: Record, shares: Floats, copied: float | None) -> str:
+    """What the choice rests on, each figure with what it is of."""
+    known = situation.known
+    if copied is None:
+        return recalled("the class", shares, known, tested(record, known))
+    return (
+        f"In the last run the class copied {percent(copied)};"
+        f" {recalled('it', shares, known, tested(record, known))}"
+    )
