@@ -98,7 +98,7 @@ def test_letters_under_a_line_are_one_symbol(raw, text):
         ("٣", 0, "٣", "send 3"),
         ("ok 😀", 3, "😀", "words"),
         ("a\x00", 1, "\x00", "U+0000"),
-        (f"x S{LINE}O{LINE}S{LINE}", 2, "S", "no joined signal SOS"),
+        (f"x S{LINE}O{LINE}S{LINE}", 2, "S", "SOS under one line has no signal"),
         (f"K{LINE}", 0, "K", "without the line"),
         ("Ī", 0, "Ī", "send I"),
         ("", 0, "", "write at least one"),
@@ -112,6 +112,25 @@ def test_what_cannot_be_sent_is_refused_with_its_place_and_what_to_send(raw, pos
     assert instead in str(caught.value)
     assert str(caught.value).endswith(".")
     assert "\n" not in str(caught.value)
+
+
+def test_all_that_cannot_be_sent_is_named_at_once_each_with_its_way_out():
+    with pytest.raises(TextError) as caught:
+        normalise("ÄB ~ [C] D{ ä")
+    assert (caught.value.position, caught.value.character) == (0, "Ä")
+    assert str(caught.value) == (
+        "Ä ä have no signal in the code: send AE or A."
+        " ~ has no signal in the code: send the word ABOUT."
+        " [ { have no signal in the code: send a round bracket (."
+        " ] has no signal in the code: send a round bracket )."
+    )
+
+
+def test_a_text_in_another_script_is_refused_in_a_sentence_that_can_be_read():
+    with pytest.raises(TextError) as caught:
+        normalise("".join(map(chr, range(0x4E00, 0x4E64))))
+    assert "and 80 more have no signal" in str(caught.value)
+    assert len(str(caught.value)) < 300
 
 
 def test_display_shows_a_line_only_over_signals_without_a_mark():

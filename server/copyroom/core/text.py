@@ -14,7 +14,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from copyroom.core.alphabet import BY_ELEMENTS, INDEX, JOINED, SYMBOLS, WORD_SPACE, symbol
@@ -52,6 +52,9 @@ _INSTEAD = {
 }
 """What an instructor may send for a sign that the recommendation leaves out (common practice)."""
 
+MOST_NAMED = 20
+"""Of one kind; a text in another script holds hundreds."""
+
 _MARKS = " ".join(mark.sign for mark in SYMBOLS if mark.kind == "punctuation")
 
 
@@ -86,9 +89,12 @@ def normalise(raw: str) -> str:
     Raises
     ------
     TextError
-        For the first character that cannot be sent, or when nothing is left to send.
+        Names all that cannot be sent, at the place of the first; or when nothing is left to send.
     """
-    text = WORD_SPACE.join(_numbers("".join(_signs(raw))).split())
+    read = list(_signs(raw))
+    if faults := [part for part in read if isinstance(part, _Fault)]:
+        raise TextError(_refusal(faults), faults[0].position, faults[0].character)
+    text = WORD_SPACE.join(_numbers("".join(part for part in read if isinstance(part, str))).split())
     if not text:
         raise TextError("There is nothing to send: write at least one character.", 0, "")
     return text
@@ -117,6 +123,16 @@ class _Cluster:
     lined: bool
 
 
+@dataclass(frozen=True, slots=True)
+class _Fault:
+    """Something that cannot be sent: as it is named, and what may be sent instead."""
+
+    position: int
+    character: str
+    named: str
+    instead: str
+
+
 def _clusters(raw: str) -> Iterator[_Cluster]:
     position = 0
     line_from_before = False
@@ -138,7 +154,7 @@ def _invisible(character: str) -> bool:
     return unicodedata.category(character[0]) == "Cf" or "\ufe00" <= character[0] <= "\ufe0f"
 
 
-def _signs(raw: str) -> Iterator[str]:
+def _signs(raw: str) -> Iterator[str | _Fault]:
     """The signs of a raw text, with white space, per cent and fraction signs still as they were."""
     line: list[_Cluster] = []
     for cluster in _clusters(raw):
@@ -151,7 +167,7 @@ def _signs(raw: str) -> Iterator[str]:
     yield _joined_symbols(line)
 
 
-def _joined_symbols(line: list[_Cluster]) -> str:
+def _joined_symbols(line: list[_Cluster]) -> str | _Fault:
     """The symbols of letters that one line runs above: one sound, or pairs ("SKSK" is SK twice)."""
     if not line:
         return ""
@@ -163,11 +179,10 @@ def _joined_symbols(line: list[_Cluster]) -> str:
         pairs = [letters[i : i + 2] for i in range(0, len(letters), 2)]
         if all(pair in JOINED for pair in pairs):
             return "".join(JOINED[pair].sign for pair in pairs)
-    message = f"There is no joined signal {letters}: send it without the line above."
-    raise TextError(message, line[0].position, line[0].character)
+    return _Fault(line[0].position, line[0].character, f"{letters} under one line", "it without the line")
 
 
-def _plain(cluster: _Cluster) -> str:
+def _plain(cluster: _Cluster) -> str | _Fault:
     character = cluster.character
     if character.isspace():
         return WORD_SPACE
@@ -177,7 +192,8 @@ def _plain(cluster: _Cluster) -> str:
     signs = "".join(_SAME_SIGN.get(part, _capital(part)) for part in character)
     if all(sign in INDEX or sign in _PER or sign in _FRACTIONS for sign in signs):
         return signs
-    raise TextError(_refusal(cluster.character), cluster.position, cluster.character)
+    named = cluster.character if cluster.character.isprintable() else f"U+{ord(cluster.character[0]):04X}"
+    return _Fault(cluster.position, cluster.character, named, _instead(cluster.character))
 
 
 def _capital(character: str) -> str:
@@ -198,15 +214,29 @@ def _numbers(signs: str) -> str:
     return "".join(_PER.get(sign, _FRACTIONS.get(sign, sign)) for sign in signs)
 
 
-def _refusal(character: str) -> str:
-    """One sentence: what cannot be sent, and what to send instead."""
-    shown = character if character.isprintable() else f"U+{ord(character[0]):04X}"
+def _refusal(faults: Sequence[_Fault]) -> str:
+    """What cannot be sent, and what to send instead: one sentence for all that have the same way out."""
+    named_by_instead: dict[str, list[str]] = {}
+    for fault in faults:
+        named_by_instead.setdefault(fault.instead, []).append(fault.named)
+    return " ".join(
+        f"{_listed(list(dict.fromkeys(named)))} no signal in the code: send {instead}."
+        for instead, named in named_by_instead.items()
+    )
+
+
+def _listed(named: list[str]) -> str:
+    more = len(named) - MOST_NAMED
+    listed = " ".join(named[:MOST_NAMED]) + (f" and {more} more" if more > 0 else "")
+    return f"{listed} {'has' if len(named) == 1 else 'have'}"
+
+
+def _instead(character: str) -> str:
+    """What may be sent instead of a character without a signal."""
     base = unicodedata.normalize("NFD", character)[0].upper()
     instead = _INSTEAD.get(_capital(character))
     if instead is None and unicodedata.decimal(character[0], None) is not None:
         instead = str(unicodedata.decimal(character[0]))
     if instead is None and len(base) == 1 and base in INDEX:
         instead = base
-    if instead is None:
-        instead = f"words; the code has A to Z, É, 0 to 9 and {_MARKS}"
-    return f"{shown} has no signal in the code: send {instead}."
+    return instead or f"words; the code has A to Z, É, 0 to 9 and {_MARKS}"
