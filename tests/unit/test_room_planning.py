@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import pytest
+
+from copyroom.core.steps import READINGS
 from copyroom.room.effects import SENDER
+from copyroom.room.push import OTHER_TITLES
 from scripted_room import ScriptedRoom, addresses, refusal, sends
 
 
@@ -164,3 +168,30 @@ def test_what_was_given_is_there_after_a_break_and_a_restart_and_goes_with_the_n
 def test_nothing_can_be_given_before_anything_is_known(play: ScriptedRoom) -> None:
     play.seat_three()
     assert "no sound is known" in refusal(play.console("give_review", days=7))
+
+
+@pytest.mark.parametrize("title", [title for title in READINGS if "ractice" in title])
+def test_invented_traffic_is_called_practice_in_plan_on_wall_and_phone(
+    play: ScriptedRoom, title: str
+) -> None:
+    play.seat_three()
+    play.console("set_symbols", symbols="KMATN")
+    play.console("plan_evening", minutes=45.0)
+    play.console("add_step", kind="mix", title=title, text="K1ATM")
+    step = next(step for step in play.state.plan if step.step.title == title)
+    (pushed, *_) = sends(play.console("send_step", step=step.id), "push")
+    assert OTHER_TITLES[pushed.payload["purpose"]] == title  # from which the phone's own words follow
+    play.to_tidying()
+    play.copies_all(1, "K1ATM")
+    play.console("close")
+    play.settle()
+    play.console("reveal")
+    assert play.view("wall")["prompt"] == title
+    assert play.view("room")["runs"][-1]["title"] == title
+    play.console("repeat")
+    assert (play.push.title(), play.push.purpose) == (title, pushed.payload["purpose"])
+
+
+def test_no_title_of_calls_contacts_or_messages_leaves_practice_out() -> None:
+    traffic = [OTHER_TITLES[purpose] for purpose in ("calls", "contact", "message")]
+    assert all("ractice" in title and title in READINGS for title in traffic)

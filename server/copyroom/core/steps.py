@@ -52,15 +52,15 @@ READINGS: Mapping[str, str] = {
     "Words": "Sounds become words; these need only known ones.",
     "Sentences": "In a sentence the next word pulls at the ear; write what sounds, not what should.",
     "Practice calls": "Nothing in a call sign can be guessed. These are invented ones.",
-    "A contact": "What is said on the air, in its usual order, between invented stations.",
-    "A message": "A formal message, whose count of groups shows whether all was copied.",
+    "Practice contact": "What is said on the air, in its usual order, between invented stations.",
+    "Practice messages": "Formal messages, all invented, whose count of groups shows whether all was copied.",
 }
-"""Texts that mean something, by title: what one is good for."""
+"""Texts that mean something, by title: what one is good for. Invented traffic is called practice."""
 _MAKERS: Mapping[str, Callable[[str, int, np.random.Generator], str]] = {
     "Sentences": sentences,
     "Practice calls": practice_calls,
-    "A contact": contact,
-    "A message": message,
+    "Practice contact": contact,
+    "Practice messages": message,
 }
 """How they are made, of signs and to a length; words are taken from a list."""
 

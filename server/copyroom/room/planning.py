@@ -12,17 +12,20 @@ from copyroom.core.advice.verdict import Advice, Choice, advise_after
 from copyroom.core.alphabet import WORD_SPACE
 from copyroom.core.course import EXAMINED_SIGNS, own_order, plan_order, signs_of
 from copyroom.core.evening import CourseState, plan_evening, replan
-from copyroom.core.steps import Kind, Lectern, Step, grouped, timed_step
+from copyroom.core.steps import READINGS, Kind, Lectern, Step, grouped, timed_step
 from copyroom.room import events as ev
 from copyroom.room.effects import Effect, Refused, Save
 from copyroom.room.events import PlanStep
 from copyroom.room.findings import SCOPES, findings_in_slices
 from copyroom.room.lessons import minutes_left, present, record_of_room, situation, speed
+from copyroom.room.push import OTHER_TITLES
 from copyroom.room.scoring import run_table
 from copyroom.room.state import State
 
 PURPOSE_OF: dict[Kind, str] = {"introduce": "meet", "words": "words"}
 """How a step of this kind is sent; all others as a mix."""
+PURPOSE_OF_READING = {title: purpose for purpose, title in OTHER_TITLES.items() if title in READINGS}
+"""By its title, which plan and composer have in common: so pages can tell that traffic is practice."""
 CHOICE_TITLES = {
     "go on": "Practise with the new",
     "contrast": "Tell apart",
@@ -151,7 +154,7 @@ def text_of_step(state: State, event: ev.SendStep) -> ev.SendText:
     found = _step(state, event.step)
     if not found.step.text:
         raise Refused("This step sends nothing; mark it as done when it is over.")
-    purpose = PURPOSE_OF.get(found.step.kind, "mix")
+    purpose = PURPOSE_OF_READING.get(found.step.title) or PURPOSE_OF.get(found.step.kind, "mix")
     meets = purpose == "meet"
     symbols = found.step.symbols if not meets else found.step.symbols[:1]
     return ev.SendText(

@@ -22,7 +22,7 @@ OTHER_TITLES = {
     "words": "Words",
     "sentences": "Sentences",
     "calls": "Practice calls",
-    "contact": "A practice contact",
+    "contact": "Practice contact",
     "message": "Practice messages",
     "own": "Own text",
 }

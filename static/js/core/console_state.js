@@ -76,10 +76,10 @@ export const PURPOSES = Object.freeze({
   apart: { name: 'Tell apart', hint: 'Two or three sounds that get mixed up, close together.', count: 40 },
   mix: { name: 'Mix', hint: 'The chosen sounds in groups, each about equally often.', count: 60 },
   words: { name: 'Words', hint: 'Words made of the chosen sounds alone.', count: 60 },
-  calls: { name: 'Calls', hint: 'Invented call signs made of the chosen sounds. For practice, not for the air.', count: 40 },
+  calls: { name: 'Practice calls', hint: 'Invented call signs made of the chosen sounds; not for the air.', count: 40 },
   sentences: { name: 'Sentences', hint: 'Short sentences made of the chosen sounds alone.', count: 60 },
-  contact: { name: 'Contact', hint: 'An invented contact in on-air style, with invented calls. For practice, not for the air.', count: 100 },
-  message: { name: 'Message', hint: 'Formal messages with number, count of groups, address, text and signature; all invented.', count: 60 },
+  contact: { name: 'Practice contact', hint: 'An invented contact in on-air style, with invented calls; not for the air.', count: 100 },
+  message: { name: 'Practice messages', hint: 'Formal messages with number, count of groups, address, text and signature; all invented.', count: 60 },
   own: { name: 'Own text', hint: 'What you write here is sent as it stands.', count: 1 },
 });
 

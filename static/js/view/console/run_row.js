@@ -1,6 +1,5 @@
 /** A run of the evening that was sent by hand. */
 import { html } from '../../../vendor/preact.js';
-import { PURPOSES } from '../../core/console_state.js';
 import { useDesk } from './desk.js';
 import { SignList } from './signs.js';
 
@@ -32,6 +31,5 @@ function describe({ purpose, symbols, counted }) {
   if (purpose === 'listen') return 'not counted';
   const many = symbols.length > 10;
   const what = many ? `${symbols.length} sounds` : html`<${SignList} signs=${symbols} />`;
-  return html`${purpose === 'apart' || purpose === 'mix' || purpose === 'meet' ? '' : `${PURPOSES[purpose].name.toLowerCase()}, `}${what}${
-    counted ? '' : ', not counted'}`;
+  return html`${what}${counted ? '' : ', not counted'}`;
 }

@@ -3,6 +3,7 @@ import { html, useRef, useState } from '../../../vendor/preact.js';
 import { readSheet } from '../../core/copy.js';
 import { sheetText } from '../../core/learner_state.js';
 import { clockFace, lastEndMs, phaseAt, secondsLeft } from '../../core/moment.js';
+import { practiceNote } from '../../core/practice.js';
 import { Icon } from '../parts/icons.js';
 import { useLearner, useMoment, usePage, useSettings } from './context.js';
 import { Keys } from './keys.js';
@@ -23,12 +24,14 @@ function Listening({ phase }) {
     const inSeconds = secondsLeft(run.push.start_room_ms - roomMs);
     return phase === 'counting in' && inSeconds > 0 ? `It starts in ${inSeconds}` : 'Write on paper';
   }, 'Write on paper');
+  const practice = useLearner((state) => practiceNote(state.push?.purpose));
   const left = useMoment((run, roomMs) => clockFace(run.push.start_room_ms + lastEndMs(run) - roomMs), '');
   return html`
     <main class="meeting">
       <${Icon} of="pencil" />
       <h1>${phase === 'paused' ? 'Paused' : title}</h1>
       <p>Every sound gets its place. A missed one gets a line, like <b class="sign">_</b>, and on you go.</p>
+      ${practice !== '' && html`<p class="soft">${practice}</p>`}
       <p class="soft">${phase === 'sounding' ? `about ${left} to go` : ''}</p>
       ${lamp && html`<${Lamp} />`}
     </main>`;

@@ -1,5 +1,6 @@
 /** The own copy under what was sent. Kinds of answers differ in shape, not only in colour; nobody is ranked. */
 import { html, useEffect, useState } from '../../../vendor/preact.js';
+import { practiceNote } from '../../core/practice.js';
 import { encouragement, groupsOf } from '../../core/reveal.js';
 import { Icon } from '../parts/icons.js';
 import { Sign, spoken } from '../parts/sign.js';
@@ -15,6 +16,7 @@ const LEGEND = {
 
 export function Reveal() {
   const reveal = useLearner((state) => state.reveal);
+  const practice = useLearner((state) => practiceNote(state.push?.purpose));
   if (reveal === null) return null;
   const groups = groupsOf(reveal);
   const kinds = new Set(groups.flat().map((column) => column.kind));
@@ -23,6 +25,7 @@ export function Reveal() {
       <div>
         <h1>${reveal.right} of ${reveal.of} heard right</h1>
         <p class="soft">${encouragement(reveal)}</p>
+        ${practice !== '' && html`<p class="soft">${practice}</p>`}
       </div>
       <section class="sheet answers" role="group" aria-label="Sent above, yours below">
         ${groups.map((group, g) => html`<div class="answer-group" role="list" key=${g}>

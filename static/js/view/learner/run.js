@@ -1,6 +1,7 @@
 /** A run, typed: count-in, sheet and keys while it sounds, then time to tidy up. */
 import { html, useEffect } from '../../../vendor/preact.js';
 import { clockFace, phaseAt, secondsLeft, tidyEndMs } from '../../core/moment.js';
+import { practiceNote } from '../../core/practice.js';
 import { Sheet } from '../parts/sheet.js';
 import { useLearner, useMoment, usePage, useSettings } from './context.js';
 import { Keys } from './keys.js';
@@ -35,6 +36,7 @@ function Heading({ phase }) {
   const inSeconds = useMoment((run, roomMs) => secondsLeft(run.push.start_room_ms - roomMs), 0);
   const left = useMoment((run, roomMs) => clockFace(run.push.start_room_ms + tidyEndMs(run) - roomMs), '');
   const lamp = useSettings((settings) => settings.lamp);
+  const practice = useLearner((state) => practiceNote(state.push?.purpose));
   if (handedIn || phase === 'over') return html`<${Words} title="Handed in" line="Your copy is with your instructor." />`;
   if (phase === 'tidying') {
     return html`<${Words} title=${`Tidy up, ${left} left`} line="Tap a mark to change it."
@@ -43,7 +45,7 @@ function Heading({ phase }) {
   if (phase === 'paused') return html`<${Words} title="Paused" line="The sound goes on when your instructor says so." />`;
   if (phase === 'counting in') {
     return html`<${Words} title=${inSeconds > 0 ? `It starts in ${inSeconds}` : 'It starts'}
-      line="Write what you hear, one mark for every sound." />`;
+      line=${`${practice} Write what you hear, one mark for every sound.`.trim()} />`;
   }
   return html`<${Words} title="Write what you hear" line="Missed one? Blank, and on to the next."
     aside=${lamp && html`<${Lamp} />`} />`;
