@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from copyroom.core.advice.pace import GO_ON
 from repo.tree import STATIC, own_files
 
 TOKENS = STATIC / "css" / "tokens.css"
@@ -87,3 +88,11 @@ def test_core_scripts_import_only_core_and_the_wire():
     }
     assert core
     assert {pair for pair in imports if not re.fullmatch(r"\./[\w-]+\.js|\.\./wire\.js", pair[1])} == set()
+
+
+def test_pages_judge_a_share_as_the_advice_does_or_not_at_all():
+    texts = {path: path.read_text("utf-8") for path in own_files(".js", ".css") if STATIC in path.parents}
+    well_heard = re.findall(r"const WELL_HEARD = ([\d.]+);", "".join(texts.values()))
+    assert [float(share) for share in well_heard] == [GO_ON]
+    drawn = re.compile(r"\b90%|\b90 %|\b0\.9 \*|GOAL")  # a mark at the share of a well-known rule
+    assert {path for path, text in texts.items() if drawn.search(text)} == set()

@@ -113,7 +113,7 @@ function cellOf(sent, column, count, of) {
 
 /** Agreement recedes: four quiet steps. @param {number} share */
 function rightLevel(share) {
-  return 1 + [0.5, 0.75, 0.9].filter((least) => share >= least).length;
+  return 1 + [0.5, 0.7, 0.85].filter((least) => share >= least).length;
 }
 
 /**

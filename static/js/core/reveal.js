@@ -78,7 +78,7 @@ function kindOf(sent, written, unheard) {
 export function encouragement({ right, of, marks, answers }) {
   if (of === 0) return 'This device did not sound in this run, so nothing was counted.';
   if (right === of) return answers.includes(null) ? 'Every sound is there, and a little more.' : 'Every sound, right.';
-  if (right >= 0.9 * of) return 'That is solid copying: at this level a class goes on to new sounds.';
+  if (right >= 0.85 * of) return 'That is solid copying.';
   if (marks.includes('_')) return 'You left blanks and went on: that is how copying is done.';
   if (right >= 0.5 * of) return 'More than half is there. The rest comes with listening, not with trying harder.';
   return 'New sounds need many hearings. You went on to the end, and that is the habit that counts.';

@@ -32,7 +32,8 @@ export function signNow(wall, roomMs) {
   return [...wall.shown][Math.max(0, begun - 1)] ?? '';
 }
 
-const WELL_HEARD = 0.9;
+/** The share from which the advice takes new sounds. */
+const WELL_HEARD = 0.85;
 const FEWEST_SENDINGS = 5;
 
 /**

@@ -71,7 +71,7 @@ export function Matrix({ table, figures, caption, onCell, recall = true, known, 
 }
 
 /**
- * How much of a row was heard right, on a line from 0 to 100 with its 95 % interval and the mark of 90 %.
+ * How much of a row was heard right, on a line from 0 to 100 with its 95 % interval.
  * @param {{ row: Row, known: Recall | undefined }} props
  */
 export function RecallLine({ row, known }) {

@@ -4,7 +4,6 @@ import { html, useLayoutEffect, useRef } from '../../../../vendor/preact.js';
 /** @typedef {ReturnType<typeof import('../../../core/progress.js').curveOf>} Curve */
 
 const HEIGHT_PX = 240;
-const GOAL_PERCENT = 90;
 const [LOW, HIGH] = [1, 2]; // the shares are drawn after them, on top
 
 /** @typedef {{ width: number, height: number }} Size */
@@ -74,8 +73,7 @@ function optionsFor(element, places, joined, size, scale) {
       { stroke: joined ? ink : 'transparent', width: joined ? 2 * scale : 0, points: { show: true, size: 8 * scale, stroke: ink, fill: ink } },
     ],
     bands: joined ? [{ series: [HIGH, LOW], fill: band }] : [],
-    hooks: { draw: [(/** @type {any} */ plot) => drawGoal(plot, soft)],
-      drawSeries: [(/** @type {any} */ plot, /** @type {number} */ series) => series === HIGH && drawIntervals(plot, mark)] },
+    hooks: { drawSeries: [(/** @type {any} */ plot, /** @type {number} */ series) => series === HIGH && drawIntervals(plot, mark)] },
   };
 }
 
@@ -84,20 +82,6 @@ function fitting(places, widthPx) {
   const longest = Math.max(...places.map(({ length }) => length));
   const every = Math.max(1, Math.ceil((places.length * (longest * 8 + 8)) / widthPx));
   return places.map((place, i) => (i % every === 0 ? place : ''));
-}
-
-/** The share at which new sounds come. @param {any} plot @param {string} colour */
-function drawGoal({ ctx, bbox, valToPos }, colour) {
-  const y = Math.round(valToPos(GOAL_PERCENT, 'y', true));
-  ctx.save();
-  ctx.strokeStyle = colour;
-  ctx.lineWidth = devicePixelRatio;
-  ctx.setLineDash([4 * devicePixelRatio, 4 * devicePixelRatio]);
-  ctx.beginPath();
-  ctx.moveTo(bbox.left, y);
-  ctx.lineTo(bbox.left + bbox.width, y);
-  ctx.stroke();
-  ctx.restore();
 }
 
 /** A stroke from the low end to the high end, before the marks are drawn. @param {any} plot @param {string} colour */
