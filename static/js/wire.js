@@ -360,9 +360,16 @@
  */
 
 /**
- * Something was refused, or ended, for this reason.
+ * Something ended for this reason.
  * @typedef {Object} SentenceOut
  * @property {string} sentence
+ */
+
+/**
+ * Something was refused for this reason. about: the event that asked for it; none spoke of the disk.
+ * @typedef {Object} RefusedOut
+ * @property {string} sentence
+ * @property {string} [about]
  */
 
 /**
@@ -456,12 +463,14 @@
  */
 
 /**
+ * heard_from: the first sound that the seat heard, later than 0 for a late joiner; -1 for none yet.
  * @typedef {Object} CopyProgress
  * @property {number} seat
  * @property {"typing"|"paper"} way
  * @property {number} written
  * @property {number|null} last_at_ms
  * @property {number} heard
+ * @property {number} heard_from
  * @property {boolean} handed_in
  */
 
@@ -749,7 +758,7 @@
  * @property {RenamedOut} renamed
  * @property {HelpOut} help
  * @property {SentenceOut} removed
- * @property {SentenceOut} refused
+ * @property {RefusedOut} refused
  * @property {RoomOut} room
  * @property {SeatsOut} seats
  * @property {RunOut} run

@@ -154,6 +154,14 @@ def test_a_seat_is_shown_its_own_copy_under_what_was_sent(lesson: ScriptedRoom) 
 # ------------------------------------------------------------------ the console
 
 
+def test_the_console_knows_from_which_sound_on_a_late_joiner_heard(play: ScriptedRoom) -> None:
+    first, second, _ = play.seat_three()
+    play.send("KMATN")
+    play.hears(first)
+    play.hears(second, start=3)
+    assert [copy["heard_from"] for copy in play.view("progress")["copies"]] == [0, 3, -1]
+
+
 def test_the_console_sees_how_far_each_has_written(lesson: ScriptedRoom) -> None:
     progress = lesson.view("progress")
     assert [(c["seat"], c["written"], c["heard"]) for c in progress["copies"]] == [

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from copyroom import wire
 from copyroom.core.alphabet import SYMBOLS
 from copyroom.room import events as ev
+from copyroom.room.room import name_of
 from copyroom.wire.limits import Symbols
 from copyroom.wire.to_browser import ClockOut
 from copyroom.wire.to_server import ClockIn
@@ -76,6 +77,12 @@ def test_a_sample_to_the_server_decodes(name: str) -> None:
         )
         == ""
     )
+
+
+@pytest.mark.parametrize("name", wire.TO_SERVER)
+def test_a_refusal_names_the_event_as_the_page_did(name: str) -> None:
+    sender = SEAT if name in BY_LEARNERS else INSTRUCTOR
+    assert name_of(wire.decode(name, SAMPLES["to_server"][name], sender)) == name
 
 
 def test_the_clocks_sample_fits() -> None:

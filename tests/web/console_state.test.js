@@ -4,7 +4,7 @@ import { EMPTY, composed, isComplete, reduce } from '../../static/js/core/consol
 import { localDay } from '../../static/js/core/days.js';
 import { evidenceFor, pairFigures, recallOf } from '../../static/js/core/findings.js';
 import { begunAt, endRoomMs, phaseAt, tidyEndRoomMs } from '../../static/js/core/run_now.js';
-import { callForHelp, newsOf, soundStatus } from '../../static/js/core/seat_news.js';
+import { callForHelp, newsOf, sheetsWords, soundStatus } from '../../static/js/core/seat_news.js';
 import { signNow, wallPhase } from '../../static/js/core/wall_words.js';
 
 const after = (...events) => events.reduce(reduce, EMPTY);
@@ -20,8 +20,8 @@ const SEAT = {
   seat: 1, name: 'Ana', way: 'typing', device: true, inside: true, here: true, sound: 'on', uncertainty_ms: 1.4,
   visible: true, asks_help: false,
 };
-const COPY = { seat: 1, way: 'typing', written: 2, last_at_ms: 1500, heard: 3, handed_in: false };
-const NOW = { hearing: 'every', source: 0, phase: 'sounding', begun: 3, sent: 3, sinceStartMs: 2000, counted: true };
+const COPY = { seat: 1, way: 'typing', written: 2, last_at_ms: 1500, heard: 3, heard_from: 0, handed_in: false };
+const NOW = { hearing: 'every', source: 0, phase: 'sounding', begun: 3, sent: 3, sinceStartMs: 2000, counted: true, endMs: RUN.end_ms };
 
 test('each part that the server tells is kept as it came', () => {
   const room = { code: 'X', symbols: 'AB', runs: [] };
@@ -37,15 +37,38 @@ test('a new run takes the table from the composer, news of the same run does not
   assert.equal(after(told('run', { run: RUN }), composing, told('run', { run: { ...RUN, push: 2 } })).composing, false);
 });
 
-test('a refusal answers the draft that was asked about, and is a notice otherwise', () => {
-  const asked = after({ type: 'asked' }, told('refused', { sentence: 'No such word.' }));
-  assert.deepEqual([asked.objection, asked.asked, asked.notices.length], ['No such word.', 0, 0]);
-  const other = after(told('refused', { sentence: 'No run is open.' }));
-  assert.deepEqual([other.objection, other.notices.map(({ sentence }) => sentence)], ['', ['No run is open.']]);
+const refused = (sentence, about) => told('refused', { sentence, about });
+
+test('a refusal stays with what caused it: the draft’s in the composer, any other as a notice', () => {
+  const sentences = ({ objection, notices }) => [objection, ...notices.map(({ sentence }) => sentence)];
+  const asked = after({ type: 'asked' }, refused('No such word.', 'compose'));
+  assert.deepEqual([...sentences(asked), asked.asked], ['No such word.', 0]);
+  assert.deepEqual(sentences(after({ type: 'sending' }, refused('A run is sounding.', 'send_text'))), ['A run is sounding.']);
+  // While the composer waits for its text, something else may be refused.
+  assert.deepEqual(sentences(after({ type: 'asked' }, refused('No run is open.', 'close'))), ['', 'No run is open.']);
+  assert.deepEqual(sentences(after(refused('A run is sounding.', 'send_text'))), ['', 'A run is sounding.'], 'the sound check');
+  assert.deepEqual(sentences(after(refused('The disk is full.'))), ['', 'The disk is full.']);
+});
+
+test('an objection stands until the draft is answered anew or has another purpose', () => {
+  const objected = [{ type: 'asked' }, refused('No.', 'compose')];
+  assert.equal(after(...objected, drafted({ text: 'AB' }), { type: 'asked' }).objection, 'No.');
+  assert.equal(after(...objected, drafted({ purpose: 'mix' })).objection, '');
+});
+
+test('a draft that was sent gives another text the next time, one that was refused the same', () => {
+  const { seed } = EMPTY.draft;
+  assert.equal(after({ type: 'sending' }, told('run', { run: RUN })).draft.seed, seed + 1);
+  assert.equal(after({ type: 'sending' }, refused('A run is sounding.', 'send_text'), told('run', { run: RUN })).draft.seed, seed);
+});
+
+test('what was asked before the connection broke is not waited for', () => {
+  const state = after({ type: 'asked' }, { type: 'connection', connection: 'lost' });
+  assert.equal(state.asked, 0);
 });
 
 test('a proposal clears the objection before it', () => {
-  const state = after({ type: 'asked' }, told('refused', { sentence: 'No.' }), { type: 'asked' }, told('proposal', { text: 'AB' }));
+  const state = after({ type: 'asked' }, refused('No.', 'compose'), { type: 'asked' }, told('proposal', { text: 'AB' }));
   assert.deepEqual([state.objection, state.proposal.text, state.asked], ['', 'AB', 0]);
 });
 
@@ -115,6 +138,17 @@ test('a pause holds the count of sounds begun', () => {
   assert.equal(begunAt({ ...RUN, halted_room_ms: 11_500, phase: 'paused' }, 99_000), 2);
 });
 
+test('who still has a sheet to hand in is named, until all that are here have handed in', () => {
+  const seats = ['Ana', 'Ben', 'Cem', 'Door', 'Away'].map((name, i) => ({ ...SEAT, seat: i + 1, name, inside: name !== 'Door', here: name !== 'Away' }));
+  const copies = seats.map(({ seat }) => ({ ...COPY, seat, handed_in: seat === 2 }));
+  assert.equal(sheetsWords(seats, copies), 'sheets still to come from Ana, Cem');
+  assert.equal(sheetsWords(seats, copies.map((copy) => ({ ...copy, handed_in: copy.seat < 4 }))), 'all sheets are in');
+  assert.equal(sheetsWords(seats, []), 'no sheets to come', 'nobody was there for the run');
+  const many = Array.from({ length: 9 }, (_, i) => ({ ...SEAT, seat: i + 1, name: `N${i + 1}` }));
+  const none = many.map(({ seat }) => ({ ...COPY, seat }));
+  assert.equal(sheetsWords(many, none), 'sheets still to come from N1, N2, N3, N4, N5, N6 and 3 more');
+});
+
 for (const [what, seat, copy, now, words, urgent] of [
   ['who is not let in yet', { inside: false }, {}, {}, 'waits at the door', true],
   ['who asks for help', { asks_help: true }, {}, {}, 'cannot hear', true],
@@ -125,6 +159,10 @@ for (const [what, seat, copy, now, words, urgent] of [
   ['whose sound was lost', { sound: 'lost' }, {}, {}, 'sound lost', true],
   ['who writes', {}, {}, {}, '2 written', false],
   ['who fell silent', {}, {}, { sinceStartMs: 14_000 }, 'silent 12 s', true],
+  ['who wrote nothing from the start on', {}, { written: 0, last_at_ms: null }, { sinceStartMs: 14_000 }, 'silent 13 s', true],
+  ['who came late and has heard nothing yet', {}, { written: 0, last_at_ms: null, heard_from: -1 }, { sinceStartMs: 43_000 }, '0 written', false],
+  ['who came late and heard the last sound just now', {}, { written: 0, last_at_ms: null, heard_from: 2 }, { sinceStartMs: 12_000 }, '0 written', false],
+  ['who came late and writes nothing', {}, { written: 0, last_at_ms: null, heard_from: 2 }, { sinceStartMs: 13_000 }, 'silent 10 s', true],
   ['who is silent after the sound', {}, {}, { sinceStartMs: 14_000, phase: 'tidying' }, '2 written', false],
   ['who is silent with all written', {}, { written: 3 }, { sinceStartMs: 14_000 }, '3 written', false],
   ['who is on paper', { way: 'paper' }, { way: 'paper', written: 0 }, { sinceStartMs: 14_000 }, 'on paper', false],

@@ -153,6 +153,17 @@ test('a long stretch without gaps is cut into fives', () => {
   assert.deepEqual(groups.map((group) => group.length), [5, 5, 3]);
 });
 
+test('nobody is praised for going on who stopped, nor for blanks that ended the copy', () => {
+  const text = 'ETAN '.repeat(10).trim();
+  const copy = (marks, answers, unheard = []) => encouragement({ ...REVEAL, text, sent: 40, right: 1, of: 40 - unheard.length, marks, answers, unheard });
+  assert.doesNotMatch(copy('ETXN', [0, 1, 2, 3]), /You|went on to the end/, 'four of forty');
+  assert.doesNotMatch(copy('ETX_', [0, 1, 2, 3]), /went on/);
+  assert.match(copy('ETXN', [0, 1, 20, 38]), /You went on to the end/);
+  assert.match(copy('ET_N', [0, 1, 20, 39]), /left blanks and went on/);
+  const lost = Array.from({ length: 36 }, (_, i) => i + 4);
+  assert.match(copy('ETXN', [0, 1, 2, 3], lost), /You went on to the end/, 'no more of it was heard');
+});
+
 test('a word for the copy holds for any count', () => {
   for (let right = 0; right <= 10; right += 1) {
     assert.ok(encouragement({ ...REVEAL, right, of: 10 }).length > 10);

@@ -86,6 +86,11 @@ _QUESTIONS: dict[type, tuple[str, Callable[[State, Any], dict[str, Any]]]] = {
 """Events that only ask: the name of the answer, and its view."""
 
 
+def name_of(event: ev.Event) -> str:
+    """The event's name as pages say it: "send_text" for SendText."""
+    return "".join(f"_{c.lower()}" if c.isupper() else c for c in type(event).__name__).lstrip("_")
+
+
 class Room:
     """One running class.
 
@@ -107,6 +112,7 @@ class Room:
             return self._tick(now_ms)
         if isinstance(event, ev.Watch):
             return self._watch(event, now_ms)
+        asked = event
         try:
             if type(event) in _QUESTIONS:
                 name, view = _QUESTIONS[type(event)]
@@ -114,7 +120,10 @@ class Room:
             event = running.resolve(self.state, event, now_ms)
             effects = _HANDLERS[type(event)](self.state, event, now_ms)
         except Refused as refusal:
-            return [*refusal.before, Send(SENDER, "refused", {"sentence": str(refusal)})]
+            return [
+                *refusal.before,
+                Send(SENDER, "refused", {"sentence": str(refusal), "about": name_of(asked)}),
+            ]
         saves: list[Effect] = [Save(event, now_ms)] if isinstance(event, ev.DURABLE) else []
         return saves + effects + self._wake(now_ms)
 

@@ -245,6 +245,7 @@ def progress_view(state: State, now_ms: float) -> Payload:
                 "written": len(copy.marks),
                 "last_at_ms": copy.last_at_ms,
                 "heard": copy.heard.count(1),
+                "heard_from": copy.heard.find(1),
                 "handed_in": copy.handed_in,
             }
             for seat, copy in copies

@@ -150,7 +150,7 @@ class Sockets:
             except wire.WireError as error:
                 self.malformed += 1
                 log.info("event=%s refused=%s", name, error)
-                self._server.emit("refused", {"sentence": str(error)}, to=sid)
+                self._server.emit("refused", {"sentence": str(error), "about": name}, to=sid)
                 return
             if name == "watch":
                 self._watch(sid, person, code, event)

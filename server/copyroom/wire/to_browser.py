@@ -159,9 +159,16 @@ class HelpOut(TypedDict):
 
 
 class SentenceOut(TypedDict):
-    """Something was refused, or ended, for this reason."""
+    """Something ended for this reason."""
 
     sentence: str
+
+
+class RefusedOut(TypedDict):
+    """Something was refused for this reason. about: the event that asked for it; none spoke of the disk."""
+
+    sentence: str
+    about: NotRequired[str]
 
 
 class SoundOut(TypedDict):
@@ -239,11 +246,14 @@ class RunOut(TypedDict):
 
 
 class CopyProgress(TypedDict):
+    """heard_from: the first sound that the seat heard, later than 0 for a late joiner; -1 for none yet."""
+
     seat: int
     way: Way
     written: int
     last_at_ms: float | None
     heard: int
+    heard_from: int
     handed_in: bool
 
 
@@ -475,7 +485,7 @@ TO_BROWSER: dict[str, Any] = {
     "renamed": RenamedOut,
     "help": HelpOut,
     "removed": SentenceOut,
-    "refused": SentenceOut,
+    "refused": RefusedOut,
     "room": RoomOut,
     "seats": SeatsOut,
     "run": RunOut,

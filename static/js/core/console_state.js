@@ -57,6 +57,7 @@ import { LESSON_PARTS, NO_LESSON } from './plan.js';
  * @property {Lesson} lesson  the course, the plan and the advice
  * @property {number} asked  proposals asked for and not yet answered
  * @property {string} objection  why the draft cannot be sent
+ * @property {boolean} sending  the draft is on its way to the class
  * @property {Draft} draft
  * @property {boolean} composing  the draft is on the table although a run stands there
  * @property {TableChoice} choice
@@ -104,7 +105,7 @@ const FIRST_DRAFT = Object.freeze({
 export const EMPTY = Object.freeze({
   connection: 'connecting', room: null, seats: Object.freeze([]), run: null, progress: null, table: null, findings: null,
   cell: null, sheet: null,
-  proposal: null, lesson: NO_LESSON, asked: 0, objection: '', draft: FIRST_DRAFT, composing: false,
+  proposal: null, lesson: NO_LESSON, asked: 0, objection: '', sending: false, draft: FIRST_DRAFT, composing: false,
   choice: Object.freeze({ scope: 'run', figures: 'counts', order: 'alphabet', inPlayOnly: false }),
   notices: Object.freeze([]), nextNotice: 1, gone: '', soundTold: 0, dialog: '', dialogSeat: 0,
 });
@@ -114,6 +115,7 @@ export const EMPTY = Object.freeze({
  *   | { type: 'connection', connection: ConsoleState['connection'] }
  *   | { type: 'drafted', change: Partial<Draft> }
  *   | { type: 'asked' }
+ *   | { type: 'sending' }
  *   | { type: 'composing', on: boolean }
  *   | { type: 'chose', change: Partial<TableChoice> }
  *   | { type: 'noticed', sentence: string }
@@ -133,9 +135,10 @@ const MOST_NOTICES = 4;
 export function reduce(state, event) {
   switch (event.type) {
     case 'told': return told(state, event.name, event.payload);
-    case 'connection': return { ...state, connection: event.connection };
-    case 'drafted': return { ...state, draft: redrafted(state.draft, event.change, state.room?.symbols ?? '') };
-    case 'asked': return { ...state, asked: state.asked + 1, objection: '' };
+    case 'connection': return { ...state, connection: event.connection, asked: 0, sending: false }; // no answer comes any more
+    case 'drafted': return drafted(state, event.change);
+    case 'asked': return { ...state, asked: state.asked + 1 };
+    case 'sending': return { ...state, sending: true, objection: '' };
     case 'composing': return { ...state, composing: event.on };
     case 'chose': return { ...state, choice: { ...state.choice, ...event.change } };
     case 'noticed': return noticed(state, event.sentence);
@@ -158,23 +161,37 @@ function told(state, name, payload) {
     case 'cell': return { ...state, cell: payload };
     case 'sheet': return { ...state, sheet: payload };
     case 'proposal': return { ...state, proposal: payload, asked: Math.max(0, state.asked - 1), objection: '' };
-    case 'refused': return refused(state, payload.sentence);
+    case 'refused': return refused(state, payload);
     case 'removed': return { ...EMPTY, connection: state.connection, gone: payload.sentence };
     default: return LESSON_PARTS.includes(name) ? { ...state, lesson: { ...state.lesson, [name]: payload } } : state;
   }
 }
 
-/** A run that was not here before takes the table. @param {ConsoleState} state @param {RunDetail | null} run */
+/** A run that was not here before takes the table; what was sent is not offered again.
+ * @param {ConsoleState} state @param {RunDetail | null} run @returns {ConsoleState} */
 function withRun(state, run) {
   const isNew = run !== null && run.push !== state.run?.push;
-  return { ...state, run, composing: isNew ? false : state.composing };
+  if (!isNew) return { ...state, run };
+  const draft = state.sending ? { ...state.draft, seed: state.draft.seed + 1 } : state.draft;
+  return { ...state, run, draft, composing: false, sending: false };
 }
 
-/** A refusal answers the draft when one was asked about, and anything else otherwise.
- * @param {ConsoleState} state @param {string} sentence @returns {ConsoleState} */
-function refused(state, sentence) {
-  if (state.asked === 0) return noticed(state, sentence);
-  return { ...state, asked: state.asked - 1, proposal: null, objection: sentence };
+/** What is wrong with the draft stands beside the draft, until it is another one.
+ * @param {ConsoleState} state @param {Partial<Draft>} change @returns {ConsoleState} */
+function drafted(state, change) {
+  const isOther = change.purpose !== undefined && change.purpose !== state.draft.purpose;
+  return {
+    ...state, draft: redrafted(state.draft, change, state.room?.symbols ?? ''),
+    ...(isOther && { proposal: null, objection: '' }),
+  };
+}
+
+/** A refusal stays with what caused it: the draft's in the composer, any other as a notice.
+ * @param {ConsoleState} state @param {import('../wire.js').RefusedOut} told @returns {ConsoleState} */
+function refused(state, { sentence, about }) {
+  if (about === 'compose') return { ...state, asked: Math.max(0, state.asked - 1), proposal: null, objection: sentence };
+  if (about === 'send_text' && state.sending) return { ...state, sending: false, objection: sentence };
+  return noticed(state, sentence);
 }
 
 /** @param {ConsoleState} state @param {string} sentence @returns {ConsoleState} */

@@ -74,12 +74,26 @@ function kindOf(sent, written, unheard) {
   return written === sent ? 'right' : 'other';
 }
 
-/** What the copy is worth a word for, first of all what went well. @param {Reveal} reveal */
-export function encouragement({ right, of, marks, answers }) {
+/** Of a run, the last part: who still answered there went on to the end. */
+const END = 0.1;
+
+/** What the copy is worth a word for, first of all what went well; nothing that is not so. @param {Reveal} reveal */
+export function encouragement(reveal) {
+  const { right, of, marks, answers } = reveal;
   if (of === 0) return 'This device did not sound in this run, so nothing was counted.';
   if (right === of) return answers.includes(null) ? 'Every sound is there, and a little more.' : 'Every sound, right.';
   if (right >= 0.85 * of) return 'That is solid copying.';
-  if (marks.includes('_')) return 'You left blanks and went on: that is how copying is done.';
+  const wentOn = wentToTheEnd(reveal);
+  if (marks.includes('_') && wentOn) return 'You left blanks and went on: that is how copying is done.';
   if (right >= 0.5 * of) return 'More than half is there. The rest comes with listening, not with trying harder.';
-  return 'New sounds need many hearings. You went on to the end, and that is the habit that counts.';
+  if (wentOn) return 'New sounds need many hearings. You went on to the end, and that is the habit that counts.';
+  return 'New sounds need many hearings. Missed one? Leave a blank, and go on: that is the habit that counts.';
+}
+
+/** Whether something was written for one of the last sounds that were heard. @param {Reveal} reveal */
+function wentToTheEnd({ sent, answers, unheard }) {
+  const silent = new Set(unheard);
+  const heard = Array.from({ length: sent }, (_, index) => index).filter((index) => !silent.has(index));
+  const last = new Set(heard.slice(-Math.max(1, Math.round(END * heard.length))));
+  return answers.some((index) => index !== null && last.has(index));
 }

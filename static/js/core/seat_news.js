@@ -24,12 +24,15 @@ const SMEARED_MS = 30;
 /** A browser that has not compared its clock with the room's yet cannot say how sure it is, and reports the largest number. */
 const UNKNOWN_MS = 10_000;
 const NAMED_COUNT = 2;
+/** Whose sheets are missing. */
+const MISSING_COUNT = 6;
 
 /**
  * What the room's panel says of one seat.
  * @param {SeatOut} seat
  * @param {CopyProgress | undefined} copy
- * @param {{ hearing: string, source: number, phase: Phase, begun: number, sent: number, sinceStartMs: number, counted: boolean }} now
+ * @param {{ hearing: string, source: number, phase: Phase, begun: number, sent: number, sinceStartMs: number, counted: boolean,
+ *   endMs: readonly number[] }} now  endMs: when each sound of the run ends, after its start
  * @returns {SeatNews}
  */
 export function newsOf(seat, copy, now) {
@@ -55,9 +58,28 @@ function wordsOf(seat, copy, onPaper, now) {
   if (now.phase === '' || !now.counted || copy === undefined) return [readiness(seat, onPaper), false];
   if (copy.handed_in) return [`${copy.written} handed in`, false];
   if (onPaper) return [copy.written > 0 ? `${copy.written} keyed in` : 'on paper', false];
-  const silentS = Math.floor((now.sinceStartMs - (copy.last_at_ms ?? 0)) / 1000);
+  const silentS = Math.floor((now.sinceStartMs - silentFromMs(copy, now.endMs)) / 1000);
   if (now.phase === 'sounding' && silentS >= SILENT_S && copy.written < now.begun) return [`silent ${silentS} s`, true];
   return [`${copy.written} written`, false];
+}
+
+/** Nobody is silent before there was something to write: a late joiner begins with the first sound heard.
+ * @param {CopyProgress} copy @param {readonly number[]} endMs */
+function silentFromMs({ last_at_ms: lastAtMs, heard_from: from }, endMs) {
+  return Math.max(lastAtMs ?? 0, from < 0 ? Infinity : (endMs[from] ?? 0));
+}
+
+/**
+ * After the sound: who still has a sheet to hand in, of those who are here.
+ * @param {readonly SeatOut[]} seats
+ * @param {readonly CopyProgress[]} copies  of the run
+ */
+export function sheetsWords(seats, copies) {
+  const handedIn = new Map(copies.map((copy) => [copy.seat, copy.handed_in]));
+  const asked = seats.filter((seat) => seat.inside && seat.here && handedIn.has(seat.seat));
+  const missing = asked.filter((seat) => !handedIn.get(seat.seat));
+  if (missing.length > 0) return `sheets still to come from ${names(missing, (seat) => seat.name, MISSING_COUNT)}`;
+  return asked.length === 0 ? 'no sheets to come' : 'all sheets are in';
 }
 
 /** With one loudspeaker the other browsers stay silent. @param {SeatOut} seat @param {{ hearing: string, source: number }} heard */
@@ -114,8 +136,9 @@ export function callForHelp(seats) {
   return asking.length === 0 ? '' : `${names(asking, (seat) => seat.name)} cannot hear`;
 }
 
-/** The first few in words, and how many more. @param {readonly SeatOut[]} seats @param {(seat: SeatOut) => string} put */
-function names(seats, put) {
-  const more = seats.length - NAMED_COUNT;
-  return seats.slice(0, NAMED_COUNT).map(put).join(', ') + (more > 0 ? ` and ${more} more` : '');
+/** The first few in words, and how many more. @param {readonly SeatOut[]} seats @param {(seat: SeatOut) => string} put
+ * @param {number} [most] */
+function names(seats, put, most = NAMED_COUNT) {
+  const more = seats.length - most;
+  return seats.slice(0, most).map(put).join(', ') + (more > 0 ? ` and ${more} more` : '');
 }

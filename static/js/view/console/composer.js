@@ -97,11 +97,11 @@ function Preview({ change }) {
   const objection = useConsole((state) => state.objection);
   const pending = useConsole((state) => state.asked > 0);
   const connected = useConsole((state) => state.connection === 'connected');
-  const ready = isComplete(draft) && objection === '' && proposal !== null;
+  const ready = isComplete(draft) && proposal !== null;
   const start = () => {
     const shown = isShown(draft.purpose);
-    send('send_text', { ...composed(draft), name_shown: shown && draft.named, counted: !shown && draft.counted });
-    dispatch({ type: 'drafted', change: { seed: draft.seed + 1 } });
+    const isSent = send('send_text', { ...composed(draft), name_shown: shown && draft.named, counted: !shown && draft.counted });
+    if (isSent) dispatch({ type: 'sending' });
   };
   return html`<div class="preview">
     <div class="preview-text" aria-live="polite" aria-busy=${pending ? 'true' : 'false'} aria-label="Preview" role="group">
@@ -123,10 +123,10 @@ function Preview({ change }) {
  * @param {string} objection
  */
 function preview(draft, ready, proposal, objection) {
-  if (objection !== '') return html`<p class="objection">${objection}</p>`;
   if (!isComplete(draft)) return html`<p class="soft">${missing(draft)}</p>`;
-  if (!ready || proposal === null) return html`<p class="soft">Composing …</p>`;
-  return html`<${SentText} text=${proposal.text} />
+  const objected = objection !== '' && html`<p class="objection">${objection}</p>`;
+  if (!ready || proposal === null) return objected || html`<p class="soft">Composing …</p>`;
+  return html`${objected}<${SentText} text=${proposal.text} />
     <p class="soft">${proposal.sounds} ${proposal.sounds === 1 ? 'sound' : 'sounds'}, ${clockFace(proposal.seconds * 1000)} min</p>`;
 }
 

@@ -47,6 +47,7 @@ function momentOf(run, roomMs) {
     begun: run === null ? 0 : begunAt(run, roomMs),
     sent: run?.sent ?? 0,
     sinceStartMs: run === null ? 0 : roomMs - run.start_room_ms,
+    endMs: run?.end_ms ?? [],
     counted: run?.counted ?? false,
   };
 }

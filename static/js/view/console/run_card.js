@@ -3,6 +3,7 @@ import { html } from '../../../vendor/preact.js';
 import { isShown } from '../../core/console_state.js';
 import { clockFace } from '../../core/moment.js';
 import { begunAt, endRoomMs, phaseAt, tidyEndRoomMs } from '../../core/run_now.js';
+import { sheetsWords } from '../../core/seat_news.js';
 import { useTicking } from '../parts/use_store.js';
 import { useConsole, useDesk } from './desk.js';
 import { useAdvice, useNextStep } from './plan/lesson.js';
@@ -33,13 +34,14 @@ export function RunCard({ run }) {
 function PhaseLine({ run, phase }) {
   const { roomMs } = useDesk();
   const left = useTicking(() => leftOf(run, phase, roomMs()), 200);
+  const sheets = useSheets(run);
   const words = {
     '': '',
     'counting in': `Starts in ${left}`,
     sounding: 'Sounding now',
     paused: 'Paused. The cut-off sound comes again.',
-    tidying: `Sound over, tidying up: ${left} left`,
-    waiting: run.counted ? 'Sound over, sheets still come in' : 'Sound over',
+    tidying: `Sound over, tidying up: ${left} left, ${sheets}`,
+    waiting: run.counted ? `Sound over, ${sheets}` : 'Sound over',
     closed: 'Closed, not shown yet',
     revealed: 'Closed, and shown to the learners',
   };
@@ -48,6 +50,13 @@ function PhaseLine({ run, phase }) {
     <span>${words[phase]}</span>
     <span class="unseen" role="status">${phase}</span>
   </p>`;
+}
+
+/** Who has not handed in yet. @param {RunDetail} run */
+function useSheets(run) {
+  const seats = useConsole((state) => state.seats);
+  const progress = useConsole((state) => state.progress);
+  return sheetsWords(seats, progress?.push === run.push ? progress.copies : []);
 }
 
 /** @param {RunDetail} run @param {Phase} phase @param {number} roomMs */

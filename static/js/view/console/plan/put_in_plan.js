@@ -9,7 +9,7 @@ import { plainly } from '../signs.js';
 export function PutInPlan() {
   const { dispatch, send } = useDesk();
   const draft = useConsole((state) => state.draft);
-  const text = useConsole((state) => (state.objection === '' ? state.proposal?.text ?? '' : ''));
+  const text = useConsole((state) => state.proposal?.text ?? '');
   const connected = useConsole((state) => state.connection === 'connected');
   if (draft.purpose === 'listen') return null;
   const put = () => {
