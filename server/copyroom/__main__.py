@@ -57,7 +57,7 @@ def main() -> None:
     default=60,
     show_default=True,
     type=click.IntRange(1),
-    help="Erase rooms untouched so long.",
+    help="The console offers rooms untouched so long to be erased.",
 )
 @click.option(
     "--with-learners", default=0, type=click.IntRange(0, 60), help="Add a simulated class of this size."
@@ -116,20 +116,28 @@ def _call(function: Callable[..., Any], *arguments: Any) -> Any:
 def _interrupt_the_main_thread() -> None:
     """Raise KeyboardInterrupt where the server runs.
 
-    By itself it comes up in whichever green thread is running, and a handler there would swallow it.
+    By itself it comes up in whichever green thread is running, and a handler there would swallow it. The byte
+    that the system writes at a signal also wakes a server that nobody is connected to.
     """
     import signal
+    import socket
 
+    import eventlet
     import greenlet
     from eventlet import hubs
 
     main_thread = greenlet.getcurrent()
-
-    def interrupt(*_: object) -> None:
-        hubs.get_hub().schedule_call_global(0, main_thread.throw, KeyboardInterrupt)
-
+    ear, mouth = socket.socketpair()
+    mouth.setblocking(False)
+    signal.set_wakeup_fd(mouth.fileno())
     for name in (signal.SIGINT, signal.SIGTERM):
-        signal.signal(name, interrupt)
+        signal.signal(name, lambda *_: None)
+
+    def listen(_mouth: socket.socket) -> None:  # which stays open for as long as somebody listens
+        while ear.recv(1):
+            hubs.get_hub().schedule_call_global(0, main_thread.throw, KeyboardInterrupt)
+
+    eventlet.spawn(listen, mouth)
 
 
 def _bind_eventlet(host: str, port: int) -> Callable[[Any], None]:

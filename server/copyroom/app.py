@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import logging
 from dataclasses import dataclass
 from typing import Any
 
@@ -19,8 +18,6 @@ from copyroom.shell.rooms import Rooms
 from copyroom.shell.secret import ConsolePass, console_secret
 from copyroom.shell.sockets import Sockets
 from copyroom.shell.store import RunBlocking, Store
-
-log = logging.getLogger(__name__)
 
 LARGEST_MESSAGE = 64_000
 """Bytes of one message in: a batch of strokes is some ten kilobytes at most, and unmasking is slow."""
@@ -58,7 +55,7 @@ def create(settings: Settings, run_blocking: RunBlocking, async_mode: str) -> Se
     run_blocking : calls a function where it may block without stopping the others.
     async_mode : Socket.IO's, "eventlet" or "threading".
     """
-    settings.data.mkdir(mode=0o700, parents=True, exist_ok=True)  # names, copies and seats' tokens lie there
+    settings.data.mkdir(mode=0o700, parents=True, exist_ok=True)
     secret = console_secret(settings.data)
     console_pass = ConsolePass(secret)
     clock = RoomClock()
@@ -83,9 +80,6 @@ def create(settings: Settings, run_blocking: RunBlocking, async_mode: str) -> Se
     sockets = Sockets(server, rooms, clock, console_pass, settings)
     flask.wsgi_app = _without_compression(flask.wsgi_app)  # type: ignore[method-assign]
     Pages(settings, assets.static_folder(), store, rooms, sockets, console_pass).register(flask)
-    erased = rooms.erase_untouched(settings.keep_days)
-    if erased:
-        log.info("rooms=erased count=%d untouched_days=%d", erased, settings.keep_days)
     socketio.start_background_task(outbox.run)
     return Server(flask, socketio, rooms, store, outbox, secret)
 

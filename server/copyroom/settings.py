@@ -16,7 +16,7 @@ class Settings:
     database_url : an SQLAlchemy URL; "" is an SQLite file in `data`.
     local_only : listen on this machine alone.
     public_url : where learners reach the server when a proxy stands before it; "" without one.
-    keep_days : rooms untouched for so long are erased at the next start.
+    keep_days : the console offers rooms untouched for so long to be erased; nothing goes by itself.
     test_mode : a learner's page may choose a pitch for measurements; never in a class.
     max_connections : newcomers beyond this are turned away in words.
     threading : real threads and the development server instead of eventlet.

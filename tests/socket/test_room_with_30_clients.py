@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import subprocess
 from collections import Counter
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
@@ -310,9 +309,3 @@ def test_unknown_event_is_passed_over(join: Join):
     learner.emit("sudo", {"seat": 1})
     learner.clock()
     assert learner.told == []
-
-
-def test_second_server_on_the_port_refuses_to_start(server: Server):
-    second = subprocess.run(server.command(), capture_output=True, text=True, timeout=PATIENCE_S)
-    assert second.returncode == 2
-    assert f"port {server.port}" in second.stderr

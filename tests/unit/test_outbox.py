@@ -113,6 +113,17 @@ def test_a_message_that_cannot_be_sent_holds_up_no_other(caplog: pytest.LogCaptu
     assert desk.disk == [str(k) for k in range(5)]
 
 
+def test_the_end_waits_until_all_is_on_disk_but_not_for_a_disk_that_fails() -> None:
+    failing = Desk(failures=3)
+    failing.put(1)
+    assert not failing.outbox.finish(0.0), "nobody has let anything out yet"
+    writer = threading.Thread(target=failing.outbox.run)
+    writer.start()
+    assert failing.outbox.finish(60.0)
+    assert failing.disk == ["1"]
+    writer.join()
+
+
 def test_many_may_put_while_one_runs() -> None:
     desk = Desk()
     runner = threading.Thread(target=desk.outbox.run)

@@ -10,15 +10,13 @@ from typing import Any
 
 import pytest
 import sqlalchemy as sa
-from alembic import command
-from alembic.config import Config
 
 from copyroom import wire
 from copyroom.room import events as ev
 from copyroom.shell.clock import RoomClock
-from copyroom.shell.migrations import HEAD
 from copyroom.shell.outbox import Outbox, Outgoing
-from copyroom.shell.rooms import Hooks, Rooms
+from copyroom.shell.rooms import Hooks, Rooms, SetAsideError
+from copyroom.shell.schema import VERSION, UnusableDatabaseError
 from copyroom.shell.store import KeptRoom, Record, Store
 from scripted_room import ScriptedRoom
 
@@ -39,7 +37,7 @@ def empty_server() -> str:
         pytest.skip("no PostgreSQL to test with: COPYROOM_TEST_POSTGRESQL names none")
     engine = sa.create_engine(SERVER_URL)
     with engine.begin() as connection:
-        for table in ("events", "rooms", "alembic_version"):
+        for table in ("events", "rooms", "schema_version"):
             connection.exec_driver_sql(f"drop table if exists {table}")
     engine.dispose()
     return SERVER_URL
@@ -261,30 +259,74 @@ def test_rooms_come_back_from_their_journals(tmp_path: Path) -> None:
     store.close()
 
 
-def test_rooms_long_untouched_are_erased(tmp_path: Path) -> None:
+def journal_of(store: Store, code: str, *events: ev.Event) -> None:
+    store.open_room(code, 0.0)
+    store.append([Record(code, 1.0, *wire.to_record(event)) for event in events])
+
+
+BAD_RECORDS = {
+    "broken": ("SetTitle", '{"title":'),
+    "unknown": ("FromTheFuture", "{}"),
+    "of another type": ("SetTitle", '{"title": 7}'),
+    "impossible": wire.to_record(ev.SendText("own", "E", 1, 5, "#", False, True, 0, 1000.0)),
+}
+
+
+@pytest.mark.parametrize("bad", BAD_RECORDS)
+def test_a_bad_record_sets_its_room_aside_and_leaves_the_others_open(tmp_path: Path, bad: str) -> None:
     store = Store(url_of(tmp_path / "room.sqlite3"), in_place)
-    now_ms = RoomClock().now_ms()
-    day_ms = 86_400_000.0
-    for code, opened_ms, touched_ms in [
-        ("HERON-0417", now_ms - 70 * day_ms, now_ms - 59 * day_ms),
-        ("WREN-0001", now_ms - 70 * day_ms, now_ms - 61 * day_ms),
-        ("LARK-0002", now_ms - 61 * day_ms, None),
-    ]:
-        store.open_room(code, opened_ms)
-        if touched_ms is not None:
-            store.append([Record(code, touched_ms, *wire.to_record(ev.SetTitle("x")))])
+    journal_of(store, "WREN-0001", ev.OpenMeeting(20_000), ev.SetTitle("Tuesday"))
+    journal_of(store, "HERON-0417", ev.OpenMeeting(20_000), ev.SetTitle("Wednesday"))
+    store.append([Record("HERON-0417", 2.0, *BAD_RECORDS[bad])])
+    before = store.journal("HERON-0417")
     rooms, _ = some_rooms(store)
-    assert rooms.erase_untouched(60) == 2
-    assert [kept.code for kept in store.rooms()] == ["HERON-0417"]
+    for _ in range(2):
+        with pytest.raises(SetAsideError, match=r"HERON-0417 is set aside: .*\. Nothing of it is erased"):
+            rooms.find("heron-0417")
+    assert rooms.latest() == "WREN-0001"
+    assert rooms.titles()["WREN-0001"] == "Tuesday"
+    assert rooms.set_aside() == {"HERON-0417"}
+    assert store.journal("HERON-0417") == before
+    store.close()
+
+
+def test_a_room_that_cannot_be_read_is_known_before_anybody_opens_it(tmp_path: Path) -> None:
+    store = Store(url_of(tmp_path / "room.sqlite3"), in_place)
+    journal_of(store, "WREN-0001", ev.OpenMeeting(20_000))
+    journal_of(store, "HERON-0417", ev.OpenMeeting(20_000))
+    store.append([Record("HERON-0417", 2.0, "FromTheFuture", "{}")])
+    rooms, _ = some_rooms(store)
+    assert rooms.set_aside() == {"HERON-0417"}
+    assert rooms.running() == frozenset()
     store.close()
 
 
 # ------------------------------------------------------------------ older files
 
+VERSION_1 = """
+create table rooms (code varchar(24) not null primary key, opened_room_ms float not null);
+create table events (id integer not null primary key, code varchar(24) not null, at_room_ms float not null,
+    name varchar(40) not null, body text not null);
+create index events_by_room on events (code, id);
+create table alembic_version (version_num varchar(32) not null primary key);
+insert into alembic_version values ('0001');
+insert into rooms values ('HERON-0417', 5.0);
+insert into events values (1, 'HERON-0417', 6.0, 'SetTitle', '{"title":"Wednesday"}');
+"""
+"""What the first version left behind."""
 
-def revision(path: Path) -> str:
+
+def scripted(path: Path, *scripts: str) -> Path:
     with sqlite3.connect(path) as connection:
-        found = str(connection.execute("select version_num from alembic_version").fetchone()[0])
+        for script in scripts:
+            connection.executescript(script)
+    connection.close()
+    return path
+
+
+def noted(path: Path) -> list[tuple[int]]:
+    with sqlite3.connect(path) as connection:
+        found = connection.execute("select number from schema_version").fetchall()
     connection.close()
     return found
 
@@ -296,37 +338,36 @@ def test_an_empty_file_becomes_a_journal(tmp_path: Path) -> None:
     store.open_room("HERON-0417", 0.0)
     store.append([record(0)])
     store.close()
-    assert revision(path) == HEAD
+    assert noted(path) == [(VERSION,)]
 
 
-def test_a_file_of_the_first_revision_is_brought_up_to_date_with_all_it_holds(tmp_path: Path) -> None:
+LOST = "delete from {};"
+
+
+@pytest.mark.parametrize("lost", ["", LOST.format("alembic_version"), "drop table alembic_version;"])
+def test_a_file_of_the_first_version_opens_with_all_it_holds(tmp_path: Path, lost: str) -> None:
+    """Also when it has lost the note of its version: its tables tell."""
+    path = scripted(tmp_path / "room.sqlite3", VERSION_1, lost)
+    for _ in range(2):
+        store = Store(url_of(path), in_place)
+        (kept,) = store.journal("HERON-0417")
+        assert wire.from_record(kept.name, kept.body) == ev.SetTitle("Wednesday")
+        assert [room.code for room in store.rooms()] == ["HERON-0417"]
+        store.close()
+        assert noted(path) == [(VERSION,)]
+
+
+@pytest.mark.parametrize("lost", [LOST.format("schema_version"), "drop table schema_version;"])
+def test_a_file_that_lost_its_version_opens_with_all_it_holds(tmp_path: Path, lost: str) -> None:
     path = tmp_path / "room.sqlite3"
-    engine = sa.create_engine(url_of(path))
-    config = Config()
-    config.set_main_option("script_location", "copyroom.shell:migrations")
-    with engine.begin() as connection:
-        config.attributes["connection"] = connection
-        command.upgrade(config, "0001")
-        connection.exec_driver_sql("insert into rooms (code, opened_room_ms) values ('HERON-0417', 5.0)")
-        connection.exec_driver_sql(
-            "insert into events (code, at_room_ms, name, body)"
-            """ values ('HERON-0417', 6.0, 'SetTitle', '{"title":"Wednesday"}')"""
-        )
-    engine.dispose()
     store = Store(url_of(path), in_place)
-    (kept,) = store.journal("HERON-0417")
-    assert wire.from_record(kept.name, kept.body) == ev.SetTitle("Wednesday")
-    assert [room.code for room in store.rooms()] == ["HERON-0417"]
+    journal_of(store, "HERON-0417", ev.SetTitle("Wednesday"))
     store.close()
-    assert revision(path) == HEAD
-
-
-def test_head_is_the_last_revision() -> None:
-    from alembic.script import ScriptDirectory
-
-    config = Config()
-    config.set_main_option("script_location", "copyroom.shell:migrations")
-    assert ScriptDirectory.from_config(config).get_current_head() == HEAD
+    scripted(path, lost)
+    store = Store(url_of(path), in_place)
+    assert len(store.journal("HERON-0417")) == 1
+    store.close()
+    assert noted(path) == [(VERSION,)]
 
 
 def schema(engine: sa.Engine) -> dict[str, object]:
@@ -341,16 +382,73 @@ def schema(engine: sa.Engine) -> dict[str, object]:
     }
 
 
-def test_a_new_file_has_the_tables_that_the_migrations_make(tmp_path: Path) -> None:
-    """A new file is made without the migrations; it cannot drift from them."""
-    Store(url_of(tmp_path / "new.sqlite3"), in_place).close()
-    new, migrated = (sa.create_engine(url_of(tmp_path / f"{name}.sqlite3")) for name in ("new", "migrated"))
-    config = Config()
-    config.set_main_option("script_location", "copyroom.shell:migrations")
-    with migrated.begin() as connection:
-        config.attributes["connection"] = connection
-        command.upgrade(config, "head")
-    assert schema(new) == schema(migrated)
-    assert {"rooms", "events", "alembic_version"} == schema(new).keys()
+def test_a_file_that_grew_has_the_tables_of_a_new_one(tmp_path: Path) -> None:
+    old = scripted(tmp_path / "old.sqlite3", VERSION_1)
+    for path in (tmp_path / "new.sqlite3", old):
+        Store(url_of(path), in_place).close()
+    new, grown = (sa.create_engine(url_of(path)) for path in (tmp_path / "new.sqlite3", old))
+    assert schema(new) == schema(grown)
+    assert {"rooms", "events", "schema_version"} == schema(new).keys()
     new.dispose()
-    migrated.dispose()
+    grown.dispose()
+
+
+# ------------------------------------------------------------------ files that are none
+
+
+def filled(path: Path) -> Path:
+    store = Store(url_of(path), in_place)
+    journal_of(store, "HERON-0417", *(ev.SetTitle(f"a title that takes some room {k}") for k in range(500)))
+    store.close()
+    return path
+
+
+def overwrite(path: Path, at: int) -> None:
+    with path.open("r+b") as file:
+        file.seek(at)
+        file.write(b"\xa5" * 4096)
+
+
+def newer(path: Path) -> None:
+    scripted(filled(path), f"update schema_version set number = {VERSION + 1};")
+
+
+UNUSABLE: dict[str, tuple[Callable[[Path], object], str]] = {
+    "a folder": (lambda path: path.mkdir(), "a folder in the database's place"),
+    "no database": (
+        lambda path: path.write_bytes(b"notes on last Wednesday\n" * 200),
+        "damaged or is no database",
+    ),
+    "truncated": (lambda path: os.truncate(filled(path), 20_000), "damaged or is no database"),
+    "damaged in the middle": (lambda path: overwrite(filled(path), 8192), "damaged or is no database"),
+    "damaged at its head": (lambda path: overwrite(filled(path), 0), "damaged or is no database"),
+    "another program's": (
+        lambda path: scripted(path, "create table songs (title text);"),
+        "another program's",
+    ),
+    "of unknown tables": (
+        lambda path: scripted(path, "create table rooms (code text); create table events (id int);"),
+        "its tables are none that Copyroom knows",
+    ),
+    "a newer program's": (newer, "a newer Copyroom. Update this one"),
+}
+
+
+@pytest.mark.parametrize("kind", UNUSABLE)
+def test_what_is_no_database_of_ours_is_refused_in_one_sentence_and_left_as_it_is(
+    tmp_path: Path, kind: str
+) -> None:
+    path = tmp_path / "copyroom.sqlite3"
+    make, says = UNUSABLE[kind]
+    make(path)
+    before = path.read_bytes() if path.is_file() else None
+    with pytest.raises(UnusableDatabaseError, match=says) as refused:
+        Store(url_of(path), in_place)
+    assert "\n" not in str(refused.value)
+    assert (path.read_bytes() if path.is_file() else None) == before
+
+
+def test_a_database_that_nobody_can_reach_is_refused_in_one_sentence(tmp_path: Path) -> None:
+    for url in (url_of(tmp_path / "nowhere" / "room.sqlite3"), "nonsense://", "no URL at all"):
+        with pytest.raises(UnusableDatabaseError, match="cannot be used"):
+            Store(url, in_place)

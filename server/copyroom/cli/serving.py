@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import atexit
+import errno
 import gc
 import logging
 import signal
@@ -10,21 +11,27 @@ import socket
 import subprocess
 import sys
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import replace
-from typing import Any
+from pathlib import Path
+from typing import Any, BinaryIO, NoReturn
 
 import click
 
 from copyroom.app import Server, create
 from copyroom.cli.greeting import greet
 from copyroom.settings import MOST_CONNECTIONS, Settings
-from copyroom.shell.store import NewerDatabaseError
+from copyroom.shell.lock import AlreadyRunningError, lock
+from copyroom.shell.schema import UnusableDatabaseError
+from copyroom.shell.store import sqlite_path
 
 Bind = Callable[[str, int], Callable[[Any], None]]
 """Takes a port, or raises OSError; gives the function that serves an app on it."""
 
 SPARE_DESCRIPTORS = 200
 """Kept for the database, pages and files."""
+PATIENCE_S = 10.0
+"""How long the end waits for a disk that fails."""
 
 
 def run(
@@ -38,14 +45,10 @@ def run(
     logging.basicConfig(
         level=logging.INFO if verbose else logging.WARNING, format="%(levelname)s %(name)s %(message)s"
     )
-    logging.getLogger("alembic").setLevel(logging.WARNING)
     settings = replace(settings, max_connections=_descriptors() - SPARE_DESCRIPTORS)
+    held = _lock_folder(settings)
     serve_app = _take_port(settings, bind)
-    try:
-        server = create(settings, run_blocking, "eventlet" if bind else "threading")
-    except NewerDatabaseError as error:
-        click.echo(str(error), err=True)
-        sys.exit(2)
+    server = _create(settings, run_blocking, "eventlet" if bind else "threading")
     code = server.rooms.latest()
     greet(settings, code, server.console_secret)
     if with_learners:
@@ -60,7 +63,55 @@ def run(
         else:
             _serve_threads(settings, server)
     except KeyboardInterrupt:
+        pass
+    finally:
+        _end(server)
+        held.close()
+
+
+def _end(server: Server) -> None:
+    """Bring to the disk what is on its way there, and close the database."""
+    everything = False
+    with suppress(KeyboardInterrupt):  # once more: no patience with a disk that fails
+        everything = server.outbox.finish(PATIENCE_S)
+    server.store.close()
+    if everything:
         click.echo("\nThe server has ended. What the class wrote is kept.")
+    else:
+        click.echo(
+            "\nThe server has ended, and the disk did not take all. Browsers keep what is not here.", err=True
+        )
+
+
+def _refuse(sentence: str) -> NoReturn:
+    click.echo(sentence, err=True)
+    sys.exit(2)
+
+
+def _lock_folder(settings: Settings) -> BinaryIO:
+    """One server to a database, however it was started."""
+    database = sqlite_path(settings.database)
+    path = database.with_name(f"{database.name}.lock") if database else settings.data / "copyroom.lock"
+    host = "127.0.0.1" if settings.listen_host == "0.0.0.0" else settings.listen_host
+    try:
+        return lock(path, f"http://{host}:{settings.port}")
+    except AlreadyRunningError as error:
+        _refuse(str(error))
+    except OSError as error:
+        _refuse(_no_folder(path.parent, error))
+
+
+def _create(settings: Settings, run_blocking: Callable[..., Any], async_mode: str) -> Server:
+    try:
+        return create(settings, run_blocking, async_mode)
+    except UnusableDatabaseError as error:
+        _refuse(str(error))
+    except OSError as error:
+        _refuse(_no_folder(settings.data, error))
+
+
+def _no_folder(folder: Path, error: OSError) -> str:
+    return f"Nothing can be kept in the folder {folder}: {error.strerror}. Start with another --data FOLDER."
 
 
 def _take_port(settings: Settings, bind: Bind | None) -> Callable[[Any], None] | None:
@@ -70,8 +121,12 @@ def _take_port(settings: Settings, bind: Bind | None) -> Callable[[Any], None] |
             return bind(settings.listen_host, settings.port)
         socket.create_server((settings.listen_host, settings.port)).close()
     except OSError as error:
-        click.echo(f"Cannot listen on port {settings.port}: {error.strerror}. Try --port.", err=True)
-        sys.exit(2)
+        if error.errno == errno.EADDRINUSE:
+            _refuse(
+                f"Another program listens on port {settings.port}. End it, or choose another with --port;"
+                " learners' addresses change with it."
+            )
+        _refuse(f"Cannot listen on port {settings.port} of {settings.listen_host}: {error.strerror}.")
     return None
 
 

@@ -11,7 +11,7 @@ from flask import Blueprint, Flask, Response, abort, jsonify, request, send_from
 from copyroom.room.state import NEW_TITLE
 from copyroom.settings import Settings
 from copyroom.shell.places import Place, join_url, places, qr_svg
-from copyroom.shell.rooms import Rooms
+from copyroom.shell.rooms import Rooms, SetAsideError
 from copyroom.shell.secret import ConsolePass
 from copyroom.shell.sockets import COOKIE, Sockets
 from copyroom.shell.store import Store
@@ -63,6 +63,7 @@ class Pages:
         page("/api/rooms", view_func=self._open_room, methods=["POST"], endpoint="open_room")
         page("/api/rooms/<code>/erase", view_func=self._erase_room, methods=["POST"])
         app.register_blueprint(routes)
+        app.register_error_handler(SetAsideError, lambda aside: (jsonify(error=str(aside)), 409))
         app.after_request(self._finish)
 
     def _finish(self, response: Response) -> Response:
@@ -99,7 +100,8 @@ class Pages:
         return response
 
     def _about(self) -> Response:
-        return jsonify(keep_days=self._settings.keep_days, version=version("copyroom"))
+        now = datetime.datetime.now().astimezone().isoformat()
+        return jsonify(keep_days=self._settings.keep_days, now=now, version=version("copyroom"))
 
     def _all_places(self) -> list[Place]:
         return places(self._settings.port, self._settings.local_only, self._settings.public_url)
@@ -124,15 +126,19 @@ class Pages:
 
     def _list_rooms(self) -> Response:
         self._instructor_only()
-        titles = self._rooms.titles()
+        titles, set_aside = self._rooms.titles(), self._rooms.set_aside()
         listed = []
         for kept in self._store.rooms():
-            opened = datetime.datetime.fromtimestamp(kept.opened_room_ms / 1000.0).astimezone()
+            untouched_days = self._rooms.untouched_days(kept)
             listed.append(
                 {
                     "code": kept.code,
                     "title": titles.get(kept.code, NEW_TITLE),
-                    "opened": opened.isoformat(),
+                    "opened": _iso(kept.opened_room_ms),
+                    "last": _iso(kept.last_room_ms),
+                    "untouched_days": untouched_days,
+                    "due": untouched_days >= self._settings.keep_days,
+                    "set_aside": kept.code in set_aside,
                     "seats": kept.seats,
                 }
             )
@@ -146,9 +152,13 @@ class Pages:
 
     def _erase_room(self, code: str) -> Response:
         self._instructor_only()
-        room = self._rooms.find(code)
-        if room is None:
+        code = code.strip().upper()  # as it is, however it was spelled here
+        if not self._store.has_room(code):
             abort(404)
-        self._sockets.erased(room.state.code)  # the code as it is, however it was spelled here
-        self._rooms.erase(room.state.code)
+        self._sockets.erased(code)
+        self._rooms.erase(code)
         return jsonify(ok=True)
+
+
+def _iso(room_ms: float) -> str:
+    return datetime.datetime.fromtimestamp(room_ms / 1000.0).astimezone().isoformat()

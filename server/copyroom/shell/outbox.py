@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import logging
 import queue
+import threading
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
@@ -58,6 +59,7 @@ class Outbox:
         self._append, self._emit, self._pause = append, emit, pause
         self._queue: queue.Queue[Outgoing | None] = queue.Queue()
         self._stopped = False
+        self._ended = threading.Event()
 
     def put(self, outgoing: Outgoing) -> None:
         self._queue.put(outgoing)
@@ -70,6 +72,11 @@ class Outbox:
         """End `run` after what has been put."""
         self._queue.put(None)
 
+    def finish(self, patience_s: float) -> bool:
+        """Stop, and wait until all is let out; False when the disk would not take it in that time."""
+        self.stop()
+        return self._ended.wait(patience_s)
+
     def run(self) -> None:
         """Serve until stopped."""
         while not self._stopped:
@@ -79,6 +86,7 @@ class Outbox:
                 self._send(outgoing)
                 if outgoing.afterwards is not None:
                     self._try("afterwards", outgoing.afterwards)
+        self._ended.set()
 
     def _gather(self, batch: list[Outgoing], first: Outgoing | None) -> list[Outgoing]:
         """Take `first` and whatever else waits into the batch."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import logging
 import threading
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass, field
 from functools import partial
 
@@ -16,11 +17,16 @@ from copyroom.room.room import Room
 from copyroom.shell.clock import RoomClock
 from copyroom.shell.outbox import Outbox, Outgoing
 from copyroom.shell.secret import room_code
-from copyroom.shell.store import Record, Store
+from copyroom.shell.store import KeptRoom, Record, Store
 
 log = logging.getLogger(__name__)
 
 TICK_SID = ""
+DAY_MS = 86_400_000.0
+
+
+class SetAsideError(Exception):
+    """A room that cannot be opened and stays on disk as it is; the sentence is for whoever asks for it."""
 
 
 @dataclass(slots=True)
@@ -45,6 +51,8 @@ class Rooms:
     def __init__(self, store: Store, clock: RoomClock, outbox: Outbox, words: tuple[str, ...]) -> None:
         self._store, self._clock, self._outbox, self._words = store, clock, outbox, words
         self._running: dict[str, _Running] = {}
+        self._aside: dict[str, SetAsideError] = {}
+        self._readable: set[str] = set()
         self._loading = threading.RLock()
         self.hooks: Hooks | None = None
 
@@ -53,7 +61,7 @@ class Rooms:
     def open(self, title: str = "") -> str:
         """Open a new room; its code."""
         code = room_code()
-        while self.find(code):
+        while self._store.has_room(code):
             code = room_code()
         self._store.open_room(code, self._clock.now_ms())
         self._running[code] = _Running(Room(code, self._words))
@@ -63,7 +71,10 @@ class Rooms:
         return code
 
     def find(self, code: str) -> Room | None:
-        """The running room of that code (spelled with any case), loaded from disk if it is there."""
+        """The running room of that code (spelled with any case), loaded from disk if it is there.
+
+        Raises SetAsideError for one that cannot be read.
+        """
         code = code.strip().upper()
         with self._loading:
             if code not in self._running and self._store.has_room(code):
@@ -76,25 +87,62 @@ class Rooms:
         return frozenset(self._running)
 
     def latest(self) -> str:
-        """The code of the newest room; opens the first one."""
-        newest = self._store.newest_room()
-        return newest if newest and self.find(newest) else self.open()
+        """The code of the newest room that can be opened; opens the first one."""
+        for kept in self._store.rooms():
+            with suppress(SetAsideError):
+                if self.find(kept.code):
+                    return kept.code
+        return self.open()
 
     def titles(self) -> dict[str, str]:
         """Code -> title of the rooms that were given one, read off the disk without loading any."""
         last = self._store.last_of(ev.SetTitle.__name__)
-        told = {record.code: wire.from_record(record.name, record.body) for record in last}
-        return {code: event.title for code, event in told.items() if isinstance(event, ev.SetTitle)}
+        titles: dict[str, str] = {}
+        for record in last:
+            with suppress(wire.RecordError):
+                event = wire.from_record(record.name, record.body)
+                if isinstance(event, ev.SetTitle):
+                    titles[record.code] = event.title
+        return titles
+
+    def set_aside(self) -> frozenset[str]:
+        """The codes of the rooms that cannot be opened, as far as their records tell; each is read once."""
+        for kept in self._store.rooms():
+            if not any(kept.code in known for known in (self._running, self._aside, self._readable)):
+                try:
+                    self._store.check(kept.code, wire.from_record)
+                    self._readable.add(kept.code)
+                except wire.RecordError as fault:
+                    self._put_aside(kept.code, str(fault))
+        return frozenset(self._aside)
+
+    def _put_aside(self, code: str, reason: str) -> SetAsideError:
+        log.warning("room=%s set_aside=%s", code, reason)
+        self._aside[code] = SetAsideError(
+            f"Room {code} is set aside: {reason}. Nothing of it is erased, and the other rooms open."
+            " A newer Copyroom or a backup may hold it whole."
+        )
+        return self._aside[code]
 
     def _load(self, code: str) -> None:
+        if code in self._aside:
+            raise self._aside[code]
+        try:
+            self._running[code] = _Running(self._replayed(code))
+        except wire.RecordError as fault:
+            raise self._put_aside(code, str(fault)) from None
+        except Exception as fault:  # a record that reads well and cannot have happened
+            raise self._put_aside(code, f"its records do not fit together ({fault!r})") from None
+
+    def _replayed(self, code: str) -> Room:
         room = Room(code, self._words)
         records = self._store.journal(code)
         events = [wire.from_record(record.name, record.body) for record in records]
         if without_the_removed(events) != events:  # the server ended before it came to that
             self._forget(code)
         room.replay((event, record.at_room_ms) for event, record in zip(events, records, strict=True))
-        self._running[code] = _Running(room)
         log.info("room=loaded records=%d", len(records))
+        return room
 
     def _forget(self, code: str) -> None:
         """Strike those who were taken out of the room out of its journal."""
@@ -104,15 +152,12 @@ class Rooms:
         """Erase a room from memory and disk."""
         with self._loading:  # nobody finds it on disk while it goes
             self._running.pop(code, None)
+            self._aside.pop(code, None)
             self._store.erase([code])
 
-    def erase_untouched(self, keep_days: int) -> int:
-        """Erase the rooms that nothing has happened in for so many days; how many there were."""
-        oldest_ms = self._clock.now_ms() - keep_days * 86_400_000.0
-        old = [kept.code for kept in self._store.rooms() if kept.last_room_ms < oldest_ms]
-        if old:
-            self._store.erase(old)
-        return len(old)
+    def untouched_days(self, kept: KeptRoom) -> int:
+        """For how many days nothing has happened in a room, by this computer's clock: it may be wrong."""
+        return max(0, int((self._clock.now_ms() - kept.last_room_ms) / DAY_MS))
 
     # -------------------------------------------------------------- events in, effects out
 

@@ -21,7 +21,7 @@ from copyroom.room.effects import CONSOLE, SEATS, SENDER, WALL, Send
 from copyroom.settings import Settings
 from copyroom.shell.clock import RoomClock
 from copyroom.shell.outbox import Outgoing
-from copyroom.shell.rooms import Hooks, Rooms
+from copyroom.shell.rooms import Hooks, Rooms, SetAsideError
 from copyroom.shell.secret import ConsolePass, seed, token
 
 log = logging.getLogger(__name__)
@@ -174,7 +174,10 @@ class Sockets:
                 raise wire.WireError("Join a room first.")
             return person.code
         wanted = payload["code"] or self._rooms.latest()
-        room = self._rooms.find(wanted)
+        try:
+            room = self._rooms.find(wanted)
+        except SetAsideError as aside:
+            raise wire.WireError(str(aside)) from None
         if room is None:
             with self._wrong_codes:
                 self._server.sleep(WRONG_CODE_WAIT_S)

@@ -48,7 +48,17 @@ from copyroom.wire.to_server import (
     WriteKeysIn,
 )
 
-__all__ = ["TO_BROWSER", "TO_SERVER", "Sender", "WireError", "decode", "from_record", "read", "to_record"]
+__all__ = [
+    "TO_BROWSER",
+    "TO_SERVER",
+    "RecordError",
+    "Sender",
+    "WireError",
+    "decode",
+    "from_record",
+    "read",
+    "to_record",
+]
 
 
 class WireError(Exception):
@@ -243,6 +253,15 @@ def to_record(event: ev.Event) -> tuple[str, str]:
     return type(event).__name__, msgspec.json.encode(event).decode()
 
 
+class RecordError(Exception):
+    """A record that this program cannot read: damaged, or of a newer one."""
+
+
 def from_record(name: str, body: str) -> ev.Event:
     """The durable event of a journal's record; fields that are gone since are passed over."""
-    return msgspec.json.decode(body, type=_EVENTS_BY_NAME[name])
+    try:
+        return msgspec.json.decode(body, type=_EVENTS_BY_NAME[name])
+    except KeyError:
+        raise RecordError(f"a record is of an unknown kind, {name[:40]!r}") from None
+    except (msgspec.MsgspecError, UnicodeError, TypeError, RecursionError) as fault:
+        raise RecordError(f"a record of the kind {name[:40]!r} cannot be read ({fault})") from None

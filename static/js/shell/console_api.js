@@ -48,5 +48,5 @@ export const openRoom = (title) => ask('/api/rooms', { title });
 /** @param {string} code */
 export const eraseRoom = (code) => ask(`/api/rooms/${encodeURIComponent(code)}/erase`, {});
 
-/** @returns {Promise<{ keep_days: number, version: string }>} */
+/** @returns {Promise<{ keep_days: number, now: string, version: string }>} */
 export const about = () => ask('/api/about');

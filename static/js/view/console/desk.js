@@ -5,7 +5,8 @@ import { useStore } from '../parts/use_store.js';
 /** @typedef {import('../../core/console_state.js').ConsoleState} ConsoleState */
 /** @typedef {import('../../core/console_state.js').ConsoleEvent} ConsoleEvent */
 /** @typedef {{ url: string, interface: string, qr_svg: string }} Place */
-/** @typedef {{ code: string, title: string, opened: string, seats: number, open: boolean }} RoomEntry */
+/** @typedef {{ code: string, title: string, opened: string, last: string, untouched_days: number, due: boolean,
+ *   set_aside: boolean, seats: number }} RoomEntry */
 
 /**
  * @typedef {object} Desk

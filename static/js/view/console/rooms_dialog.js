@@ -9,12 +9,13 @@ export function RoomsDialog() {
   const { api, dispatch, goToRoom } = useDesk();
   const code = useConsole((state) => state.room?.code ?? '');
   const [rooms, setRooms] = useState(/** @type {RoomEntry[] | null} */ (null));
-  const [keepDays, setKeepDays] = useState(0);
+  const [{ keep_days: keepDays, now }, setAbout] = useState({ keep_days: 0, now: '' });
+  const [erased, setErased] = useState(0);
   const complain = (/** @type {Error} */ fault) => dispatch({ type: 'noticed', sentence: fault.message });
   useEffect(() => {
     api.rooms().then(setRooms, complain);
-    api.about().then((about) => setKeepDays(about.keep_days), complain);
-  }, []);
+    api.about().then(setAbout, complain);
+  }, [erased]);
   const openNew = (/** @type {SubmitEvent} */ event) => {
     event.preventDefault();
     const title = new FormData(/** @type {HTMLFormElement} */ (event.target)).get('title')?.toString().trim() ?? '';
@@ -30,23 +31,62 @@ export function RoomsDialog() {
       <p class="help">It gets a code of its own and starts empty.</p>
     </form>
     ${rooms !== null && html`<ul role="list" class="room-list">
-      ${rooms.map((room) => html`<li key=${room.code}>
-        <span><strong>${room.title}</strong> <span class="sign soft">${room.code}</span><br />
-          <span class="soft">opened ${dateOf(room.opened)}, ${room.seats} ${room.seats === 1 ? 'seat' : 'seats'}</span></span>
-        ${room.code === code ? html`<span class="soft">this one</span>` : html`<button type="button" class="button" data-size="small"
-          aria-label=${`Go to ${room.title}, ${room.code}`} onClick=${() => goToRoom(room.code)}>Go there</button>`}
-      </li>`)}
+      ${rooms.map((room) => html`<${RoomRow} key=${room.code} room=${room} here=${room.code === code} />`)}
     </ul>`}
-    <p class="help">${keepDays > 0 ? `A room and all it holds is kept on this computer for ${keepDays} days after its last use, and erased when the server next starts.`
-      : 'A room and all it holds stays on this computer until you erase it.'}</p>
+    <p class="help">${`Nothing is erased by itself.${keepDays > 0 ? ` A room that nobody has used for ${keepDays} days is due to be.` : ''}`}</p>
+    <${EraseDue} now=${now} due=${(rooms ?? []).filter((room) => room.due && room.code !== code)}
+      onErased=${() => setErased(erased + 1)} onFault=${complain} />
     <${Erase} onFault=${complain} />
   <//>`;
 }
 
-/** @param {string} opened */
-function dateOf(opened) {
-  const date = new Date(opened);
-  return Number.isNaN(date.getTime()) ? opened : date.toLocaleString(undefined, { dateStyle: 'medium', timeStyle: 'short' });
+/** @param {{ room: RoomEntry, here: boolean }} props */
+function RoomRow({ room, here }) {
+  const { goToRoom } = useDesk();
+  return html`<li>
+    <span><strong>${room.title}</strong> <span class="sign soft">${room.code}</span><br />
+      <span class="soft">opened ${dateOf(room.opened)}, ${room.seats} ${room.seats === 1 ? 'seat' : 'seats'}</span>
+      ${room.due && !here && html`<br /><span>due: not used for ${room.untouched_days} days, last on ${dateOf(room.last)}</span>`}
+      ${room.set_aside && html`<br /><span>set aside: it cannot be read, and is kept as it is</span>`}</span>
+    ${here && html`<span class="soft">this one</span>`}
+    ${!here && !room.set_aside && html`<button type="button" class="button" data-size="small"
+      aria-label=${`Go to ${room.title}, ${room.code}`} onClick=${() => goToRoom(room.code)}>Go there</button>`}
+  </li>`;
+}
+
+/** The rooms that nobody has used for long, named before they go: the computer's clock may be wrong.
+ * @param {{ now: string, due: RoomEntry[], onErased: () => void, onFault: (fault: Error) => void }} props */
+function EraseDue({ now, due, onErased, onFault }) {
+  const { api } = useDesk();
+  const [sure, setSure] = useState(false);
+  if (due.length === 0) return null;
+  const rooms = due.length === 1 ? 'the room that is due' : `the ${due.length} rooms that are due`;
+  if (!sure) {
+    return html`<div><button type="button" class="button" onClick=${() => setSure(true)}>Erase ${rooms} …</button></div>`;
+  }
+  const erase = async () => {
+    try {
+      for (const room of due) await api.eraseRoom(room.code);
+      setSure(false);
+    } catch (fault) {
+      onFault(/** @type {Error} */ (fault));
+    }
+    onErased();
+  };
+  return html`<div class="erase" role="alert">
+    <p><strong>Erase ${rooms}, for good?</strong> ${due.map((room) => `${room.title} (${room.code})`).join(', ')}.
+      By the server’s clock it is ${dateOf(now)} now: if that is wrong, keep them.</p>
+    <div class="actions">
+      <button type="button" class="button" onClick=${() => setSure(false)}>Keep ${due.length === 1 ? 'it' : 'them'}</button>
+      <button type="button" class="button" data-danger="" onClick=${erase}>Erase for good</button>
+    </div>
+  </div>`;
+}
+
+/** @param {string} at */
+function dateOf(at) {
+  const date = new Date(at);
+  return Number.isNaN(date.getTime()) ? at : date.toLocaleString(undefined, { dateStyle: 'medium', timeStyle: 'short' });
 }
 
 /** @param {{ onFault: (fault: Error) => void }} props */

@@ -1,3 +1,0 @@
-"""Schema changes, in order. The last revision is `HEAD`."""
-
-HEAD = "0001"

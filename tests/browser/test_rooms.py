@@ -1,0 +1,42 @@
+"""The rooms kept on this computer, as the console shows them."""
+
+from __future__ import annotations
+
+import sqlite3
+import time
+
+from playwright.sync_api import Page, expect
+
+from classroom import Server
+
+DAY_MS = 86_400_000.0
+
+
+def keep_old_room(server: Server, code: str, days: float) -> None:
+    """As if a course had ended so many days ago."""
+    room_ms = time.time() * 1000.0 - days * DAY_MS
+    with sqlite3.connect(server.data / "copyroom.sqlite3") as database:
+        database.execute("insert into rooms (code, opened_room_ms) values (?, ?)", (code, room_ms))
+    database.close()
+
+
+def test_a_room_long_unused_is_due_and_only_a_click_erases_it(
+    server: Server, code: str, console: Page
+) -> None:
+    keep_old_room(server, "OLD-0001", 75.5)
+    keep_old_room(server, "YOUNG-0002", 59.5)
+    console.get_by_role("button", name="Rooms", exact=True).click()
+    rooms = console.get_by_role("dialog", name="Rooms")
+    old = rooms.get_by_role("listitem").filter(has_text="OLD-0001")
+    expect(old).to_contain_text("due: not used for 75 days")
+    expect(rooms.get_by_role("listitem").filter(has_text="YOUNG-0002")).not_to_contain_text("due")
+    rooms.get_by_role("button", name="Erase the room that is due").click()
+    for words in ("OLD-0001", "clock it is"):
+        expect(rooms.get_by_role("alert")).to_contain_text(words)
+    rooms.get_by_role("button", name="Keep it").click()
+    expect(old).to_be_visible()
+    rooms.get_by_role("button", name="Erase the room that is due").click()
+    rooms.get_by_role("button", name="Erase for good").click()
+    expect(old).to_have_count(0)
+    expect(rooms.get_by_role("button", name="Erase the")).to_have_count(0)
+    expect(rooms.get_by_role("listitem").filter(has_text=code)).to_contain_text("this one")
