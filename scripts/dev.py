@@ -106,7 +106,7 @@ def bench(name: str = "", *args: str) -> int:
         raise environment.Trouble(f"There is no bench {name!r}; there are: {', '.join(names)}.")
     paths = "import sys; sys.path.insert(0, 'tests')"
     run = f"from bench.{name} import main; sys.exit(main(sys.argv[1:]))"
-    return _python(environment.active(), "-c", f"{paths}; {run}", *args)
+    return _python(environment.active("test", "bench"), "-c", f"{paths}; {run}", *args)
 
 
 def lock() -> int:
@@ -115,7 +115,7 @@ def lock() -> int:
         venv.create(folder, with_pip=True)
         python = Path(folder) / environment.PYTHON.relative_to(environment.VENV)
         # colorama: what only Windows asks for.
-        packages = ["hatchling", "editables", "colorama", f"{ROOT}[postgresql,test]"]
+        packages = ["hatchling", "editables", "colorama", f"{ROOT}[bench,postgresql,test]"]
         if _python(python, "-m", "pip", "install", "--quiet", *packages):
             return 1
         frozen = subprocess.check_output([str(python), "-m", "pip", "freeze"], text=True)

@@ -25,6 +25,8 @@ _STAMP = VENV / "copyroom-stamp.txt"
 _LOG = VENV / "install.log"
 _BUILD = ("hatchling", "editables")
 """What building takes. Installed like the rest rather than fetched anew for each build, as pip would do."""
+_NEEDED = {"bench": ("matplotlib", "websockets")}
+"""What an extra brings that a contributor's own environment may well lack."""
 
 
 class Trouble(Exception):
@@ -55,9 +57,19 @@ def write_stamp(extras: list[str]) -> None:
     _STAMP.write_text(" ".join([_fingerprint(), *extras]), "utf-8")
 
 
-def active() -> Path:
-    """The Python for a contributor: of the environment that is active, as it is; else the private one."""
-    return Path(sys.executable) if sys.prefix != sys.base_prefix else make("test")
+def active(*extras: str) -> Path:
+    """The Python for a contributor: of the environment that is active, as it is; else the private one.
+
+    The private one gets these extras, `test` when none is named. Raises Trouble when an active one lacks a
+    library of theirs: what somebody else made is not changed.
+    """
+    extras = extras or ("test",)
+    if sys.prefix == sys.base_prefix:
+        return make(*extras)
+    if missing := [name for extra in extras for name in _NEEDED.get(extra, ()) if not _is_there(name)]:
+        command = f"{Path(sys.executable).name} -m pip install -e '.[{','.join(extras)}]'"
+        raise Trouble(f"This environment lacks {', '.join(missing)}: {command}")
+    return Path(sys.executable)
 
 
 def variables() -> dict[str, str]:
@@ -83,6 +95,10 @@ def node_packages() -> str:
             raise Trouble("npm could not install the packages of tests/web (this needs the network).")
         stamp.write_text(fingerprint, "utf-8")
     return npm
+
+
+def _is_there(library: str) -> bool:
+    return importlib.util.find_spec(library) is not None
 
 
 def _fingerprint() -> str:
