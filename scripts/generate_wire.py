@@ -60,13 +60,13 @@ def table(name: str, rows: dict[str, str], doc: str) -> list[str]:
 def generate() -> str:
     """The text of wire.js."""
     from copyroom import wire
-    from copyroom.wire import to_browser, to_server
+    from copyroom.wire import lesson, to_browser, to_server
 
     payloads = [
         value
-        for module in (to_server, to_browser)
+        for module in (to_server, lesson, to_browser)
         for value in vars(module).values()
-        if typing.is_typeddict(value)
+        if typing.is_typeddict(value) and value.__module__ == module.__name__
     ]
     lines = [
         "// Generated from server/copyroom/wire by scripts/generate_wire.py. Do not edit.",

@@ -48,11 +48,11 @@ def _lesson() -> ScriptedRoom:
     play.console("add_step", kind="mix", title="Once more", text="KMATN")
     play.console("mark_step", step=steps[0])
     play.console("compose", **_MIX)
-    play.console("send_text", **_MIX, name_shown=False, counted=True)
+    play.console("send_text", **_MIX, name_shown=False, counted=True, after=0)
     text = play.push.sent
     play.to_symbol(4)
-    play.console("pause")
-    play.console("go_on")
+    play.console("pause", push=1, seen="sounding")
+    play.console("go_on", push=1, seen="paused")
     play.to_tidying()
     wrong = "".join("_" if k == 2 else "N" if k == 5 else sign for k, sign in enumerate(text))
     for seat, signs in ((1, text), (2, wrong), (3, wrong), (4, text[:8])):
@@ -61,22 +61,24 @@ def _lesson() -> ScriptedRoom:
         1, "write_keys", push=1, first=10, keys=[{**play.keys("K")[0], "at_ms": 60_000.0, "change": 0}]
     )
     play.learner(3, "hand_in", push=1)
-    play.console("close")
+    play.console("close", push=1, seen="tidying")
     play.views()
     play.console("take_choice", push=1, choice=0)
     play.console("show_review", days=7, seat=0)
     play.console("give_review", days=7)
-    play.console("reveal")
+    play.console("reveal", push=1, seen="closed")
     play.join("", play.state.seats[2].token)
     play.console("show_cell", sent=text[2], written="_", scope="run")
     play.console("show_sheet", seat=2)
     play.console("show_progress")
-    play.console("repeat")
+    play.console("repeat", push=1, seen="revealed")
     play.to_symbol(3)
-    play.console("stop")
+    play.console("stop", push=2, seen="sounding")
     play.console("close")
     play.console(
-        "send_step", step=next(step.id for step in play.state.plan if step.step.text and not step.push)
+        "send_step",
+        step=next(step.id for step in play.state.plan if step.step.text and not step.push),
+        after=2,
     )
     play.console("stop")
     play.console("remove_seat", seat=4)

@@ -3,6 +3,7 @@ import { html, render } from '../vendor/preact.js';
 import { EMPTY, reduce } from './core/console_state.js';
 import { LESSON_PARTS } from './core/plan.js';
 import { phaseAt } from './core/run_now.js';
+import { asMeant, isSecondClick } from './core/run_orders.js';
 import { createStore } from './core/store.js';
 import * as api from './shell/console_api.js';
 import { listenToKeys } from './shell/console_keys.js';
@@ -34,12 +35,16 @@ function start() {
   for (const name of PARTS) socket.on(name, (payload) => store.dispatch({ type: 'told', name, payload }));
   followSound(socket, store, sound);
 
+  const roomMs = () => socket.roomMs();
+  let last = { name: '', atMs: -Infinity };
   const send = (/** @type {string} */ name, /** @type {object} */ payload = {}) => {
-    const sent = socket.send(name, payload);
+    const now = { name, atMs: performance.now() };
+    if (isSecondClick(last, name, now.atMs)) return true;
+    last = now;
+    const sent = socket.send(name, asMeant(name, payload, store.get().run, roomMs()));
     if (!sent) store.dispatch({ type: 'noticed', sentence: 'Not sent: the connection is lost. Try again when it is back.' });
     return sent;
   };
-  const roomMs = () => socket.roomMs();
   const hearBoth = async (/** @type {string} */ a, /** @type {string} */ b) => {
     const settings = store.get().room?.sound;
     const soundsMs = settings ? await sound.pair(a, b, settings) : 0;

@@ -114,7 +114,7 @@
  */
 
 /**
- * An empty text is composed from purpose, symbols, count, group and seed.
+ * An empty text is composed from purpose, symbols, count, group and seed. `after` is the run at hand as shown; where the room has another by then, nothing is sent.
  * @typedef {Object} SendTextIn
  * @property {"listen"|"one"|"meet"|"apart"|"mix"|"words"|"sentences"|"calls"|"contact"|"message"|"own"} purpose
  * @property {string} symbols
@@ -124,6 +124,14 @@
  * @property {boolean} name_shown
  * @property {boolean} counted
  * @property {number} [seed]
+ * @property {number} [after]
+ */
+
+/**
+ * What is to be done to the run at hand; `push` and `seen` are its number and phase as shown. Where the room has another by then, nothing is done.
+ * @typedef {Object} OrderIn
+ * @property {number} [push]
+ * @property {"counting in"|"sounding"|"paused"|"tidying"|"waiting"|"closed"|"revealed"} [seen]
  */
 
 /**
@@ -172,6 +180,12 @@
  */
 
 /**
+ * @typedef {Object} SendStepIn
+ * @property {number} step
+ * @property {number} [after]
+ */
+
+/**
  * A choice of the advice after run `push`; 0 is the one proposed.
  * @typedef {Object} TakeChoiceIn
  * @property {number} push
@@ -213,6 +227,122 @@
  * @property {string} sent
  * @property {string} written
  * @property {"run"|"evening"|"course"} scope
+ */
+
+/**
+ * @typedef {Object} PinOut
+ * @property {string} sign
+ * @property {number} place
+ */
+
+/**
+ * @typedef {Object} EmphasisOut
+ * @property {"words"|"unlike"|"traffic"|"own"} emphasis
+ * @property {string} title
+ * @property {string} summary
+ */
+
+/**
+ * @typedef {Object} PlacementOut
+ * @property {string} sign
+ * @property {string[]} reasons
+ * @property {boolean} pinned
+ */
+
+/**
+ * An order with the reason of each place. `all_signs`: what may be left out or taken in.
+ * @typedef {Object} CourseOut
+ * @property {"words"|"unlike"|"traffic"|"own"} emphasis
+ * @property {EmphasisOut[]} emphases
+ * @property {PlacementOut[]} order
+ * @property {string} all_signs
+ */
+
+/**
+ * `push`: 0 not done, -1 done without sound, else the run it became. `text` "": nothing to send.
+ * @typedef {Object} StepOut
+ * @property {number} step
+ * @property {string} kind
+ * @property {string} title
+ * @property {string} symbols
+ * @property {string} text
+ * @property {number} sounds
+ * @property {number} seconds
+ * @property {string} reason
+ * @property {number} push
+ */
+
+/**
+ * The course as chosen, and the evening's steps. `changes`: what the last copies changed, and why.
+ * @typedef {Object} PlanOut
+ * @property {"words"|"unlike"|"traffic"|"own"} emphasis
+ * @property {string} order
+ * @property {PinOut[]} pins
+ * @property {number} meetings
+ * @property {number} review_days
+ * @property {number} minutes
+ * @property {number} minutes_left
+ * @property {number|null} begun_room_ms
+ * @property {StepOut[]} steps
+ * @property {string[]} changes
+ */
+
+/**
+ * action: "go on", "repeat", "go back" or "contrast"; `introduce` comes before a text on `symbols`.
+ * @typedef {Object} ChoiceOut
+ * @property {string} action
+ * @property {string} sentence
+ * @property {string} introduce
+ * @property {string} symbols
+ * @property {number} sounds
+ * @property {string[]} reasons
+ */
+
+/**
+ * @typedef {Object} LackOut
+ * @property {string} name
+ * @property {number[]} missed_days
+ * @property {string} never_heard
+ */
+
+/**
+ * Medians of right answers, from the end of the sound to the key.
+ * @typedef {Object} SlowOut
+ * @property {string} sign
+ * @property {number} median_s
+ * @property {number} usual_s
+ */
+
+/**
+ * What could be done after run `push`, the proposed one first; taken with `take_choice`.
+ * @typedef {Object} AdviceOut
+ * @property {number} push
+ * @property {ChoiceOut[]} choices
+ * @property {LackOut[]} lacking
+ * @property {SlowOut[]} slow
+ */
+
+/**
+ * recall: as in EvidenceOut, of the class; seats: [seat, right, sendings, low, high].
+ * @typedef {Object} MeetingProgress
+ * @property {number} number
+ * @property {number} day
+ * @property {number} runs
+ * @property {((string|number|number|boolean)[])[]} recall
+ * @property {((number|number)[])[]} seats
+ */
+
+/**
+ * @typedef {Object} SeatName
+ * @property {number} seat
+ * @property {string} name
+ */
+
+/**
+ * The course so far, meeting by meeting; for the instructor alone.
+ * @typedef {Object} CourseProgressOut
+ * @property {MeetingProgress[]} meetings
+ * @property {SeatName[]} seats
  */
 
 /**
@@ -535,122 +665,6 @@
  */
 
 /**
- * @typedef {Object} PinOut
- * @property {string} sign
- * @property {number} place
- */
-
-/**
- * @typedef {Object} EmphasisOut
- * @property {"words"|"unlike"|"traffic"|"own"} emphasis
- * @property {string} title
- * @property {string} summary
- */
-
-/**
- * @typedef {Object} PlacementOut
- * @property {string} sign
- * @property {string[]} reasons
- * @property {boolean} pinned
- */
-
-/**
- * An order with the reason of each place. `all_signs`: what may be left out or taken in.
- * @typedef {Object} CourseOut
- * @property {"words"|"unlike"|"traffic"|"own"} emphasis
- * @property {EmphasisOut[]} emphases
- * @property {PlacementOut[]} order
- * @property {string} all_signs
- */
-
-/**
- * `push`: 0 not done, -1 done without sound, else the run it became. `text` "": nothing to send.
- * @typedef {Object} StepOut
- * @property {number} step
- * @property {string} kind
- * @property {string} title
- * @property {string} symbols
- * @property {string} text
- * @property {number} sounds
- * @property {number} seconds
- * @property {string} reason
- * @property {number} push
- */
-
-/**
- * The course as chosen, and the evening's steps. `changes`: what the last copies changed, and why.
- * @typedef {Object} PlanOut
- * @property {"words"|"unlike"|"traffic"|"own"} emphasis
- * @property {string} order
- * @property {PinOut[]} pins
- * @property {number} meetings
- * @property {number} review_days
- * @property {number} minutes
- * @property {number} minutes_left
- * @property {number|null} begun_room_ms
- * @property {StepOut[]} steps
- * @property {string[]} changes
- */
-
-/**
- * action: "go on", "repeat", "go back" or "contrast"; `introduce` comes before a text on `symbols`.
- * @typedef {Object} ChoiceOut
- * @property {string} action
- * @property {string} sentence
- * @property {string} introduce
- * @property {string} symbols
- * @property {number} sounds
- * @property {string[]} reasons
- */
-
-/**
- * @typedef {Object} LackOut
- * @property {string} name
- * @property {number[]} missed_days
- * @property {string} never_heard
- */
-
-/**
- * Medians of right answers, from the end of the sound to the key.
- * @typedef {Object} SlowOut
- * @property {string} sign
- * @property {number} median_s
- * @property {number} usual_s
- */
-
-/**
- * What could be done after run `push`, the proposed one first; taken with `take_choice`.
- * @typedef {Object} AdviceOut
- * @property {number} push
- * @property {ChoiceOut[]} choices
- * @property {LackOut[]} lacking
- * @property {SlowOut[]} slow
- */
-
-/**
- * recall: as in EvidenceOut, of the class; seats: [seat, right, sendings, low, high].
- * @typedef {Object} MeetingProgress
- * @property {number} number
- * @property {number} day
- * @property {number} runs
- * @property {((string|number|number|boolean)[])[]} recall
- * @property {((number|number)[])[]} seats
- */
-
-/**
- * @typedef {Object} SeatName
- * @property {number} seat
- * @property {string} name
- */
-
-/**
- * The course so far, meeting by meeting; for the instructor alone.
- * @typedef {Object} CourseProgressOut
- * @property {MeetingProgress[]} meetings
- * @property {SeatName[]} seats
- */
-
-/**
  * @typedef {Object} Sending
  * @property {number} push
  * @property {number} seat
@@ -717,12 +731,12 @@
  * @property {HoldAtDoorIn} hold_at_door
  * @property {ComposeIn} compose
  * @property {SendTextIn} send_text
- * @property {NothingIn} pause
- * @property {NothingIn} go_on
- * @property {NothingIn} stop
- * @property {NothingIn} repeat
- * @property {NothingIn} close
- * @property {NothingIn} reveal
+ * @property {OrderIn} pause
+ * @property {OrderIn} go_on
+ * @property {OrderIn} stop
+ * @property {OrderIn} repeat
+ * @property {OrderIn} close
+ * @property {OrderIn} reveal
  * @property {SeatIn} let_in
  * @property {RenameIn} rename
  * @property {SeatIn} remove_seat
@@ -734,7 +748,7 @@
  * @property {PlanEveningIn} plan_evening
  * @property {EditPlanIn} edit_plan
  * @property {AddStepIn} add_step
- * @property {StepIn} send_step
+ * @property {SendStepIn} send_step
  * @property {StepIn} mark_step
  * @property {TakeChoiceIn} take_choice
  * @property {ShowReviewIn} show_review

@@ -59,6 +59,14 @@ class AnyEvening(RuleBasedStateMachine):
     def order(self, order: str) -> None:
         self.play.console(order)
 
+    @rule(
+        order=st.sampled_from(["pause", "go_on", "stop", "close", "reveal", "repeat"]),
+        push=st.integers(0, 3),
+        seen=st.sampled_from(["counting in", "sounding", "paused", "tidying", "waiting", "closed"]),
+    )
+    def order_as_seen(self, order: str, push: int, seen: str) -> None:
+        self.play.console(order, push=push, seen=seen)
+
     @rule(days=st.sampled_from([1, 7]))
     def give_review(self, days: int) -> None:
         self.play.console("give_review", days=days)

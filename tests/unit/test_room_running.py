@@ -205,15 +205,6 @@ def test_what_did_not_sound_stands_outside_every_figure(play: ScriptedRoom) -> N
     assert shown[third]["of"] == 0
 
 
-def test_stopping_before_the_first_sound_leaves_an_empty_run(play: ScriptedRoom) -> None:
-    first, *_ = play.seat_three()
-    play.send("EAT")
-    play.console("stop")
-    play.types(first, "E")
-    play.console("reveal")
-    assert [sent for sent, _ in play.cells() if sent] == []
-
-
 def test_time_to_tidy_up_begins_when_a_paused_run_is_stopped(play: ScriptedRoom) -> None:
     first, *_ = play.seat_three()
     play.send("KMATN")
@@ -413,7 +404,7 @@ def test_a_class_hears_no_composed_text_twice(play: ScriptedRoom) -> None:
     play.seat_three()
     for _ in range(3):
         play.console("send_text", **OWN | {"text": "", "purpose": "mix", "symbols": "AETN", "seed": 7})
-        play.console("stop")
+        play.to_symbol(1)
         play.console("close")
     texts = [push.text for push in play.state.runs]
     assert len(set(texts)) == 3

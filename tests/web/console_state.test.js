@@ -5,6 +5,7 @@ import { localDay } from '../../static/js/core/days.js';
 import { evidenceFor, pairFigures, recallOf } from '../../static/js/core/findings.js';
 import { begunAt, endRoomMs, phaseAt, tidyEndRoomMs } from '../../static/js/core/run_now.js';
 import { callForHelp, newsOf, sheetsWords, soundStatus } from '../../static/js/core/seat_news.js';
+import { actionsIn } from '../../static/js/core/run_orders.js';
 import { signNow, wallPhase } from '../../static/js/core/wall_words.js';
 
 const after = (...events) => events.reduce(reduce, EMPTY);
@@ -28,6 +29,25 @@ test('each part that the server tells is kept as it came', () => {
   assert.equal(after(told('room', room)).room, room);
   assert.deepEqual(after(told('seats', { seats: [SEAT] })).seats, [SEAT]);
   assert.equal(after(told('unknown', {})), EMPTY);
+});
+
+test('a cancelled run goes back to the draft it came from, a planned one to its plan', () => {
+  const steps = [{ step: 1, push: 2 }];
+  const sent = after(told('run', { run: { ...RUN, push: 1 } }), told('run', { run: { ...RUN, push: 2 } }));
+  const back = told('run', { run: { ...RUN, push: 1 } });
+  assert.equal(reduce(sent, back).composing, true);
+  assert.equal(reduce(reduce(sent, told('plan', { steps })), back).composing, false);
+});
+
+test('each deed on a run keeps its place through all phases', () => {
+  const places = ['counting in', 'sounding', 'paused', 'tidying', 'waiting', 'closed', 'revealed'].flatMap((phase) =>
+    [true, false].map((counted) => actionsIn(/** @type {any} */ (phase), counted, false).map(({ slot }) => slot).join(' ')));
+  assert.deepEqual([...new Set(places)], ['pause stop repeat next reveal close']);
+  const inPlace = (/** @type {any} */ phase) => actionsIn(phase, true, false).filter(({ isAway }) => !isAway).map(({ does }) => does);
+  assert.deepEqual(inPlace('sounding'), ['pause', 'stop']);
+  assert.deepEqual(inPlace('paused'), ['go_on', 'stop']);
+  assert.deepEqual(inPlace('tidying'), ['repeat', 'reveal', 'close']);
+  assert.deepEqual(inPlace('closed'), ['repeat', 'next', 'reveal']);
 });
 
 test('a new run takes the table from the composer, news of the same run does not', () => {

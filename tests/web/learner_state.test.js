@@ -13,7 +13,7 @@ const PUSH = {
 const CLASS = { title: 'Class', hearing: 'every', source: 0, pitch_hz: 600, wpm: 18 };
 const WELCOME = {
   code: 'ROOM', seat: 2, name: 'Hana', token: 't', inside: true, way: 'typing', class: CLASS, push: null, phase: '',
-  halt: null, copy: null, reveal: null, review: null,
+  halt: null, copy: null, reveal: null, review: null, asks_help: false,
 };
 const told = (state, name, payload, waiting) => learner.reduce(state, { type: 'told', name, payload, waiting });
 const set = (state, changed) => learner.reduce(state, { type: 'set', changed });
@@ -52,6 +52,12 @@ test('a run goes from count-in to sounding, tidy-up and over', () => {
   const run = learner.runOf(RUN);
   const phases = [9_999, 10_000, 11_099, 11_100, 16_099, 16_100].map((roomMs) => moment.phaseAt(run, roomMs));
   assert.deepEqual(phases, ['counting in', 'sounding', 'sounding', 'tidying', 'tidying', 'over']);
+});
+
+test('a run stopped before its first sound leaves the page waiting for the next', () => {
+  const cancelled = told(RUN, 'halt', { push: 3, at_room_ms: 10_050, for_good: true, sent: 0 });
+  assert.equal(learner.screenOf(cancelled), 'ready');
+  assert.equal(learner.screenOf(told(cancelled, 'push', { ...PUSH, push: 4 })), 'run');
 });
 
 test('a pause holds the run, going on shifts the rest, a stop ends it after what was complete', () => {

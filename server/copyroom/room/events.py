@@ -12,6 +12,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from copyroom.core.steps import Step
+from copyroom.room.orders import ANY as ANY
+from copyroom.room.orders import Close as Close
+from copyroom.room.orders import GoOn as GoOn
+from copyroom.room.orders import Order as Order
+from copyroom.room.orders import Pause as Pause
+from copyroom.room.orders import Repeat as Repeat
+from copyroom.room.orders import Reveal as Reveal
+from copyroom.room.orders import Stop as Stop
 
 CONSOLE = 0
 """The seat number that stands for the instructor's console as a sender or a source of sound."""
@@ -179,7 +187,7 @@ class Compose:
 class SendText:
     """Send a run. With an empty `text` one is composed from the seed; the room sets the start.
 
-    The journal keeps both as they were settled.
+    The journal keeps both as they were settled. `after`: the run at hand as the console showed it.
     """
 
     purpose: str
@@ -193,38 +201,7 @@ class SendText:
     start_room_ms: float = 0.0
     step: int = 0
     title: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Pause:
-    """All sound ends at once; the run can go on."""
-
-
-@dataclass(frozen=True, slots=True)
-class GoOn:
-    """A paused run goes on with the symbol that was cut off, at a time that the room sets."""
-
-    start_room_ms: float = 0.0
-
-
-@dataclass(frozen=True, slots=True)
-class Stop:
-    """All sound ends at once, for good; what did not sound is not part of the run."""
-
-
-@dataclass(frozen=True, slots=True)
-class Repeat:
-    """Send the last text again, as a run of its own."""
-
-
-@dataclass(frozen=True, slots=True)
-class Close:
-    """End the run: copies are final, and the result stands."""
-
-
-@dataclass(frozen=True, slots=True)
-class Reveal:
-    """Show each learner the own copy under what was sent, and the wall the class table."""
+    after: int = ANY
 
 
 @dataclass(frozen=True, slots=True)
@@ -364,6 +341,7 @@ class SendStep:
     """Send a step of the plan. Kept as the SendText that it becomes."""
 
     step: int
+    after: int = ANY
 
 
 @dataclass(frozen=True, slots=True)

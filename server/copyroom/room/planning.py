@@ -152,6 +152,8 @@ def _begin(state: State, now_ms: float) -> None:
 def text_of_step(state: State, event: ev.SendStep) -> ev.SendText:
     """The run that a step of the plan is."""
     found = _step(state, event.step)
+    if found.push:
+        raise Refused("This step was sent already.")
     if not found.step.text:
         raise Refused("This step sends nothing; mark it as done when it is over.")
     purpose = PURPOSE_OF_READING.get(found.step.title) or PURPOSE_OF.get(found.step.kind, "mix")
@@ -177,6 +179,13 @@ def note_sent(state: State, step: int, push: int, now_ms: float) -> None:
     state.plan = [replace(s, push=push) if s.id == step else s for s in state.plan]
     _begin(state, now_ms)
     state.changed.add("plan")
+
+
+def note_cancelled(state: State, push: int) -> None:
+    """The step that became this push is still to do."""
+    state.plan = [replace(s, push=0) if s.push == push else s for s in state.plan]
+    if not any(step.push for step in state.plan):
+        state.plan_begun_ms = None
 
 
 def settle_choice(state: State, event: ev.TakeChoice) -> ev.SetPlan:

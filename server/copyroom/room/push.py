@@ -40,6 +40,7 @@ class Push:
     name_shown : learners may see which symbol sounds (a first meeting); never with `counted`.
     counted : the copies enter the class table.
     heading : the title of the plan's step that it is; "" when it was sent by hand.
+    introduced : the signs that joined the known ones with it.
     edges_ms : per symbol [on, off, on, off, ...] as sent, before any shift.
     """
 
@@ -59,6 +60,7 @@ class Push:
     closed: bool = False
     revealed: bool = False
     heading: str = ""
+    introduced: str = ""
     bursts: Bursts = field(init=False)
     start_ms: NDArray[np.float64] = field(init=False)
     end_ms: NDArray[np.float64] = field(init=False)
@@ -80,6 +82,11 @@ class Push:
     def stopped(self) -> bool:
         """Halted for good."""
         return self.stopped_room_ms is not None
+
+    @property
+    def cancelled(self) -> bool:
+        """Stopped before its first sound had come to its end: as if it had not been sent."""
+        return self.stopped and self.sent_count == 0
 
     @property
     def sent_count(self) -> int:

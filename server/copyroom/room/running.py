@@ -22,6 +22,8 @@ LISTEN = "EEE T EE"
 """A few short sounds at uneven distances: ears hear at once whether the room sounds as one."""
 TRIES = 5
 """Texts drawn before one that was heard already is sent again."""
+SAME_PHASE = {"counting in": "sounding", "waiting": "tidying"}
+"""Phases that follow each other by themselves: an order on one of them is meant for the other, too."""
 LONGEST_TEXT = 1000
 """Sounds in one run: about an hour at beginners' spacing."""
 
@@ -43,7 +45,7 @@ def composed(state: State, event: ev.Compose | ev.SendText) -> str:
 
 def _fresh(state: State, event: ev.Compose | ev.SendText) -> str:
     """A text that this class has not heard; where the sounds leave no choice, one that it has."""
-    heard = {push.text for push in state.runs}
+    heard = {push.text for push in state.runs if not push.cancelled}
     text = _compose(state, event, event.seed)
     for seed in range(event.seed + 1, event.seed + TRIES):
         if text not in heard:
@@ -83,6 +85,13 @@ def _compose(state: State, event: ev.Compose | ev.SendText, seed: int) -> str:
 
 def resolve(state: State, event: ev.Event, now_ms: float) -> ev.Event:
     """The event as the journal keeps it: with its text and its start, so that a replay draws nothing."""
+    if isinstance(event, ev.Order):
+        _refuse_if_changed(state, event, now_ms)
+        event = replace(event, push=ev.ANY, seen="")
+    if isinstance(event, (ev.SendText, ev.SendStep)):
+        if event.after not in (ev.ANY, _at_hand(state)):
+            raise Refused("Another run was sent meanwhile, so this one was not. Look at it first.")
+        event = replace(event, after=ev.ANY)
     if isinstance(event, ev.Repeat):
         if state.run is None:
             raise Refused("Nothing has been sent yet.")
@@ -105,6 +114,19 @@ def resolve(state: State, event: ev.Event, now_ms: float) -> ev.Event:
     if isinstance(event, ev.GoOn):
         return replace(event, start_room_ms=now_ms + state.lead_ms())
     return event
+
+
+def _at_hand(state: State) -> int:
+    return state.run.id if state.run else 0
+
+
+def _refuse_if_changed(state: State, event: ev.Order, now_ms: float) -> None:
+    """An order holds for what its console showed: a second click on what has just changed does nothing."""
+    phase = state.run.phase(now_ms) if state.run else ""
+    same_run = event.push in (ev.ANY, _at_hand(state))
+    same_phase = event.seen == "" or SAME_PHASE.get(event.seen, event.seen) == SAME_PHASE.get(phase, phase)
+    if not (same_run and same_phase):
+        raise Refused("The run had just changed, so nothing was done. Look at it first.")
 
 
 def propose(state: State, event: ev.Compose, now_ms: float) -> list[Effect]:
@@ -144,6 +166,7 @@ def send_text(state: State, event: ev.SendText, now_ms: float) -> list[Effect]:
     # A step of the plan is a step of the course; what is sent by hand may be anything.
     met = event.symbols[:1] if push.purpose == "meet" else push.sent if event.step else ""
     if unmet := planning.unmet(state, met):
+        push.introduced = unmet
         state.symbols += unmet
         state.changed.add("room")
     for seat in state.seats.values():
@@ -202,7 +225,19 @@ def stop(state: State, event: ev.Stop, now_ms: float) -> list[Effect]:
         push.halted_room_ms = now_ms
     push.stopped_room_ms = now_ms
     state.changed |= {"run", "table"}
+    if push.cancelled:
+        _take_back(state, push)
     return [*_to_all("halt", halt_view(push))]
+
+
+def _take_back(state: State, push: Push) -> None:
+    """A cancelled run leaves nothing behind: no copies to close, no step done, nothing introduced."""
+    push.closed = True
+    planning.note_cancelled(state, push.id)
+    state.symbols = "".join(sign for sign in state.symbols if sign not in push.introduced)
+    for per_seat in (state.live, state.live_results, state.due):
+        per_seat.clear()
+    state.changed |= {"room", "progress", "table", "plan", "advice", "findings"}
 
 
 def close(state: State, event: ev.Close, now_ms: float) -> list[Effect]:
@@ -213,6 +248,8 @@ def close(state: State, event: ev.Close, now_ms: float) -> list[Effect]:
     effects: list[Effect] = []
     if push.phase(now_ms) in ("counting in", "sounding", "paused"):
         effects = stop(state, ev.Stop(), now_ms)
+    if push.cancelled:
+        return effects
     push.closed = True
     state.marking.append(mark_run(state, push))
     state.changed |= {"run", "progress", "table", "room"}
@@ -225,6 +262,8 @@ def reveal(state: State, event: ev.Reveal, now_ms: float) -> list[Effect]:
     if push is None:
         raise Refused("Nothing has been sent yet.")
     effects = [] if push.closed else close(state, ev.Close(), now_ms)
+    if push.cancelled:
+        return effects
     finish_marking(state)
     push.revealed = True
     state.changed.add("run")

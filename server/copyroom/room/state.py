@@ -135,17 +135,17 @@ class State:
 
     @property
     def run(self) -> Push | None:
-        """The last run sent in this meeting, closed or not."""
+        """The last run sent in this meeting, closed or not; a cancelled one was none."""
         runs = self.meeting_runs()
         return runs[-1] if runs else None
 
     def meeting_runs(self, number: int | None = None) -> list[Push]:
-        """The runs of one meeting, 1 = the first; None is the one at hand."""
+        """The runs of one meeting, 1 = the first; None is the one at hand. Without those cancelled."""
         if not self.meetings:
-            return self.runs
+            return [push for push in self.runs if not push.cancelled]
         at = len(self.meetings) - 1 if number is None else number - 1
         last = self.meetings[at + 1].first_push - 1 if at + 1 < len(self.meetings) else len(self.runs)
-        return self.runs[self.meetings[at].first_push - 1 : last]
+        return [push for push in self.runs[self.meetings[at].first_push - 1 : last] if not push.cancelled]
 
     @property
     def open_run(self) -> Push | None:

@@ -285,7 +285,7 @@ def table_view(state: State) -> Payload:
 
 def sheet_view(state: State, seat: Seat) -> Payload:
     """One learner's sheets of this evening and what they say, for the instructor alone."""
-    runs = [push for push in state.runs if push.closed and (push.id, seat.id) in state.copies]
+    runs = [p for p in state.runs if p.closed and not p.cancelled and (p.id, seat.id) in state.copies]
     counts = seat_counts(state, [push for push in runs if push.counted]).get(seat.id)
     return {
         "seat": seat.id,

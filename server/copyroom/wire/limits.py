@@ -15,6 +15,8 @@ RawText = Annotated[str, Meta(max_length=4000)]
 Seed = Annotated[int, Meta(ge=0, lt=2**53)]
 SeatNumber = Annotated[int, Meta(ge=0, lt=1_000_000)]
 PushNumber = Annotated[int, Meta(ge=1, lt=1_000_000)]
+RunAtHand = Annotated[int, Meta(ge=0, lt=1_000_000)]
+"""A run's number, 0 for none."""
 Place = Annotated[int, Meta(ge=0, lt=3000)]
 StrokeNumber = Annotated[int, Meta(ge=0, lt=100_000)]
 InPushMs = Annotated[float, Meta(ge=-60_000.0, le=86_400_000.0)]
@@ -34,6 +36,7 @@ Hearing = Literal["every", "loudspeaker", "headphones", "home"]
 Purpose = Literal[
     "listen", "one", "meet", "apart", "mix", "words", "sentences", "calls", "contact", "message", "own"
 ]
+Phase = Literal["counting in", "sounding", "paused", "tidying", "waiting", "closed", "revealed"]
 StepNumber = Annotated[int, Meta(ge=1, lt=1_000_000)]
 Emphasis = Literal["words", "unlike", "traffic", "own"]
 View = Literal["console", "wall"]

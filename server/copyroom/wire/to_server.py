@@ -16,11 +16,13 @@ from copyroom.wire.limits import (
     LeadInS,
     Name,
     PageMs,
+    Phase,
     PitchHz,
     Place,
     Purpose,
     PushNumber,
     RawText,
+    RunAtHand,
     Scope,
     SeatNumber,
     Seed,
@@ -145,7 +147,10 @@ class ComposeIn(TypedDict):
 
 
 class SendTextIn(TypedDict):
-    """An empty text is composed from purpose, symbols, count, group and seed."""
+    """An empty text is composed from purpose, symbols, count, group and seed.
+
+    `after` is the run at hand as shown; where the room has another by then, nothing is sent.
+    """
 
     purpose: Purpose
     symbols: Symbols
@@ -155,6 +160,17 @@ class SendTextIn(TypedDict):
     name_shown: bool
     counted: bool
     seed: NotRequired[Seed]
+    after: NotRequired[RunAtHand]
+
+
+class OrderIn(TypedDict):
+    """What is to be done to the run at hand; `push` and `seen` are its number and phase as shown.
+
+    Where the room has another by then, nothing is done.
+    """
+
+    push: NotRequired[RunAtHand]
+    seen: NotRequired[Phase]
 
 
 class PinIn(TypedDict):
@@ -192,6 +208,10 @@ class AddStepIn(TypedDict):
 
 class StepIn(TypedDict):
     step: StepNumber
+
+
+class SendStepIn(StepIn):
+    after: NotRequired[RunAtHand]
 
 
 class TakeChoiceIn(TypedDict):

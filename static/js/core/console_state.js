@@ -167,11 +167,16 @@ function told(state, name, payload) {
   }
 }
 
-/** A run that was not here before takes the table; what was sent is not offered again.
+/** A run that was not here before takes the table, and what was sent is not offered again; one that was cancelled gives it
+ * back to the draft it came from.
  * @param {ConsoleState} state @param {RunDetail | null} run @returns {ConsoleState} */
 function withRun(state, run) {
-  const isNew = run !== null && run.push !== state.run?.push;
-  if (!isNew) return { ...state, run };
+  const [before, now] = [state.run?.push ?? 0, run?.push ?? 0];
+  if (now === before) return { ...state, run };
+  if (now < before) {
+    const wasPlanned = state.lesson.plan?.steps.some(({ push }) => push === before) ?? false;
+    return { ...state, run, composing: !wasPlanned };
+  }
   const draft = state.sending ? { ...state.draft, seed: state.draft.seed + 1 } : state.draft;
   return { ...state, run, draft, composing: false, sending: false };
 }

@@ -84,8 +84,7 @@ const TOLD = {
   welcome: (state, payload, waiting) => welcomed(state, payload, waiting),
   class: (state, payload) => ({ ...state, class: payload }),
   push: (state, payload) => ({ ...state, ...pushed(state, payload) }),
-  halt: (state, payload) =>
-    (payload.push === state.push?.push ? { ...state, halt: payload, word: silenced(state.word) } : state),
+  halt: (state, payload) => (payload.push === state.push?.push ? halted(state, payload) : state),
   shift: (state, { push, shifts }) =>
     (state.push !== null && state.push.push === push
       ? { ...state, halt: null, push: { ...state.push, shifts } } : state),
@@ -107,6 +106,13 @@ function pushed(state, push) {
     push, halt: null, closed: false, copyWay: state.way, marks: [], handedIn: false, place: null, inserting: false,
     reveal: null, review: null, word: silenced(state.word),
   };
+}
+
+/** Stopped before its first sound a run is as if it had not been sent.
+ * @param {Learner} state @param {import('../wire.js').HaltOut} halt @returns {Learner} */
+function halted(state, halt) {
+  const cancelled = halt.for_good && halt.sent === 0;
+  return { ...state, push: cancelled ? null : state.push, halt: cancelled ? null : halt, word: silenced(state.word) };
 }
 
 /**

@@ -1,3 +1,5 @@
+import { SECOND_CLICK_MS } from '../core/run_orders.js';
+
 /** The console's two keys. Esc may be switched off on a machine whose Esc is pressed by habit. */
 
 const ESC_KEY = 'copyroom.esc_stops';
@@ -21,10 +23,14 @@ export function setEscStops(on) {
 
 /** @param {() => void} stop */
 export function listenToKeys(stop) {
+  let pressedMs = -Infinity;
   document.addEventListener('keydown', (event) => {
     if (event.defaultPrevented || document.querySelector('dialog[open]') !== null) return;
     if (event.key === 'Escape' && escStops() && !isTyping(event.target)) stop();
-    if (event.key === 'Enter' && event.ctrlKey) press('[data-action="primary"]');
+    if (event.key !== 'Enter' || !event.ctrlKey || event.repeat) return;
+    // Pressed twice: the main button is another one by now.
+    if (event.timeStamp - pressedMs > SECOND_CLICK_MS) press('[data-action="primary"]');
+    pressedMs = event.timeStamp;
   });
 }
 

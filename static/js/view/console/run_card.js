@@ -3,7 +3,9 @@ import { html } from '../../../vendor/preact.js';
 import { isShown } from '../../core/console_state.js';
 import { clockFace } from '../../core/moment.js';
 import { begunAt, endRoomMs, phaseAt, tidyEndRoomMs } from '../../core/run_now.js';
+import { actionsIn } from '../../core/run_orders.js';
 import { sheetsWords } from '../../core/seat_news.js';
+import { useSteady } from '../parts/steady.js';
 import { useTicking } from '../parts/use_store.js';
 import { useConsole, useDesk } from './desk.js';
 import { useAdvice, useNextStep } from './plan/lesson.js';
@@ -67,43 +69,25 @@ function leftOf(run, phase, roomMs) {
   return clockFace(phase === 'paused' ? endRoomMs(run) - (run.halted_room_ms ?? roomMs) : endRoomMs(run) - roomMs);
 }
 
-/** @typedef {{ words: string, does: string, primary?: boolean, kbd?: string }} Action */
-
-/**
- * What can be done in each phase, the main thing last. What comes next is composed here only when neither plan nor advice has it.
- * @param {Phase} phase @param {boolean} counted @param {boolean} isPlanned @returns {Action[]}
- */
-export function actionsIn(phase, counted, isPlanned) {
-  const stop = { words: 'Stop the sound', does: 'stop', kbd: 'Esc' };
-  const repeat = { words: 'Repeat', does: 'repeat' };
-  const next = isPlanned ? { words: 'Something else', does: 'next' } : { words: 'Next', does: 'next', primary: true };
-  switch (phase) {
-    case 'counting in':
-    case 'sounding': return [{ words: 'Pause', does: 'pause' }, { ...stop, primary: true }];
-    case 'paused': return [stop, { words: 'Go on', does: 'go_on', primary: true }];
-    case 'tidying':
-    case 'waiting': return counted
-      ? [repeat, { words: 'Close and show', does: 'reveal' }, { words: 'Close', does: 'close', primary: true }]
-      : [repeat, next];
-    case 'closed': return [repeat, { ...next, primary: false }, { words: 'Show to the learners', does: 'reveal', primary: true }];
-    default: return [repeat, next];
-  }
-}
-
 /** @param {{ run: RunDetail, phase: Phase }} props */
 function Actions({ run, phase }) {
+  const isPlanned = [useNextStep(), useAdvice()].some(Boolean);
+  return html`<div class="actions">
+    ${actionsIn(phase, run.counted, isPlanned).map((action) => html`<${Slot} key=${action.slot} ...${action} />`)}
+  </div>`;
+}
+
+/** @param {import('../../core/run_orders.js').Action} action */
+function Slot({ slot, words, does, primary, isLoud, kbd, isAway }) {
   const { dispatch, send } = useDesk();
   const connected = useConsole((state) => state.connection === 'connected');
-  const isPlanned = [useNextStep(), useAdvice()].some(Boolean);
-  const act = (/** @type {string} */ does) =>
-    (does === 'next' ? dispatch({ type: 'composing', on: true }) : void send(does));
-  return html`<div class="actions">
-    ${actionsIn(phase, run.counted, isPlanned).map(({ words, does, primary, kbd }) => html`<button type="button" class="button"
-      key=${does} data-kind=${primary ? 'primary' : undefined} data-action=${primary ? 'primary' : does}
-      data-does=${does} disabled=${!connected} onClick=${() => act(does)}>
-      ${words}${kbd && html` <kbd class="kbd" aria-hidden="true">${kbd}</kbd>`}
-    </button>`)}
-  </div>`;
+  const steady = useSteady(words);
+  const act = () => (does === 'next' ? dispatch({ type: 'composing', on: true }) : void send(does));
+  return html`<button type="button" class="button" data-slot=${slot} data-away=${isAway ? '' : undefined}
+    data-kind=${primary || isLoud ? 'primary' : undefined} data-action=${primary && !isAway ? 'primary' : undefined}
+    disabled=${!connected || isAway} aria-disabled=${steady ? undefined : 'true'} onClick=${() => steady && act()}>
+    ${words}${kbd && html` <kbd class="kbd" aria-hidden="true">${kbd}</kbd>`}
+  </button>`;
 }
 
 /** @param {{ run: RunDetail, phase: Phase }} props */

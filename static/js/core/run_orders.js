@@ -1,0 +1,59 @@
+/**
+ * Orders on runs, each told together with what it is meant for: the run and the phase that the instructor saw. Pure.
+ *
+ * So the room does nothing on an order that comes when the run has just changed, by a second click or another console.
+ */
+import { phaseAt } from './run_now.js';
+
+/** @typedef {import('./run_now.js').Phase} Phase */
+
+const ON_THE_RUN = Object.freeze(['pause', 'go_on', 'stop', 'repeat', 'close', 'reveal']);
+const SENDING = Object.freeze(['send_text', 'send_step']);
+export const SECOND_CLICK_MS = 1000;
+
+/**
+ * @param {string} name
+ * @param {object} payload
+ * @param {import('../wire.js').RunDetail | null} run
+ * @param {number} roomMs
+ * @returns {object} what is sent
+ */
+export function asMeant(name, payload, run, roomMs) {
+  const push = run?.push ?? 0;
+  if (SENDING.includes(name)) return { ...payload, after: push };
+  if (!ON_THE_RUN.includes(name)) return payload;
+  return run === null ? { push } : { push, seen: phaseAt(run, roomMs) };
+}
+
+/**
+ * Whether an order is the last one again, by a second click.
+ * @param {{ name: string, atMs: number }} last
+ * @param {string} name
+ * @param {number} nowMs
+ */
+export function isSecondClick(last, name, nowMs) {
+  const isOrder = ON_THE_RUN.includes(name) || SENDING.includes(name);
+  return isOrder && last.name === name && nowMs - last.atMs < SECOND_CLICK_MS;
+}
+
+/** @typedef {{ slot: string, words: string, does: string, isAway: boolean, primary?: boolean, isLoud?: boolean, kbd?: string }} Action */
+
+/**
+ * What can be done in each phase. Each deed has a place of its own, empty while it cannot be done: nothing moves under
+ * the pointer. What comes next is composed here only when neither plan nor advice has it.
+ * @param {Phase} phase @param {boolean} counted @param {boolean} isPlanned @returns {Action[]}
+ */
+export function actionsIn(phase, counted, isPlanned) {
+  const sounds = phase === 'counting in' || phase === 'sounding' || phase === 'paused';
+  const isOpen = phase === 'tidying' || phase === 'waiting';
+  const isClosed = phase === 'closed';
+  const pause = phase === 'paused' ? { words: 'Go on', does: 'go_on', primary: true } : { words: 'Pause', does: 'pause' };
+  return [
+    { slot: 'pause', ...pause, isAway: !sounds },
+    { slot: 'stop', words: 'Stop the sound', does: 'stop', kbd: 'Esc', isLoud: phase !== 'paused', isAway: !sounds },
+    { slot: 'repeat', words: 'Repeat', does: 'repeat', isAway: sounds },
+    { slot: 'next', words: isPlanned ? 'Something else' : 'Next', does: 'next', primary: !isPlanned && !isClosed, isAway: sounds || (isOpen && counted) },
+    { slot: 'reveal', words: isClosed ? 'Show to the learners' : 'Close and show', does: 'reveal', primary: isClosed, isAway: !isClosed && !(isOpen && counted) },
+    { slot: 'close', words: 'Close', does: 'close', primary: true, isAway: !(isOpen && counted) },
+  ];
+}
