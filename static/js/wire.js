@@ -200,7 +200,7 @@
  */
 
 /**
- * Each learner is shown the own days until the next meeting.
+ * Each learner is shown their own days until the next meeting.
  * @typedef {Object} GiveReviewIn
  * @property {number} days
  */
@@ -406,7 +406,7 @@
  */
 
 /**
- * The own copy under what was sent. marks : signs of the copy; answers : per mark the index of the sent symbol, or null for an extra mark. sent : symbols of the text that belong to the run (fewer when it was stopped). unheard : indices that this browser did not sound; outside the count. taken : [sent, written, how often], all_right : symbols of which none was lost.
+ * A seat's own copy under what was sent. marks : signs of the copy; answers : per mark the index of the sent symbol, or null for an extra mark. sent : symbols of the text that belong to the run (fewer when it was stopped). unheard : indices that this browser did not sound; outside the count. taken : [sent, written, how often], all_right : symbols of which none was lost.
  * @typedef {Object} RevealOut
  * @property {number} push
  * @property {string} text

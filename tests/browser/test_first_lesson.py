@@ -1,4 +1,4 @@
-"""A whole exercise in real browsers: one instructor, three learners, from joining to the own copy revealed.
+"""A whole exercise in real browsers: one instructor, three learners, from joining to each copy revealed.
 
 The truth is known because the test decides what each learner presses, and when: half a second after the
 end of each sound, timed from the standard's durations, as people do who keep up.

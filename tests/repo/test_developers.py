@@ -5,6 +5,8 @@ A package that is one step of the data path (core.alignment) stands there as one
 
 from __future__ import annotations
 
+import re
+
 from repo.tree import PACKAGE, ROOT
 
 
@@ -46,3 +48,9 @@ def test_a_table_is_read_row_by_row():
         "| room.push | a | b |",
     ]
     assert table_modules("\n".join([*rows, "", "after"])) == {"core.text", "room.push"}
+
+
+def test_tests_that_are_named_exist():
+    named = re.findall(r"`(test_\w+)`", (ROOT / "DEVELOPERS.md").read_text("utf-8"))
+    assert len(named) > 10
+    assert {name for name in named if not list((ROOT / "tests").rglob(f"{name}.py"))} == set()

@@ -52,4 +52,4 @@ class Close(Order):
 
 @dataclass(frozen=True, slots=True)
 class Reveal(Order):
-    """Show each learner the own copy under what was sent, and the wall the class table."""
+    """Show each learner their own copy under what was sent, and the wall the class table."""

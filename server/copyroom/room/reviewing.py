@@ -31,7 +31,7 @@ def review_view(state: State, event: ev.ShowReview) -> Payload:
 
 
 def give_review(state: State, event: ev.GiveReview, now_ms: float) -> list[Effect]:
-    """Each learner sees the own days on the own page, until something is sent again."""
+    """Each learner sees their own days on their own page, until something is sent again."""
     if not state.symbols:
         raise Refused("There is nothing to review yet: no sound is known.")
     state.review_days = event.days

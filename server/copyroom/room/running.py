@@ -257,7 +257,7 @@ def close(state: State, event: ev.Close, now_ms: float) -> list[Effect]:
 
 
 def reveal(state: State, event: ev.Reveal, now_ms: float) -> list[Effect]:
-    """Show every learner the own copy under what was sent. Closes the run when it is still open."""
+    """Show every learner their own copy under what was sent. Closes the run when it is still open."""
     push = state.run
     if push is None:
         raise Refused("Nothing has been sent yet.")

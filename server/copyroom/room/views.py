@@ -115,7 +115,7 @@ def welcome_view(state: State, seat: Seat, now_ms: float) -> Payload:
 
 
 def reveal_view(state: State, push: Push, seat: int) -> Payload:
-    """The own copy under what was sent. Right and wrong are counted over what was heard."""
+    """A seat's own copy under what was sent. Right and wrong are counted over what was heard."""
     copy = state.copies.get((push.id, seat))
     found = copy.result.alignment if copy and copy.result else None
     view: Payload = {"push": push.id, "text": push.text, "sent": push.sent_count, "marks": "", "answers": []}

@@ -24,7 +24,7 @@ MOST_WAITING = 10_000
 RETRY_S = 1.0
 DISK_FAILS = (
     "The disk cannot be written. Nothing is lost, browsers keep what is written, but it does not arrive here."
-    " Make room on the disk; the server tries on."
+    " Make room on the disk; the server keeps trying."
 )
 
 

@@ -106,7 +106,7 @@ def _instructor(kind: type[ev.Event]) -> Decoder:
 
 
 def _whose(fields: dict[str, Any], sender: Sender) -> dict[str, Any]:
-    """The seat that a copy belongs to: the own one, or from the console one without a device."""
+    """The seat that a copy belongs to: the sender's own, or from the console one without a device."""
     seat = fields.pop("seat", 0)
     if sender.instructor and seat:
         return fields | {"seat": seat, "by": ev.CONSOLE}

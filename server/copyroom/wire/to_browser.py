@@ -71,7 +71,7 @@ class CopyOut(TypedDict):
 
 
 class RevealOut(TypedDict):
-    """The own copy under what was sent.
+    """A seat's own copy under what was sent.
 
     marks : signs of the copy; answers : per mark the index of the sent symbol, or null for an extra mark.
     sent : symbols of the text that belong to the run (fewer when it was stopped).

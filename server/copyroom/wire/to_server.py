@@ -229,7 +229,7 @@ class ShowReviewIn(TypedDict):
 
 
 class GiveReviewIn(TypedDict):
-    """Each learner is shown the own days until the next meeting."""
+    """Each learner is shown their own days until the next meeting."""
 
     days: Annotated[int, Meta(ge=1, le=60)]
 

@@ -28,7 +28,7 @@ import { LESSON_PARTS, NO_LESSON } from './plan.js';
  * @property {string} symbols  chosen signs
  * @property {number} count
  * @property {number} group
- * @property {string} text  the own text; "" for the other purposes
+ * @property {string} text  the instructor's own text; "" for the other purposes
  * @property {boolean} named  learners see the name of what sounds; only where it is not counted
  * @property {boolean} counted
  * @property {number} seed

@@ -1,4 +1,4 @@
-/** The own copy under what was sent, laid out in columns; and what may be said of it. Pure. */
+/** A learner's own copy under what was sent, laid out in columns; and what may be said of it. Pure. */
 
 /** @typedef {import('../wire.js').RevealOut} Reveal */
 /** @typedef {'right' | 'other' | 'blank' | 'missed' | 'unheard' | 'extra'} Kind */

@@ -126,7 +126,7 @@ export function createAudio({ roomToPage, onState = () => {}, onSounded = () => 
   /**
    * Tones of this page alone: a sound check, or two symbols one after the other.
    * @param {readonly Milliseconds[]} edges  on, off, on, off ...
-   * @param {Hertz} pitchHz  where the learner has not chosen an own one
+   * @param {Hertz} pitchHz  where the learner has not chosen one
    * @returns {boolean} false when there is no sound now, or the class is sounding
    */
   function sample(edges, pitchHz) {

@@ -1,4 +1,4 @@
-/** The own copy under what was sent. Kinds of answers differ in shape, not only in colour; nobody is ranked. */
+/** A learner's own copy under what was sent. Kinds of answers differ in shape, not only in colour; nobody is ranked. */
 import { html, useEffect, useState } from '../../../vendor/preact.js';
 import { practiceNote } from '../../core/practice.js';
 import { encouragement, groupsOf } from '../../core/reveal.js';

@@ -42,7 +42,7 @@ export function ReviewDialog() {
   <//>`;
 }
 
-/** Each learner's own days on the own page. @param {{ days: number, disabled: boolean }} props */
+/** Each learner's own days on their own page. @param {{ days: number, disabled: boolean }} props */
 function Giving({ days, disabled }) {
   const { send } = useDesk();
   const given = useLesson((lesson) => lesson.plan?.review_days ?? 0);
