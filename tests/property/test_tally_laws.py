@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from copyroom.core.alignment import Alignment
 from copyroom.core.alphabet import INDEX, SYMBOLS
-from copyroom.core.tally import NOTHING_SENT, add_up, recalled, sendings, tally
+from copyroom.core.tally import NOTHING_SENT, cells, count, recalled, sendings, tally
 
 SIGNS = "".join(symbol.sign for symbol in SYMBOLS)
 
@@ -47,8 +47,8 @@ def test_pending_symbols_only_leave_the_missed_column(copy, data):
 
 @given(st.lists(aligned_copies(), max_size=4), st.randoms(use_true_random=False))
 def test_a_class_adds_up_in_any_order(copies, shuffler):
-    tables = [tally(*copy) for copy in copies]
-    total = add_up(tables)
-    shuffler.shuffle(tables)
-    assert np.array_equal(total, add_up(tables))
+    parts = [cells(*copy) for copy in copies]
+    total = count(parts)
+    shuffler.shuffle(parts)
+    assert np.array_equal(total, count(parts))
     assert np.all(recalled(total) <= sendings(total))

@@ -15,11 +15,12 @@ from copyroom.core.advice.history import Histories
 from copyroom.core.advice.pace import pace
 from copyroom.core.advice.proposal import next_symbols, propose
 from copyroom.core.advice.recall import need, recall, weights
-from copyroom.core.advice.record import Exercise, Record, record_of
+from copyroom.core.advice.record import Exercise, Record
 from copyroom.core.advice.situation import Situation
 from copyroom.core.advice.verdict import advise_after, contrast_drill
 from copyroom.core.alphabet import INDEX
 from copyroom.core.evidence import Pair
+from histories import record_of
 
 SITUATION = Situation(
     alphabet="ETANKRSOMI",

@@ -268,11 +268,9 @@ def test_live_attributions_agree_with_the_final_ones():
     assert sum(a == b for a, b in pairs) / len(pairs) > 0.97
 
 
-def test_the_final_pass_says_how_many_marks_it_changed():
+def test_the_final_pass_settles_by_time_what_signs_leave_open():
     early, final = align("EEA", None, "EA", None), align("EEA", ends("EEA"), "EA", [3.4, 4.9])
     assert (early.attribution, final.attribution) == ((0, 2), (1, 2))
-    assert final.changed_from(early) == 1
-    assert final.changed_from(final) == 0
 
 
 def test_the_two_latest_live_marks_are_provisional():

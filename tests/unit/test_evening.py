@@ -7,11 +7,12 @@ from itertools import groupby
 import numpy as np
 import pytest
 
-from copyroom.core.advice.record import Exercise, Record, record_of
+from copyroom.core.advice.record import Exercise, Record
 from copyroom.core.bursts import Speed, bursts
-from copyroom.core.course import COMMON_WORDS, EXAMINED_SIGNS
-from copyroom.core.evening import CourseState, first_evening, plan_evening, replan
+from copyroom.core.course import COMMON_WORDS, EXAMINED_SIGNS, plan_order, signs_of
+from copyroom.core.evening import CourseState, plan_evening, replan
 from copyroom.core.steps import ANSWER_S, READINGS, TALK_S, Step, cut
+from histories import record_of
 
 SPEED = Speed(18, 5)
 KNOWN = "ETANIMSO"
@@ -35,7 +36,7 @@ def _rng() -> np.random.Generator:
 
 
 def test_first_evening_needs_nothing_but_its_minutes() -> None:
-    steps = first_evening(60, SPEED, _rng(), COMMON_WORDS)
+    steps = plan_evening(CourseState(signs_of(plan_order())), Record(), 60, SPEED, _rng(), COMMON_WORDS)
     kinds = [step.kind for step in steps]
     assert kinds[0] == "introduce"
     assert kinds.count("introduce") == 4
@@ -118,7 +119,7 @@ def test_no_stretch_without_a_breather_exceeds_half_an_hour() -> None:
 
 def test_plan_that_cannot_be_is_refused() -> None:
     with pytest.raises(ValueError, match="5 to 240 minutes, not 3"):
-        first_evening(3, SPEED, _rng())
+        plan_evening(STATE, Record(), 3, SPEED, _rng())
     with pytest.raises(ValueError, match="nothing to teach"):
         plan_evening(CourseState(""), Record(), 45, SPEED, _rng())
 

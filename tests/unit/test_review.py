@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from copyroom.core.advice.record import Exercise, Record, record_of
+from copyroom.core.advice.record import Exercise, Record
 from copyroom.core.review import MOST_A_DAY, review_calendar, warm_up
+from histories import record_of
 
 
 def _record(right: dict[str, float], day: int = 0) -> Record:

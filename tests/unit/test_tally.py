@@ -11,7 +11,8 @@ from copyroom.core.tally import (
     BLANK_COLUMN,
     MISSED_COLUMN,
     NOTHING_SENT,
-    add_up,
+    cells,
+    count,
     empty,
     recalled,
     sendings,
@@ -57,12 +58,11 @@ def test_sendings_and_recall_leave_extra_marks_out():
     assert sendings(counts).sum() == 3
 
 
-def test_tables_of_a_class_add_up_and_are_left_as_they_were():
+def test_the_table_of_a_class_is_the_sum_of_its_copies():
     one, other = (tally("AB", written, alignment([0, 1], [])) for written in ("AB", "AX"))
-    total = add_up([one, other])
-    assert total[INDEX["A"], INDEX["A"]] == 2
-    assert one.sum() == 2
-    assert np.array_equal(add_up([]), empty())
+    parts = [cells("AB", written, alignment([0, 1], [])) for written in ("AB", "AX")]
+    assert np.array_equal(count(parts), one + other)
+    assert np.array_equal(count([]), empty())
 
 
 def test_an_alignment_of_another_copy_is_refused():

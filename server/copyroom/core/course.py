@@ -103,7 +103,6 @@ class _Scores:
     words: Floats
     unlike: Floats
     short: Floats
-    new_words: tuple[str, ...] = ()
 
     def total(self, emphasis: Emphasis) -> Floats:
         weighed: Floats = (

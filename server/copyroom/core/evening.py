@@ -16,7 +16,6 @@ from copyroom.core.advice.pace import FIRST_SYMBOLS, GO_ON_BEHIND, NEW_AT_ONCE
 from copyroom.core.advice.recall import awaited, recalled
 from copyroom.core.advice.record import Record
 from copyroom.core.bursts import Speed
-from copyroom.core.course import plan_order, signs_of
 from copyroom.core.programme import close, lay_out, leaning, named, rounds, with_breathers
 from copyroom.core.steps import TALK_S, Kind, Lectern, Step
 
@@ -70,13 +69,6 @@ class Replan:
 
     steps: tuple[Step, ...]
     changes: tuple[str, ...]
-
-
-def first_evening(
-    minutes: float, speed: Speed, rng: np.random.Generator, words: Sequence[str] = ()
-) -> list[Step]:
-    """A first evening from nothing at all: no course, no record, no choices."""
-    return plan_evening(CourseState(signs_of(plan_order())), Record(), minutes, speed, rng, words)
 
 
 def plan_evening(

@@ -77,14 +77,6 @@ def tally(sent: str, written: str, alignment: Alignment, pending: Iterable[int] 
     return count([cells(sent, written, alignment, pending)])
 
 
-def add_up(tables: Iterable[Counts]) -> Counts:
-    """The sum of tables: a seat's over its runs, a class's over its seats."""
-    total = empty()
-    for table in tables:
-        total += table
-    return total
-
-
 def sendings(counts: Counts) -> Counts:
     """How often each symbol was sent and settled, (..., A), from counts (..., A + 1, A + 2)."""
     settled: Counts = counts[..., :-1, :].sum(axis=-1)

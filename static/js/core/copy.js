@@ -11,7 +11,7 @@ import { SYMBOLS } from './alphabet.js';
 export const BLANK = '_';
 /** Marks stand in groups of five on the sheet. */
 export const GROUP = 5;
-export const MOST_MARKS = 3000;
+const MOST_MARKS = 3000;
 
 const KNOWN = new Set(SYMBOLS.map((symbol) => symbol.sign));
 

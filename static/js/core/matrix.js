@@ -184,7 +184,7 @@ export function worstCell({ rows }) {
  */
 
 /** @type {Limits} */
-export const ON_CONSOLE = Object.freeze({
+const ON_CONSOLE = Object.freeze({
   smallest: 24, largest: { width: 52, height: 36 }, beside: { width: 36 + 2 * 50 + 116, height: 28 },
 });
 const GAP = 2;

@@ -39,7 +39,7 @@ export function learnerRows(progress, meetings) {
 }
 
 /** The share of a figure. @param {NonNullable<Figure>} figure */
-export const shareOf = ({ right, of }) => right / of;
+const shareOf = ({ right, of }) => right / of;
 
 /** A share in percent, a half up. @param {number} share */
 export const percent = (share) => Math.round(100 * share);

@@ -156,10 +156,3 @@ class _Stream:
         """Per learner and symbol the sum of what counted, each later sending fading it; shape (S, U)."""
         sums: Floats = np.add.reduceat(counted[:, self._order] * self._fading, self._starts, axis=1)
         return sums
-
-
-def record_of(exercises: Iterable[Exercise]) -> Record:
-    """The record of a whole history, oldest exercise first."""
-    record = Record()
-    record.extend(exercises)
-    return record

@@ -105,10 +105,6 @@ class Alignment:
     confidence: tuple[float, ...]
     missed: tuple[int, ...]
 
-    def changed_from(self, earlier: Alignment) -> int:
-        """How many of an earlier alignment's marks of the same copy answer something else now."""
-        return sum(a != b for a, b in zip(self.attribution, earlier.attribution, strict=False))
-
 
 @dataclass(frozen=True, slots=True)
 class Aligned:

@@ -36,7 +36,7 @@ function LostRow({ row, known }) {
   };
   return html`<li class="lost">
     <span class="lost-sign"><${Sign} sign=${row.sent} /></span>
-    <span class="lost-recall"><${RecallLine} row=${row} known=${known} /></span>
+    <span><${RecallLine} row=${row} known=${known} /></span>
     <span class="lost-of">${row.right} of ${row.of}</span>
     <span class="lost-to">
       ${losses(row).slice(0, 5).map(({ column, count, kind, level }) => html`<button type="button" class="chip" key=${column.kind + column.sign}

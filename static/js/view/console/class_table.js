@@ -25,7 +25,7 @@ export function ClassTable() {
   return html`<section class="class-table" aria-labelledby="table-title">
     <div class="panel-head">
       <h2 id="table-title">What the class wrote <span class="soft">${caption}</span></h2>
-      ${!empty && html`<span class="table-tools">
+      ${!empty && html`<span>
         <button type="button" class="button" data-kind="bare" data-size="small" onClick=${() => open('table')}>Whole page</button>
         <button type="button" class="button" data-kind="bare" data-size="small" onClick=${() => window.print()}>Print</button>
       </span>`}
@@ -104,7 +104,7 @@ function Fitted({ shown }) {
   const size = narrow ? ON_PHONE : cellSize(room, table.rows.length, table.columns.length);
   return html`<div class="matrix-box" ref=${box} data-narrow=${narrow ? '' : undefined}>
     ${room.width > 0 && (size === null ? html`<${Attention} table=${table} known=${shown.known} height=${room.height} />`
-      : html`<div class="matrix-fit" style=${{ '--cell-width': `${size.width}px`, '--cell-height': `${size.height}px` }}>
+      : html`<div style=${{ '--cell-width': `${size.width}px`, '--cell-height': `${size.height}px` }}>
         <${Grid} shown=${shown} /></div>`)}
   </div>`;
 }

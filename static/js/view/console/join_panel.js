@@ -52,7 +52,7 @@ function Reached({ places, brief }) {
   const open = useDialog();
   if (places === null) return html`<p class="soft">Looking for this computer’s addresses …</p>`;
   if (places.urls.every(({ url }) => isThisComputer(url))) return html`<p class="soft">Only this computer can open this address.</p>`;
-  if (places.reached) return html`<p class="reached"><span class="dot" data-is="done"></span> A learner’s browser has reached this address.</p>`;
+  if (places.reached) return html`<p><span class="dot" data-is="done"></span> A learner’s browser has reached this address.</p>`;
   if (brief) {
     return html`<p><span class="dot"></span> No phone has reached this address yet.
       <button type="button" class="button" data-kind="bare" data-size="small" onClick=${() => open('join')}>What to look at</button></p>`;

@@ -46,7 +46,7 @@ export function SoundDialog() {
 }
 
 /** This computer's own sound, for the instructor's ear. */
-export function ListenIn() {
+function ListenIn() {
   const { sound } = useDesk();
   const [{ listensIn, volume }, setStatus] = useState(sound.status());
   return html`<fieldset class="listen-in">

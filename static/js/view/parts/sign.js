@@ -3,7 +3,7 @@ import { html } from '../../../vendor/preact.js';
 import { symbolOf } from '../../core/alphabet.js';
 
 /** Signals without a printed mark of their own; the others are shown by their mark. @param {string} sign */
-export function isJoined(sign) {
+function isJoined(sign) {
   return symbolOf(sign)?.kind === 'signal';
 }
 

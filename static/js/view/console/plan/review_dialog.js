@@ -55,7 +55,7 @@ function Giving({ days, disabled }) {
 }
 
 /** The days from the meeting to the next, each with what it asks for. @param {{ review: ReviewOut }} props */
-export function Calendar({ review }) {
+function Calendar({ review }) {
   if (review.rows.length === 0) {
     return html`<p class="soft">Nothing to review yet: no sound is known, or nothing was copied.</p>`;
   }
