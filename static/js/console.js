@@ -2,7 +2,7 @@
 import { html, render } from '../vendor/preact.js';
 import { EMPTY, reduce } from './core/console_state.js';
 import { LESSON_PARTS } from './core/plan.js';
-import { phaseAt } from './core/run_now.js';
+import { isSounding, phaseAt } from './core/run_now.js';
 import { asMeant, isSecondClick } from './core/run_orders.js';
 import { createStore } from './core/store.js';
 import * as api from './shell/console_api.js';
@@ -46,7 +46,7 @@ function start() {
     return sent;
   };
   const hearBoth = async (/** @type {string} */ a, /** @type {string} */ b) => {
-    const settings = store.get().room?.sound;
+    const settings = isSounding(phaseAt(store.get().run, roomMs())) ? null : store.get().room?.sound;
     const soundsMs = settings ? await sound.pair(a, b, settings) : 0;
     if (soundsMs === 0) store.dispatch({ type: 'noticed', sentence: 'That cannot be heard now: the class is sounding, or this computer’s sound is blocked.' });
     return soundsMs;
@@ -55,7 +55,7 @@ function start() {
 
   listenToKeys(() => {
     const phase = phaseAt(store.get().run, roomMs());
-    if (phase === 'sounding' || phase === 'counting in' || phase === 'paused') send('stop');
+    if (isSounding(phase) || phase === 'paused') send('stop');
   });
   window.addEventListener('beforeprint', () => render(html`<${PrintSheet} desk=${desk} />`, paper));
   window.addEventListener('afterprint', () => render(null, paper));

@@ -137,7 +137,7 @@ def test_a_first_evening_from_one_button_to_next_week(
         advised += 1
         if advised == 1:  # a text is sent as soon as it is chosen
             console.screenshot(path=pictures / "first_evening_advice.png")
-            button(advice, re.compile("^Once more")).click()
+            button(advice, re.compile("^Send now: once more")).click()
             expect(button(console, re.compile("^Stop the sound"))).to_be_visible()
             expect(advice).to_have_count(0)
             expect(evening.get_by_role("listitem").filter(has_text="Once more")).to_have_count(1)

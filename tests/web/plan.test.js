@@ -93,7 +93,7 @@ test('the class is free between runs, and after one that is only heard', () => {
 test('a choice says what it does', () => {
   const choice = { action: 'go on', sentence: '', introduce: 'SR', symbols: 'AN', sounds: 40, reasons: [] };
   const words = ['go on', 'contrast', 'go back', 'repeat'].map((action) => wordsFor({ ...choice, action }, (sign) => sign));
-  assert.deepEqual(words, ['Go on: meet S, R', 'A, N apart, 40 sounds', 'Go back to 2 sounds', 'Once more, 40 sounds']);
+  assert.deepEqual(words, ['Plan next: meet S, R', 'Send now: A, N apart, 40 sounds', 'Send now: back to 2 sounds', 'Send now: once more, 40 sounds']);
 });
 
 test('the console keeps what the server tells of a lesson, and which advice was put away', () => {

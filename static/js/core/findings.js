@@ -21,6 +21,9 @@ export function evidenceFor(findings, table, scope) {
   return findings[scope];
 }
 
+/** What a sentence or a figure is of, for it to say so. @type {Readonly<Record<Scope, string>>} */
+export const SCOPE_WORDS = Object.freeze({ run: 'in this run', evening: 'this evening', course: 'over the course' });
+
 /** Per sign, how much of it was heard right. @param {EvidenceOut | null} evidence @returns {Map<string, Recall>} */
 export function recallOf(evidence) {
   return new Map((evidence?.recall ?? []).map(([sign, right, sendings, low, high, enough]) => [String(sign), {

@@ -20,12 +20,14 @@
  * @property {CourseOut | null} course  the order last asked for
  * @property {ReviewOut | null} review  the calendar last asked for
  * @property {CourseProgressOut | null} course_progress
+ * @property {{ of: 'sounds' | 'learners', key: string }} progressChoice  what is looked at, and printed; key "": all
  * @property {number} advicePutAway  the run whose advice the instructor has put away
  */
 
 /** @type {Lesson} */
 export const NO_LESSON = Object.freeze({
-  plan: null, advice: null, course: null, review: null, course_progress: null, advicePutAway: 0,
+  plan: null, advice: null, course: null, review: null, course_progress: null,
+  progressChoice: Object.freeze({ of: /** @type {const} */ ('sounds'), key: '' }), advicePutAway: 0,
 });
 
 /** The parts of a lesson that the server tells. */
@@ -156,11 +158,18 @@ export function minutesInWords(minutes) {
   return minutes < 0.75 ? 'under a minute' : `${Math.round(minutes)} min`;
 }
 
+/** Whether a choice of the advice is sent at once; an introduction waits in the plan, because the instructor speaks first.
+ * @param {ChoiceOut} choice */
+export const isSentAtOnce = ({ introduce }) => introduce === '';
+
+/** Those signs of a text that are not among the known ones. @param {string} text @param {string} known */
+export const unmetIn = (text, known) => [...new Set(text)].filter((sign) => sign !== ' ' && !known.includes(sign));
+
 /** What a choice of the advice does, in the words of its button. @param {ChoiceOut} choice @param {(sign: string) => string} plainly */
 export function wordsFor({ action, introduce, symbols, sounds }, plainly) {
   const named = (/** @type {string} */ signs) => [...signs].map(plainly).join(', ');
-  if (action === 'go on') return `Go on: meet ${named(introduce)}`;
-  if (action === 'contrast') return `${named(symbols)} apart, ${sounds} sounds`;
-  if (action === 'go back') return `Go back to ${symbols.length} sounds`;
-  return `Once more, ${sounds} sounds`;
+  if (action === 'go on') return `Plan next: meet ${named(introduce)}`;
+  if (action === 'contrast') return `Send now: ${named(symbols)} apart, ${sounds} sounds`;
+  if (action === 'go back') return `Send now: back to ${[...symbols].length} sounds`;
+  return `Send now: once more, ${sounds} sounds`;
 }

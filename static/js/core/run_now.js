@@ -25,6 +25,9 @@ export function phaseAt(run, roomMs) {
   return run.counted && roomMs < tidyEndRoomMs(run) ? 'tidying' : 'waiting';
 }
 
+/** Whether the class hears something, or is about to: nothing else may sound beside it. @param {Phase} phase */
+export const isSounding = (phase) => phase === 'counting in' || phase === 'sounding';
+
 /** When the last sound of a run ends. @param {RunDetail} run */
 export function endRoomMs(run) {
   return run.start_room_ms + (run.sent === 0 ? 0 : run.end_ms[run.sent - 1]);

@@ -25,7 +25,8 @@ const SMEARED_MS = 30;
 const UNKNOWN_MS = 10_000;
 const NAMED_COUNT = 2;
 /** Whose sheets are missing. */
-const MISSING_COUNT = 6;
+const MISSING_COUNT = 4;
+export const ALL_IN = 'all sheets are in';
 
 /**
  * What the room's panel says of one seat.
@@ -79,7 +80,7 @@ export function sheetsWords(seats, copies) {
   const asked = seats.filter((seat) => seat.inside && seat.here && handedIn.has(seat.seat));
   const missing = asked.filter((seat) => !handedIn.get(seat.seat));
   if (missing.length > 0) return `sheets still to come from ${names(missing, (seat) => seat.name, MISSING_COUNT)}`;
-  return asked.length === 0 ? 'no sheets to come' : 'all sheets are in';
+  return asked.length === 0 ? 'no sheets to come' : ALL_IN;
 }
 
 /** With one loudspeaker the other browsers stay silent. @param {SeatOut} seat @param {{ hearing: string, source: number }} heard */

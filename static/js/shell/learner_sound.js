@@ -137,7 +137,9 @@ export function createLearnerSound({ store, connection, outbox, settings: first,
     if (part === 1) clearInterval(ramp);
   }
 
+  /** @returns {boolean} false while the class is sounding, between its sounds, too, or without sound here */
   function test() {
+    if (phaseOf(store.get(), connection.roomMs()) === 'sounding') return false;
     const told = store.get().class;
     const { edges } = inTurn(TEST_SIGNS, told?.wpm ?? 18);
     if (!audio.sample(edges, told?.pitch_hz ?? 600)) return false;

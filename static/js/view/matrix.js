@@ -76,12 +76,19 @@ export function Matrix({ table, figures, caption, onCell, recall = true, known, 
  */
 export function RecallLine({ row, known }) {
   const { right, of } = known ? { right: known.right, of: known.sendings } : row;
-  const sure = known?.enough ? `, between ${percent(known.low)} and ${percent(known.high)}` : known ? ', too few to be sure' : '';
+  if (isFew(row, known)) return html`<span class="recall-few" title="Too few for a share">${right} of ${of}</span>`;
+  const sure = known ? `, between ${percent(known.low)} and ${percent(known.high)}` : '';
   return html`<span class="recall-line" aria-hidden="true"
       style=${{ '--share': right / of, '--low': known?.low ?? 0, '--high': known?.high ?? 0 }}
-      data-known=${known === undefined ? undefined : known.enough ? 'enough' : 'few'}></span>
+      data-known=${known === undefined ? undefined : ''}></span>
     <span class="recall-figure" title=${`${right} of ${of}${sure}`}>${percent(right / of)}<span class="unseen"> %, ${right} of ${of}${sure}</span></span>`;
 }
+
+/** As the server's evidence has it: below, only the count is shown. */
+const FEWEST_SENDINGS = 5;
+
+/** @param {Row} row @param {Recall | undefined} known */
+export const isFew = (row, known) => !(known?.enough ?? row.of >= FEWEST_SENDINGS);
 
 /** @param {number} share */
 const percent = (share) => Math.round(100 * share);

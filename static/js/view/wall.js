@@ -20,7 +20,7 @@ export function WallPage({ store, roomMs }) {
   const place = useStore(store, (state) => state.place);
   const lost = useStore(store, (state) => state.connection === 'lost');
   const gone = useStore(store, (state) => state.gone);
-  if (wall === null) return html`<main class="wall" role="status"><p class="soft">${gone === '' ? 'Looking for the room …' : gone}</p></main>`;
+  if (wall === null) return html`<main class="wall"><div role="status"><h1>${gone === '' ? 'Looking for the room …' : gone}</h1></div></main>`;
   return html`<${Wall} wall=${wall} place=${place} lost=${lost} roomMs=${roomMs} />`;
 }
 
@@ -135,9 +135,9 @@ function Lost({ table }) {
 function News({ table, pairs, copies }) {
   const { have, alike } = classNews(table, pairs);
   return html`<div class="wall-news">
-    ${have.length > 0 && html`<p>Most of us have <strong>${listed(have.map(plainly))}</strong>.</p>`}
-    ${alike !== null && html`<p><strong>${plainly(alike[0])}</strong> and <strong>${plainly(alike[1])}</strong> sound alike still. Listen to both again.</p>`}
-    ${have.length === 0 && alike === null && html`<p>${table.right} of ${table.copied} sounds heard right.</p>`}
+    ${have.length > 0 && html`<p>In this run most of us had <strong>${listed(have.map(plainly))}</strong>.</p>`}
+    ${alike !== null && html`<p><strong>${plainly(alike[0])}</strong> and <strong>${plainly(alike[1])}</strong> were mixed up in this run. Listen to both again.</p>`}
+    ${have.length === 0 && alike === null && html`<p>${table.right} of ${table.copied} sounds heard right in this run.</p>`}
     <p class="soft">${copies} ${copies === 1 ? 'copy' : 'copies'}</p>
   </div>`;
 }

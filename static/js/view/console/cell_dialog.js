@@ -1,5 +1,6 @@
 /** The sendings behind one cell: in which run, at which place, among which sounds, by whom. */
 import { html, useEffect } from '../../../vendor/preact.js';
+import { SCOPE_WORDS } from '../../core/findings.js';
 import { cellWords } from '../matrix.js';
 import { Dialog } from './dialog.js';
 import { useConsole, useDesk } from './desk.js';
@@ -7,8 +8,6 @@ import { HearBoth } from './hear_both.js';
 import { Sign } from '../parts/sign.js';
 
 /** @typedef {import('../../wire.js').Sending} Sending */
-
-const SCOPES = Object.freeze({ run: ' in this run', evening: ' this evening', course: ' in this course' });
 
 export function CellDialog() {
   const cell = useConsole((state) => state.cell);
@@ -23,8 +22,8 @@ export function CellDialog() {
   const mixed = sent !== '' && written !== '' && written !== '_' && sent !== written;
   const learners = new Set(sendings.map(({ seat }) => seat)).size;
   return html`<${Dialog} title=${cellWords(sent, written)}>
-    <p>${all} ${all === 1 ? 'time' : 'times'}, by ${learners} ${learners === 1 ? 'learner' : 'learners'}${
-      SCOPES[cell.scope]}${sendings.length < all ? `; the first ${sendings.length}` : ''}.</p>
+    <p>${all} ${all === 1 ? 'time' : 'times'}, by ${learners} ${learners === 1 ? 'learner' : 'learners'} ${
+      SCOPE_WORDS[cell.scope]}${sendings.length < all ? `; the first ${sendings.length}` : ''}.</p>
     ${mixed && html`<div><${HearBoth} sent=${sent} written=${written} size="normal" /></div>`}
     <table class="sendings">
       <thead><tr><th scope="col">run</th><th scope="col">place</th><th scope="col">among</th><th scope="col">learner</th></tr></thead>

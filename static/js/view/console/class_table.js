@@ -1,6 +1,6 @@
 /** What the class wrote: the table in the figures, order and extent asked for, as large as its place allows. */
 import { html, useMemo } from '../../../vendor/preact.js';
-import { evidenceFor, pairFigures, recallOf } from '../../core/findings.js';
+import { SCOPE_WORDS, evidenceFor, pairFigures, recallOf } from '../../core/findings.js';
 import { cellSize, signsOf, tableOf, worstCell } from '../../core/matrix.js';
 import { inOrder } from '../../core/orders.js';
 import { Matrix, cellWords, useBox } from '../matrix.js';
@@ -55,13 +55,11 @@ export function useTable() {
   return { table, choice, evidence, known, marked, caption: captionOf(table, choice, told) };
 }
 
-const SCOPES = Object.freeze({ run: 'in this run', evening: 'this evening', course: 'in this course' });
-
 /** @param {Table} table @param {TableChoice} choice @param {import('../../wire.js').TableOut | null} told */
 function captionOf(table, choice, told) {
   if (table.rows.length === 0 || told === null) return '';
   const copies = choice.scope === 'run' ? `${told.run_copies} ${told.run_copies === 1 ? 'copy' : 'copies'}, ` : '';
-  return `${SCOPES[choice.scope]}, ${copies}${table.copied} sounds${
+  return `${SCOPE_WORDS[choice.scope]}, ${copies}${table.copied} sounds${
     choice.scope === 'run' && !told.final ? ' so far' : ''}`;
 }
 
@@ -103,7 +101,7 @@ function Fitted({ shown }) {
   const narrow = room.width < NARROW_PX && table.rows.length <= 15;
   const size = narrow ? ON_PHONE : cellSize(room, table.rows.length, table.columns.length);
   return html`<div class="matrix-box" ref=${box} data-narrow=${narrow ? '' : undefined}>
-    ${room.width > 0 && (size === null ? html`<${Attention} table=${table} known=${shown.known} height=${room.height} />`
+    ${room.width > 0 && (size === null ? html`<${Attention} table=${table} known=${shown.known} scope=${shown.choice.scope} height=${room.height} />`
       : html`<div style=${{ '--cell-width': `${size.width}px`, '--cell-height': `${size.height}px` }}>
         <${Grid} shown=${shown} /></div>`)}
   </div>`;
@@ -122,25 +120,26 @@ export function Grid({ shown: { table, choice, caption, known, marked } }) {
 
 /** What the figures say, with how sure it is; while copies come in, the plain count and nothing more.
  * @param {{ shown: Shown }} props */
-function Findings({ shown: { table, evidence } }) {
-  if (evidence === null) return html`<${Count} table=${table} />`;
+function Findings({ shown: { table, evidence, choice } }) {
+  const scope = SCOPE_WORDS[choice.scope];
+  if (evidence === null) return html`<${Count} table=${table} scope=${scope} />`;
   if (evidence.pairs.length === 0) {
     return html`<div class="findings"><p class="soft">${evidence.enough
-      ? 'No two sounds are mixed up more often than chance gives.' : 'Too few copies yet to say what is mixed up.'}</p></div>`;
+      ? `No two sounds were mixed up ${scope} more often than chance gives.` : `Too few copies ${scope} to say what is mixed up.`}</p></div>`;
   }
-  return html`<div class="findings"><p><strong>Mixed up here:</strong></p>
+  return html`<div class="findings"><p><strong>Mixed up ${scope}:</strong></p>
     <div>${evidence.pairs.slice(0, 2).map((pair) => html`<${Pair} sent=${pair.sent} written=${pair.written}
       key=${pair.sent + pair.written}>
       ${plainly(pair.sent)} heard as ${plainly(pair.written)} <span class="soft">(${pairFigures(pair)})</span><//>`)}</div>
   </div>`;
 }
 
-/** @param {{ table: Table }} props */
-function Count({ table }) {
+/** @param {{ table: Table, scope: string }} props */
+function Count({ table, scope }) {
   const worst = worstCell(table);
   if (worst === null) return html`<div class="findings"></div>`;
   return html`<div class="findings">
-    <${Pair} sent=${worst.sent} written=${worst.written}><strong>Most often so far:</strong>
+    <${Pair} sent=${worst.sent} written=${worst.written}><strong>Most often ${scope} so far:</strong>
       ${' '}${cellWords(worst.sent, worst.written)} <span class="soft">(${worst.count} of ${worst.of})</span><//>
   </div>`;
 }

@@ -1,18 +1,22 @@
 /** What comes next: a run composed by its purpose, looked at, and sent. */
 import { html, useEffect } from '../../../vendor/preact.js';
 import { isGrouped, PURPOSES, composed, isComplete, isShown, takesOne } from '../../core/console_state.js';
+import { inTableOrder } from '../../core/alphabet.js';
 import { clockFace } from '../../core/moment.js';
+import { unmetIn } from '../../core/plan.js';
 import { Choice } from './choice.js';
 import { useConsole, useDesk } from './desk.js';
 import { OwnText, Symbols } from './compose_parts.js';
 import { PutInPlan } from './plan/put_in_plan.js';
-import { SentText } from './signs.js';
+import { SentText, SignList } from './signs.js';
 import { SoundFacts } from './sound_facts.js';
 
 /** @typedef {import('../../core/console_state.js').Purpose} Purpose */
 
 const LENGTHS = [3, 6, 12, 20, 40, 60, 80, 100, 150, 200, 300, 500];
 const ASK_AFTER_MS = 200;
+/** Of the sounds that nobody has met. */
+const MOST_NAMED = 10;
 
 export function Composer() {
   const draft = useConsole((state) => state.draft);
@@ -104,16 +108,27 @@ function Preview({ change }) {
     if (isSent) dispatch({ type: 'sending' });
   };
   return html`<div class="preview">
+    ${ready && proposal !== null && html`<${Unmet} draft=${draft} text=${proposal.text} />`}
     <div class="preview-text" aria-live="polite" aria-busy=${pending ? 'true' : 'false'} aria-label="Preview" role="group">
       ${preview(draft, ready, proposal, objection)}
     </div>
     <div class="actions">
       ${drawsLots(draft.purpose) && html`<button type="button" class="button"
         disabled=${!ready} onClick=${() => change({ seed: draft.seed + 1 })}>Another text</button>`}
-      <button type="button" class="button" data-kind="primary" data-action="primary" disabled=${!ready || !connected}
+      <button type="button" class="button" data-kind="primary" data-action="primary" data-sends="" disabled=${!ready || !connected}
         onClick=${start}>Send to the class <kbd class="kbd">Ctrl ⏎</kbd></button>
     </div>
   </div>`;
+}
+
+/** Before a counted run asks for sounds that nobody has met. @param {{ draft: import('../../core/console_state.js').Draft, text: string }} props */
+function Unmet({ draft, text }) {
+  const known = useConsole((state) => state.room?.symbols ?? '');
+  const unmet = draft.counted && !isShown(draft.purpose) ? unmetIn(text, known) : [];
+  if (unmet.length === 0) return null;
+  const named = unmet.length > MOST_NAMED ? `${unmet.length} of these sounds` : html`<${SignList} signs=${inTableOrder(unmet.join('')).join('')} />`;
+  return html`<p class="help unmet"><strong>Not met yet: ${named}.</strong>${' '}
+    Put in the plan, they join the known ones; sent from here, they do not.</p>`;
 }
 
 /**

@@ -36,7 +36,7 @@ function Title() {
     setEditing(false);
     if (wanted.trim() !== '' && wanted !== title) send('set_title', { title: wanted });
   };
-  return html`<form class="class-title" onSubmit=${(/** @type {SubmitEvent} */ event) => {
+  return html`<h1 class="unseen">${title}</h1><form class="class-title" onSubmit=${(/** @type {SubmitEvent} */ event) => {
     event.preventDefault();
     keep(new FormData(/** @type {HTMLFormElement} */ (event.target)).get('title')?.toString() ?? '');
   }}>
@@ -61,7 +61,7 @@ function Status() {
       <span class="dot" data-is=${help !== '' ? 'alert' : here === 0 ? '' : good ? 'done' : 'alert'}></span>
       <span>${help !== '' && html`<strong class="urgent">${help}</strong>; `}${here > 0 && html`<strong>${here} here</strong>, `}${words}</span>
     </p>
-    ${here > 0 && idle && html`<button type="button" class="button" data-size="small"
+    ${here > 0 && idle && html`<button type="button" class="button" data-size="small" data-sends=""
       title="A few short sounds: does the whole room hear them as one?" onClick=${() => send('send_text', SOUND_CHECK)}>
       Sound check</button>`}
   </div>`;

@@ -1,7 +1,9 @@
 /** Two sounds one after the other, on this computer alone; the lamp is on for as long as they sound. */
 import { html, useEffect, useState } from '../../../vendor/preact.js';
+import { isSounding, phaseAt } from '../../core/run_now.js';
+import { useTicking } from '../parts/use_store.js';
 import { spoken } from '../parts/sign.js';
-import { useDesk } from './desk.js';
+import { useConsole, useDesk } from './desk.js';
 
 /** A pointer that only passes by starts nothing. */
 const REST_MS = 500;
@@ -28,9 +30,11 @@ export function Pair({ sent, written, children }) {
  *   asked: sounds whenever it grows, and when the keyboard comes to it
  */
 export function HearBoth({ sent, written, size = 'small', asked }) {
-  const { hearBoth } = useDesk();
+  const { hearBoth, roomMs } = useDesk();
+  const run = useConsole((state) => state.run);
+  const classSounds = useTicking(() => isSounding(phaseAt(run, roomMs())));
   const [soundsMs, setSoundsMs] = useState(0);
-  const hear = () => void hearBoth(sent, written).then(setSoundsMs);
+  const hear = () => void (classSounds || hearBoth(sent, written).then(setSoundsMs));
   useEffect(() => {
     if (asked !== undefined && asked > 0 && soundsMs === 0) hear();
   }, [asked]);
@@ -43,6 +47,7 @@ export function HearBoth({ sent, written, size = 'small', asked }) {
     return () => clearTimeout(timer);
   }, [soundsMs]);
   return html`<button type="button" class="button" data-size=${size} aria-label=${`Hear both, ${spoken(sent)} and ${spoken(written)}`}
+    disabled=${classSounds} title=${classSounds ? 'When the class has stopped sounding' : undefined}
     aria-pressed=${soundsMs > 0 ? 'true' : 'false'} onFocus=${onFocus} onClick=${hear}>
     ${soundsMs > 0 && html`<span class="dot" data-is="now"></span>`}Hear both</button>`;
 }

@@ -45,7 +45,7 @@ function Waiting() {
   const open = useDialog();
   const gone = useConsole((state) => state.gone);
   return html`<${Banners} /><main class="waiting-page">
-      <p class="soft" role="status">${gone === '' ? 'Looking for the room …' : gone}</p>
+      <div role="status"><h1>${gone === '' ? 'Looking for the room …' : gone}</h1></div>
       <button type="button" class="button" onClick=${() => open('rooms')}>Other rooms</button>
     </main><${OpenDialog} /><${Notices} />`;
 }

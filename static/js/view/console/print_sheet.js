@@ -25,9 +25,9 @@ function Sheet() {
   const date = new Date().toLocaleDateString(undefined, { dateStyle: 'long' });
   return html`<section class="print-sheet">
     <h1>${title}: what the class wrote</h1>
-    <p>${date}. ${choice.scope === 'run' ? `${run}, ` : ''}${caption}. ${choice.figures === 'shares' ? 'Shares in percent of the row.' : 'Counts.'}</p>
+    <p>${date}. ${choice.scope === 'run' ? `${run}, ` : ''}${caption}. ${choice.inPlayOnly ? 'Only the sounds in play. ' : ''}${choice.figures === 'shares' ? 'Shares in percent of the row.' : 'Counts.'}</p>
     <${Matrix} table=${table} figures=${choice.figures} caption="What the class wrote" known=${known} marked=${marked} />
     <p class="legend">Rows: what was sent. Columns: what was written; underlined: another sound; in a frame: more often than chance.
-      Blank: left empty on purpose. Missed: nothing written. Extra: marks where nothing was sent. Last column: percent heard right.</p>
+      Blank: left empty on purpose. Missed: nothing written. Extra: marks where nothing was sent. Last column: percent heard right, or the count where they are few.</p>
   </section>`;
 }

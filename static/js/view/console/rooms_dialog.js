@@ -50,7 +50,7 @@ function RoomRow({ room, here }) {
       ${room.set_aside && html`<br /><span>set aside: it cannot be read, and is kept as it is</span>`}</span>
     ${here && html`<span class="soft">this one</span>`}
     ${!here && !room.set_aside && html`<button type="button" class="button" data-size="small"
-      aria-label=${`Go to ${room.title}, ${room.code}`} onClick=${() => goToRoom(room.code)}>Go there</button>`}
+      aria-label=${`Go there: ${room.title}, ${room.code}`} onClick=${() => goToRoom(room.code)}>Go there</button>`}
   </li>`;
 }
 

@@ -4,7 +4,7 @@ import { isShown } from '../../core/console_state.js';
 import { clockFace } from '../../core/moment.js';
 import { begunAt, endRoomMs, phaseAt, tidyEndRoomMs } from '../../core/run_now.js';
 import { actionsIn } from '../../core/run_orders.js';
-import { sheetsWords } from '../../core/seat_news.js';
+import { ALL_IN, sheetsWords } from '../../core/seat_news.js';
 import { useSteady } from '../parts/steady.js';
 import { useTicking } from '../parts/use_store.js';
 import { useConsole, useDesk } from './desk.js';
@@ -42,7 +42,7 @@ function PhaseLine({ run, phase }) {
     'counting in': `Starts in ${left}`,
     sounding: 'Sounding now',
     paused: 'Paused. The cut-off sound comes again.',
-    tidying: `Sound over, tidying up: ${left} left, ${sheets}`,
+    tidying: sheets === ALL_IN ? `Sound over, ${ALL_IN}` : `Sound over, tidying up: ${left} left`,
     waiting: run.counted ? `Sound over, ${sheets}` : 'Sound over',
     closed: 'Closed, not shown yet',
     revealed: 'Closed, and shown to the learners',

@@ -13,6 +13,6 @@ export function SoundFacts() {
 
 export function SoundButton() {
   const open = useDialog();
-  return html`<button type="button" class="button" data-kind="bare" data-size="small" aria-label="Sound settings"
-    onClick=${() => open('sound')}>Sound …</button>`;
+  return html`<button type="button" class="button" data-kind="bare" data-size="small"
+    onClick=${() => open('sound')}>Sound settings</button>`;
 }

@@ -2,6 +2,7 @@
 import { createContext, useContext } from '../../../vendor/preact.js';
 import { useStore, useTicking } from '../parts/use_store.js';
 import { runOf } from '../../core/learner_state.js';
+import { phaseAt } from '../../core/moment.js';
 
 /** @typedef {import('../../core/learner_state.js').Learner} Learner */
 /** @typedef {import('../../shell/device.js').Settings} Settings */
@@ -31,6 +32,13 @@ export const useLearner = (select) => useStore(usePage().store, select);
 
 /** @template Part @param {(settings: Settings) => Part} select @returns {Part} */
 export const useSettings = (select) => useStore(usePage().settings, select);
+
+/** Whether the class hears a run at this moment: what this page sounds beside it would spoil it. */
+export function useClassSounds() {
+  const closed = useLearner((state) => state.closed);
+  const sounds = useMoment((run, roomMs) => phaseAt(run, roomMs) === 'sounding', false);
+  return sounds && !closed;
+}
 
 /**
  * A value that follows from the run and the time.

@@ -19,7 +19,7 @@ export function Join() {
     event.preventDefault();
     actions.join(code.trim().toUpperCase(), name.trim());
   };
-  if (asking === 'returning') return html`<main class="middle"><p role="status">Back to your seat …</p></main>`;
+  if (asking === 'returning') return html`<main class="middle"><div role="status"><h1>Back to your seat …</h1></div></main>`;
   return html`
     <main class="middle">
       <form class="blank-form sheet" onSubmit=${submit}>

@@ -31,6 +31,6 @@ function Key({ sign, onPress }) {
   return html`
     <button type="button" class="key" data-blank=${sign === '_'} aria-label=${spoken(sign)}
       onPointerDown=${down} onClick=${click}>
-      ${sign === '_' ? html`blank <kbd class="kbd">space</kbd>` : html`<${Sign} sign=${sign} also />`}
+      ${sign === '_' ? html`blank <kbd class="kbd" aria-hidden="true">space</kbd>` : html`<${Sign} sign=${sign} also />`}
     </button>`;
 }

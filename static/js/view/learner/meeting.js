@@ -15,7 +15,7 @@ export function Meeting() {
   const sign = shown[Math.max(0, index)] ?? shown[0];
   return html`
     <main class="meeting">
-      <p class="soft">${isOver ? 'That was it. Your instructor goes on.' : 'Just listen.'}</p>
+      <h1>${isOver ? 'That was it. Your instructor goes on.' : 'Just listen.'}</h1>
       <p class="big-sign sheet" data-sounds=${sounds} aria-label=${spoken(sign)}><${Sign} sign=${sign} /></p>
       <p class="soft">One sound, one name. Nothing to count, nothing to write.</p>
       ${lamp && html`<${Lamp} />`}

@@ -38,8 +38,7 @@ function SoundLine() {
     return html`<div><span><${Icon} of="silence" />sound comes from elsewhere in the room</span></div>`;
   }
   if (!running) {
-    return html`<div><span><${Icon} of="silence" />sound is off</span>
-      <button class="button" data-size="small" data-kind="primary" onClick=${actions.unlock}>Turn it on</button></div>`;
+    return html`<div><span><${Icon} of="silence" />sound is off</span></div>`; // the banner above turns it on
   }
   return html`<div><span><${Icon} of="sound" />sound is on</span>
     <button class="button" data-size="small" onClick=${actions.test}>Test</button></div>`;

@@ -32,7 +32,7 @@ export function Reveal() {
           ${group.map((column, i) => html`<${Answer} key=${i} ...${column} />`)}</div>`)}
       </section>
       <p class="legend">
-        <span class="soft">above: sent, below: yours</span>
+        <span class="soft">in this run; above: sent, below: yours</span>
         ${Object.entries(LEGEND).filter(([kind]) => kinds.has(/** @type {Column['kind']} */ (kind))).map(([kind, words]) =>
           html`<span key=${kind}><i class="cell" data-kind=${kind} aria-hidden="true">${SAMPLES[kind]}</i>${words}</span>`)}
       </p>

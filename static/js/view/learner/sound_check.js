@@ -2,7 +2,7 @@
 import { html, useState } from '../../../vendor/preact.js';
 import { leavesSoundToOthers } from '../../core/learner_state.js';
 import { Icon } from '../parts/icons.js';
-import { useLearner, usePage } from './context.js';
+import { useClassSounds, useLearner, usePage } from './context.js';
 import { HearingHelp } from './hearing_help.js';
 import { Volume } from './settings_fields.js';
 
@@ -15,6 +15,7 @@ export function SoundCheck() {
 
 function FirstTap() {
   const { actions } = usePage();
+  const classSounds = useClassSounds();
   const [failed, setFailed] = useState(false);
   const start = async () => {
     const running = await actions.unlock();
@@ -24,7 +25,8 @@ function FirstTap() {
   return html`
     <main class="column">
       <h1>First, the sound</h1>
-      <p class="soft">A few test tones, very quiet at first, then growing to a comfortable volume.</p>
+      <p class="soft">${classSounds ? 'The class is listening to a run: one tap, and you hear it, too. Test tones can be played when it is over.'
+        : 'A few test tones, very quiet at first, then growing to a comfortable volume.'}</p>
       <button class="button big-tap" data-kind="primary" data-size="wide" onClick=${start}>
         <${Icon} of="sound" /> Turn the sound on
       </button>
@@ -35,6 +37,7 @@ function FirstTap() {
 
 function Listening() {
   const { store, actions } = usePage();
+  const classSounds = useClassSounds();
   const [lost, setLost] = useState(false);
   const cannot = () => {
     actions.cannotHear();
@@ -46,13 +49,15 @@ function Listening() {
   };
   return html`
     <main class="column">
-      <h1>Can you hear the test tones?</h1>
+      <h1>Can you hear ${classSounds ? 'the class’s run' : 'the test tones'}?</h1>
       <p class="soft">Set a volume that you could listen to for an hour.</p>
       <section class="sheet padded">
         <${Volume} />
-        <button class="button" data-size="wide" onClick=${actions.test}>
-          <${Icon} of="sound" /> Play them again
+        <button class="button" data-size="wide" disabled=${classSounds} onClick=${actions.test}>
+          <${Icon} of="sound" /> Play the test tones
         </button>
+        ${classSounds && html`<p class="help" role="status">What sounds now is the run that the class is listening to. Test tones can be
+          played when it is over.</p>`}
       </section>
       <div class="pair">
         <button class="button" data-kind="primary" onClick=${hear}>I hear it</button>

@@ -1,6 +1,6 @@
 /** What could come next after a run: one proposal with its evidence, the others beside it. One card, put away at will. */
 import { html, useEffect, useState } from '../../../../vendor/preact.js';
-import { firstAfter, highestOf, wordsFor } from '../../../core/plan.js';
+import { firstAfter, highestOf, isSentAtOnce, wordsFor } from '../../../core/plan.js';
 import { useConsole, useDesk } from '../desk.js';
 import { SignList, plainly } from '../signs.js';
 import { useAdvice, useLesson } from './lesson.js';
@@ -28,15 +28,18 @@ function Card({ advice }) {
     <p class="advice-sentence">${proposed.sentence}</p>
     <div class="advice-ways">
       <button type="button" class="button" data-kind=${composing ? undefined : 'primary'}
-        data-action=${composing ? undefined : 'primary'} disabled=${!connected}
+        data-action=${composing ? undefined : 'primary'} data-sends=${sendsMark(proposed)} disabled=${!connected}
         onClick=${() => take(0)}>${wordsFor(proposed, plainly)}</button>
-      ${others.map((choice, i) => html`<button type="button" class="button" key=${choice.action} disabled=${!connected}
+      ${others.map((choice, i) => html`<button type="button" class="button" key=${choice.action} data-sends=${sendsMark(choice)} disabled=${!connected}
         title=${choice.sentence} onClick=${() => take(i + 1)}>${wordsFor(choice, plainly)}</button>`)}
       <button type="button" class="button" data-kind="bare" data-size="small" onClick=${putAway}>Not now</button>
     </div>
     <${Aside} advice=${advice} />
   </section>`;
 }
+
+/** @param {ChoiceOut} choice */
+const sendsMark = (choice) => (isSentAtOnce(choice) ? '' : undefined);
 
 /**
  * Take a choice: it goes next in the plan. A text is sent as soon as the plan has it; an introduction waits, because
@@ -64,7 +67,7 @@ function useTaking(advice) {
   return (/** @type {number} */ choice) => {
     const highest = highestOf(steps);
     if (!send('take_choice', { push: advice.push, choice })) return;
-    if (advice.choices[choice].introduce === '') setSendAfter(highest);
+    if (isSentAtOnce(advice.choices[choice])) setSendAfter(highest);
     else putAway();
   };
 }
@@ -82,9 +85,9 @@ function Aside({ advice: { choices, lacking, slow } }) {
     <ul class="quiet-list">
       ${reasons.map((reason) => html`<li key=${reason}>${reason}</li>`)}
       ${slow.map(({ sign, median_s: own, usual_s: usual }) => html`<li key=${`slow ${sign}`}>
-        <${SignList} signs=${sign} /> comes slowly: written ${own.toFixed(1)} s after its sound, others after ${usual.toFixed(1)} s.</li>`)}
+        <${SignList} signs=${sign} /> comes slowly this evening: written ${own.toFixed(1)} s after its sound, others after ${usual.toFixed(1)} s.</li>`)}
       ${lacking.map(({ name, missed_days: missed, never_heard: never }) => html`<li key=${`lacks ${name}`}>
-        <strong>${name}</strong>${missed.length > 0 && `, away at ${missed.length} ${missed.length === 1 ? 'meeting' : 'meetings'}`}${
+        <strong>${name}</strong>, over the course${missed.length > 0 && `, away at ${missed.length} ${missed.length === 1 ? 'meeting' : 'meetings'}`}${
           never !== '' && html`, has not heard <${SignList} signs=${never} />`}</li>`)}
     </ul>
   </details>`;

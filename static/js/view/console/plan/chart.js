@@ -1,9 +1,10 @@
 /** Shares with their intervals, drawn by uPlot; loaded when it is first asked for. Colours are the page's own. */
-import { html, useLayoutEffect, useRef } from '../../../../vendor/preact.js';
+import { html, useEffect, useLayoutEffect, useRef, useState } from '../../../../vendor/preact.js';
 
 /** @typedef {ReturnType<typeof import('../../../core/progress.js').curveOf>} Curve */
 
 const HEIGHT_PX = 240;
+const DARK = matchMedia('(prefers-color-scheme: dark)');
 const [LOW, HIGH] = [1, 2]; // the shares are drawn after them, on top
 
 /** @typedef {{ width: number, height: number }} Size */
@@ -26,7 +27,7 @@ export const loadCharts = async () => {
  */
 export function Chart({ label, curve, places, joined, onPaper }) {
   const frame = useRef(/** @type {HTMLElement | null} */ (null));
-  const drawn = JSON.stringify([curve, places, joined]);
+  const drawn = JSON.stringify([curve, places, joined, useTheme()]);
   useLayoutEffect(() => {
     const element = /** @type {HTMLElement} */ (frame.current);
     /** @type {any} */
@@ -50,6 +51,17 @@ export function Chart({ label, curve, places, joined, onPaper }) {
     };
   }, [drawn]);
   return html`<div class="chart" data-on=${onPaper === undefined ? undefined : 'paper'} role="img" aria-label=${label} ref=${frame}></div>`;
+}
+
+/** Changes when the page's colours do: a canvas does not follow them by itself. */
+function useTheme() {
+  const [isDark, setDark] = useState(DARK.matches);
+  useEffect(() => {
+    const look = () => setDark(DARK.matches);
+    DARK.addEventListener('change', look);
+    return () => DARK.removeEventListener('change', look);
+  }, []);
+  return isDark;
 }
 
 /** @param {HTMLElement} element @param {string[]} places @param {boolean} joined @param {Size} size @param {number} scale @returns {import('uplot').Options} */

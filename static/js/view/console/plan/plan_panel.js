@@ -121,7 +121,7 @@ function NextButton({ step, onSend }) {
     onSend();
   };
   return html`<button type="button" class="button step-action" data-kind=${isAdvised || hasDraft ? undefined : 'primary'}
-    data-action="primary" disabled=${!connected || sent === step.step} onClick=${once} aria-label=${`${words}: ${step.title}`}>${words}</button>`;
+    data-action="primary" data-sends=${step.text === '' ? undefined : ''} disabled=${!connected || sent === step.step} onClick=${once} aria-label=${`${words}: ${step.title}`}>${words}</button>`;
 }
 
 /** What the last copies changed in the plan; it goes with the next run. */

@@ -1,5 +1,5 @@
 /** The course so far: the class sound by sound, and each learner, over the meetings. Nobody is ranked. */
-import { html, useEffect, useState } from '../../../../vendor/preact.js';
+import { html, useEffect } from '../../../../vendor/preact.js';
 import { dateOfDay } from '../../../core/days.js';
 import { curveOf, heldOf, inFigures, learnerRows, symbolRows } from '../../../core/progress.js';
 import { Choice } from '../choice.js';
@@ -18,27 +18,20 @@ const WIDE = { width: 700, height: 200 };
 const SMALL = { width: 225, height: 120 };
 
 export function ProgressDialog() {
-  const { send } = useDesk();
+  const { dispatch, send } = useDesk();
   const connection = useConsole((state) => state.connection);
-  const progress = useLesson((lesson) => lesson.course_progress);
-  const [of, setOf] = useState(/** @type {Of} */ ('sounds'));
-  const [key, setKey] = useState('');
+  const { progress, of, key, meetings, rows, row } = useChosen();
+  const choose = (/** @type {Of} */ next, nextKey = '') =>
+    dispatch({ type: 'lesson', change: { progressChoice: { of: next, key: nextKey } } });
   useEffect(() => {
     void loadCharts(); // printing cannot wait for it
     if (connection === 'connected') send('show_progress');
   }, [connection]);
-  const meetings = progress === null ? [] : heldOf(progress);
-  const rows = progress === null ? [] : of === 'sounds' ? symbolRows(meetings) : learnerRows(progress, meetings);
-  const row = rows.find((one) => one.key === key);
-  const choose = (/** @type {Of} */ next) => {
-    setOf(next);
-    setKey('');
-  };
   return html`<${Dialog} title="Progress">
     <div class="review-bar">
-      <${Choice} label="Progress of" value=${of} options=${[['sounds', 'Sounds'], ['learners', 'Learners']]} onChoose=${choose} />
+      <${Choice} label="Progress of" value=${of} options=${[['sounds', 'Sounds'], ['learners', 'Learners']]} onChoose=${(/** @type {Of} */ next) => choose(next)} />
       ${rows.length > 0 && html`<label class="inline-field">Look at
-        <select class="input" value=${key} onChange=${(/** @type {any} */ event) => setKey(event.target.value)}>
+        <select class="input" value=${key} onChange=${(/** @type {any} */ event) => choose(of, event.target.value)}>
           <option value="">${of === 'sounds' ? 'all sounds, last meeting' : 'the figures of all'}</option>
           ${rows.map((one) => html`<option key=${one.key} value=${one.key}>${one.name} over the meetings</option>`)}
         </select></label>`}
@@ -51,6 +44,15 @@ export function ProgressDialog() {
     <p class="help">Percent right of what was sent, with the range in which the true share lies 19 times in 20.
       A wide range says little.${of === 'learners' ? ' Learners stand by name; each is to be compared with their own earlier meetings alone.' : ''}</p>
   <//>`;
+}
+
+/** What is chosen to be looked at. */
+function useChosen() {
+  const progress = useLesson((lesson) => lesson.course_progress);
+  const { of, key } = useLesson((lesson) => lesson.progressChoice);
+  const meetings = progress === null ? [] : heldOf(progress);
+  const rows = progress === null ? [] : of === 'sounds' ? symbolRows(meetings) : learnerRows(progress, meetings);
+  return { progress, of, key, meetings, rows, row: rows.find((one) => one.key === key) };
 }
 
 /** One line over the meetings, or the last meeting sound by sound. Learners are never drawn side by side: that would rank them.
@@ -105,22 +107,17 @@ function Curves({ rows, meetings, of }) {
   </figure>`)}</div>`;
 }
 
-/** Curves and tables on paper; names only on the instructor's own sheet. */
+/** What is chosen on the screen, on paper. The sounds' sheet is for all and holds no name. */
 export function ProgressPaper() {
-  const progress = useLesson((lesson) => lesson.course_progress);
+  const { progress, of, meetings, rows, row } = useChosen();
   const title = useConsole((state) => state.room?.title ?? '');
   if (progress === null) return null;
-  const meetings = heldOf(progress);
-  const [sounds, learners] = [symbolRows(meetings), learnerRows(progress, meetings)];
   return html`<section class="print-sheet">
     <h1>${title}: progress</h1>
     <p>Percent right of what was sent, with the range in which the true share lies 19 times in 20.</p>
-    <h2>The class, sound by sound</h2>
-    <${Drawn} row=${undefined} rows=${sounds} meetings=${meetings} of="sounds" onPaper=${WIDE} />
-    <${Curves} rows=${sounds} meetings=${meetings} of="sounds" />
-    <${Table} rows=${sounds} meetings=${meetings} of="sounds" />
-    <h2>Each learner, by name. For the instructor alone.</h2>
-    <${Curves} rows=${learners} meetings=${meetings} of="learners" />
-    <${Table} rows=${learners} meetings=${meetings} of="learners" />
+    <h2>${of === 'sounds' ? 'The class, sound by sound' : 'Each learner, by name. For the instructor alone.'}</h2>
+    <${Drawn} row=${row} rows=${rows} meetings=${meetings} of=${of} onPaper=${WIDE} />
+    ${row === undefined && html`<${Curves} rows=${rows} meetings=${meetings} of=${of} />`}
+    <${Table} rows=${row === undefined ? rows : [row]} meetings=${meetings} of=${of} />
   </section>`;
 }

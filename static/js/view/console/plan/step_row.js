@@ -1,6 +1,6 @@
 /** One line of the evening: a step, or several alike, with what can be done to it when it is opened. */
 import { html, useEffect, useId, useRef } from '../../../../vendor/preact.js';
-import { copiedOf, minutesInWords, minutesOf, nextOf, stillToDo } from '../../../core/plan.js';
+import { copiedOf, minutesInWords, minutesOf, nextOf, stillToDo, unmetIn } from '../../../core/plan.js';
 import { SentText, SignList } from '../signs.js';
 import { useConsole } from '../desk.js';
 
@@ -32,6 +32,7 @@ import { useConsole } from '../desk.js';
  */
 export function StepRow({ line, number, state, isOpen, sounding, isFree, action, deeds, dragged, onDrag }) {
   const runs = useConsole((console) => console.room?.runs ?? []);
+  const known = useConsole((console) => console.room?.symbols ?? '');
   const id = useId();
   const item = useRef(/** @type {HTMLElement | null} */ (null));
   const isAtHand = state === 'now' || state === 'next';
@@ -57,7 +58,7 @@ export function StepRow({ line, number, state, isOpen, sounding, isFree, action,
       aria-keyshortcuts=${ids.length > 0 ? 'Alt+ArrowUp Alt+ArrowDown Delete' : undefined}
       onClick=${() => deeds.open(line.key)} onKeyDown=${onKeyDown}>
       <span class="name">${line.title}${line.steps.length > 1 && html` <span class="times">×\u2009${line.steps.length}</span>`}</span>
-      <span class="soft">${describe(line, left, state)}<span class="unseen">, ${state}</span></span>
+      <span class="soft">${describe(line, left, state)}${unmetWords(left, state, known)}<span class="unseen">, ${state}</span></span>
     </button>
     <span class="share">${of > 0 && html`<span title=${`${right} of ${of} right`}>${Math.round((100 * right) / of)} %</span>`}</span>
     ${action}
@@ -123,6 +124,14 @@ function describe({ steps }, left, state) {
   return html`${signs}, ${minutes}`;
 }
 
+/** What the next step asks for that nobody has met yet; a step that introduces it is there for that.
+ * @param {StepOut[]} left @param {string} state @param {string} known */
+function unmetWords([first], state, known) {
+  if (state !== 'next' || first === undefined || first.kind === 'introduce') return '';
+  const unmet = unmetIn(first.symbols, known);
+  return unmet.length === 0 ? '' : html`, not met yet: <${SignList} signs=${unmet.join('')} />`;
+}
+
 /** @param {{ line: StepLine, left: StepOut[], ids: number[], deeds: StepDeeds, canJump: boolean }} props */
 function More({ line, left, ids, deeds, canJump }) {
   const next = nextOf(left) ?? line.steps[line.steps.length - 1];
@@ -135,7 +144,7 @@ function More({ line, left, ids, deeds, canJump }) {
       ${ids.length > 1 && html`<button type="button" class="button" data-size="small"
         onClick=${() => deeds.drop(ids.slice(-1), line.title)}>One less</button>`}
       <button type="button" class="button" data-size="small" title="Delete" onClick=${() => deeds.drop(ids, line.title)}>Drop</button>
-      ${canJump && html`<button type="button" class="button" data-size="small"
+      ${canJump && html`<button type="button" class="button" data-size="small" data-sends=${next.text === '' ? undefined : ''}
         onClick=${() => deeds.send(next)}>${next.text === '' ? 'Done now' : 'Send now'}</button>`}
     </div>`}`;
 }
