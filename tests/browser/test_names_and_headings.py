@@ -47,7 +47,6 @@ def test_each_state_of_a_learners_page_has_a_heading_and_names_that_hold_what_is
     instructor.emit("send_text", {**named, "name_shown": True, "counted": False, "seed": 1})
     heading(page, "Just listen.")
     sound(page)
-    instructor.emit("stop")
     heading(page, "That was it. Your instructor goes on.")
     instructor.send("TAMEN TAMEN")
     heading(page, "Write what you hear")
