@@ -67,6 +67,7 @@ def _lesson() -> ScriptedRoom:
     play.console("show_review", days=7, seat=0)
     play.console("give_review", days=7)
     play.console("reveal", push=1, seen="closed")
+    play.learner(5, "hand_in_count", push=1, right=8, of=10)
     play.join("", play.state.seats[2].token)
     play.console("show_cell", sent=text[2], written="_", scope="run")
     play.console("show_sheet", seat=2)

@@ -67,6 +67,14 @@
  */
 
 /**
+ * Of a sheet that stays on paper: how many are right, of how many. After the reveal.
+ * @typedef {Object} HandInCountIn
+ * @property {number} push
+ * @property {number} right
+ * @property {number} of
+ */
+
+/**
  * An event without fields.
  * @typedef {Object} NothingIn
  */
@@ -406,7 +414,7 @@
  */
 
 /**
- * A seat's own copy under what was sent. marks : signs of the copy; answers : per mark the index of the sent symbol, or null for an extra mark. sent : symbols of the text that belong to the run (fewer when it was stopped). unheard : indices that this browser did not sound; outside the count. taken : [sent, written, how often], all_right : symbols of which none was lost.
+ * A seat's own copy under what was sent. marks : signs of the copy; answers : per mark the index of the sent symbol, or null for an extra mark. sent : symbols of the text that belong to the run (fewer when it was stopped). unheard : indices that this browser did not sound; outside the count. taken : [sent, written, how often], all_right : symbols of which none was lost. own_count : [right, of] of a sheet that stayed on paper, as its writer counted.
  * @typedef {Object} RevealOut
  * @property {number} push
  * @property {string} text
@@ -418,6 +426,7 @@
  * @property {number} of
  * @property {((string|number)[])[]} taken
  * @property {string} all_right
+ * @property {number[]|null} own_count
  */
 
 /**
@@ -602,6 +611,7 @@
  * @property {number} heard
  * @property {number} heard_from
  * @property {boolean} handed_in
+ * @property {number[]|null} own_count
  */
 
 /**
@@ -709,6 +719,7 @@
  * @property {string} symbols
  * @property {((string|number)[])[]} cells
  * @property {number} copies
+ * @property {string} text
  */
 
 /**
@@ -721,6 +732,7 @@
  * @property {WriteKeysIn} write_keys
  * @property {ReportSoundedIn} report_sounded
  * @property {HandInIn} hand_in
+ * @property {HandInCountIn} hand_in_count
  * @property {NothingIn} cannot_hear
  * @property {NothingIn} hear_now
  * @property {NothingIn} open_meeting
@@ -798,6 +810,7 @@ export const TO_SERVER = Object.freeze([
   "write_keys",
   "report_sounded",
   "hand_in",
+  "hand_in_count",
   "cannot_hear",
   "hear_now",
   "open_meeting",

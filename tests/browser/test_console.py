@@ -420,6 +420,8 @@ def test_wall_shows_no_name_ever_and_no_text_before_its_time(
     button(console, "Close and show").click()
     expect(wall.get_by_role("table", name="What the class wrote")).to_be_visible()
     expect(wall.get_by_role("heading", name=re.compile("What we wrote"))).to_be_visible()
+    sent = wall.get_by_role("region", name="What was sent")
+    assert "".join(sent.inner_text().split()) == "KMKMKMKMKMKM"
     assert "Anastasia" not in wall.content()
 
 

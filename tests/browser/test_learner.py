@@ -209,6 +209,35 @@ def test_who_cannot_hear_is_seen_by_the_instructor_until_they_hear_or_are_seen_t
     expect(sees).to_have_count(0)
 
 
+def test_who_writes_on_paper_sees_what_was_sent_and_hands_in_a_count(
+    server: Server, code: str, instructor: Instructor, person: OpenPage
+) -> None:
+    page = person()
+    join(page, server, code)
+    settle(page, "paper")
+    push = instructor.send(TEXT)
+    instructor.sounded_out(push)
+    instructor.emit("reveal")
+    heading(page, "What was sent")
+    sheet = page.get_by_role("group", name="What was sent: mark what you missed")
+    assert sheet.inner_text().replace("\n", "") == TEXT.replace(" ", "")
+    sounds = sheet.get_by_role("button")
+    for place in (1, 4):
+        sounds.nth(place).click()
+    sounds.nth(4).click()
+    expect(sounds.nth(1)).to_have_attribute("aria-pressed", "true")
+    count = page.get_by_role("textbox", name=re.compile("Right of 10"))
+    expect(count).to_have_value("9")
+    count.fill("11")
+    expect(button(page, "Hand in the count")).to_be_disabled()
+    count.fill("8")
+    button(page, "Hand in the count").click()
+    heading(page, "8 of 10 right, by your own count")
+    instructor.wait("progress", lambda told: told["copies"] and told["copies"][0]["own_count"] == [8, 10])
+    width = "[document.documentElement.scrollWidth, document.documentElement.clientWidth]"
+    assert len(set(page.evaluate(width))) == 1
+
+
 def test_beside_one_loudspeaker_a_silent_page_still_counts_as_having_heard(
     server: Server, code: str, instructor: Instructor, person: OpenPage
 ) -> None:

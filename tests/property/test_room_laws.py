@@ -197,6 +197,10 @@ class AnyEvening(RuleBasedStateMachine):
         self.play.learner(seat, "write_keys", **payload)
         assert (copy.written, copy.strokes, bytes(copy.heard)) == before
 
+    @rule(seat=seats, right=st.integers(0, 13), of=st.integers(0, 13))
+    def hand_in_count(self, seat: int, right: int, of: int) -> None:
+        self.play.learner(seat, "hand_in_count", push=self._push(), right=right, of=of)
+
     @rule(seat=seats, order=st.sampled_from(["cannot_hear", "hear_now"]))
     def call_for_help(self, seat: int, order: str) -> None:
         self.play.learner(seat, order)

@@ -25,7 +25,7 @@ NOBODY = wire.Sender(instructor=False, seat=None, token="fresh")
 SEAT = wire.Sender(instructor=False, seat=5)
 SAMPLES = json.loads(FILE.read_text("utf-8"))
 BY_LEARNERS = {"choose_way", "report_device", "write_keys", "report_sounded", "hand_in", "cannot_hear"}
-BY_LEARNERS |= {"hear_now"}
+BY_LEARNERS |= {"hear_now", "hand_in_count"}
 BY_ANYBODY = {"join"}
 
 

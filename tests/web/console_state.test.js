@@ -21,7 +21,7 @@ const SEAT = {
   seat: 1, name: 'Ana', way: 'typing', device: true, inside: true, here: true, sound: 'on', uncertainty_ms: 1.4,
   visible: true, asks_help: false,
 };
-const COPY = { seat: 1, way: 'typing', written: 2, last_at_ms: 1500, heard: 3, heard_from: 0, handed_in: false };
+const COPY = { seat: 1, way: 'typing', written: 2, last_at_ms: 1500, heard: 3, heard_from: 0, handed_in: false, own_count: null };
 const NOW = { hearing: 'every', source: 0, phase: 'sounding', begun: 3, sent: 3, sinceStartMs: 2000, counted: true, endMs: RUN.end_ms };
 
 test('each part that the server tells is kept as it came', () => {
@@ -187,6 +187,7 @@ for (const [what, seat, copy, now, words, urgent] of [
   ['who is silent with all written', {}, { written: 3 }, { sinceStartMs: 14_000 }, '3 written', false],
   ['who is on paper', { way: 'paper' }, { way: 'paper', written: 0 }, { sinceStartMs: 14_000 }, 'on paper', false],
   ['who handed in', {}, { handed_in: true }, {}, '2 handed in', false],
+  ['who handed in the count of a sheet on paper', {}, { way: 'paper', written: 0, own_count: [31, 40] }, {}, '31 of 40, own count', false],
   ['who has no device', { device: false, sound: 'off' }, { way: 'paper', written: 0 }, { phase: '' }, 'no device', false],
 ]) {
   test(`the room says "${words}" of somebody ${what}`, () => {

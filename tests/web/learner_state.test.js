@@ -127,6 +127,14 @@ test('a paper copy may be keyed in until it is handed in or shown', () => {
   assert.equal(learner.screenOf(set(closed, { handedIn: true })), 'closed');
 });
 
+test('what was sent is shown also to who wrote nothing here', () => {
+  const reveal = { push: 3, text: 'ETA', sent: 3, marks: '', answers: [], unheard: [], right: 0, of: 0, own_count: null };
+  for (const way of ['paper', 'typing']) {
+    const run = told(set(READY, { way }), 'push', PUSH);
+    assert.equal(learner.screenOf(told(run, 'reveal', reveal)), 'reveal');
+  }
+});
+
 test('a first meeting shows the sound and asks for nothing', () => {
   assert.equal(learner.screenOf(told(READY, 'push', { ...PUSH, shown: 'EEE' })), 'meeting');
 });

@@ -54,6 +54,7 @@ class Copy:
     edited : a stroke went back, so that marks are no longer in the order of their making.
     result : what it came to at closing.
     habits : what this copy and those before it taught of the seat's lag and level.
+    own_count : right, of how many, as the learner counted on paper; it is in no figure.
     """
 
     way: str
@@ -65,6 +66,7 @@ class Copy:
     handed_in: bool = False
     result: Result | None = None
     habits: Habits | None = None
+    own_count: tuple[int, int] | None = None
 
     @property
     def written(self) -> str:

@@ -9,6 +9,7 @@ from copyroom.room.effects import SENDER, Effect, Refused, Send
 from copyroom.room.push import Push
 from copyroom.room.scoring import follow, mark_late_copy
 from copyroom.room.state import Seat, State
+from copyroom.room.views import reveal_view
 
 
 def _open_copy(state: State, seat_number: int, push_number: int) -> tuple[Push, Seat, Copy]:
@@ -73,6 +74,20 @@ def report_sounded(state: State, event: ev.ReportSounded, now_ms: float) -> list
     if copy.marks:
         _changed(state, push, seat, now_ms)
     return []
+
+
+def hand_in_count(state: State, event: ev.HandInCount, now_ms: float) -> list[Effect]:
+    """Keep how much of a paper sheet was right, as its writer says once all can see what was sent."""
+    push, _, copy = _open_copy(state, event.seat, event.push)
+    if not push.revealed:
+        raise Refused("What was sent is not shown yet.")
+    if copy.marks:
+        raise Refused("What you wrote is here already, and counted.")
+    if not event.right <= event.of <= push.sent_count:
+        raise Refused(f"Of {push.sent_count} sounds no more than {push.sent_count} can be right.")
+    copy.own_count = (event.right, event.of)
+    state.changed.add("progress")
+    return [Send(event.seat, "reveal", reveal_view(state, push, event.seat))]
 
 
 def hand_in(state: State, event: ev.HandIn, now_ms: float) -> list[Effect]:

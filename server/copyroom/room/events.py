@@ -108,6 +108,16 @@ class HandIn:
 
 
 @dataclass(frozen=True, slots=True)
+class HandInCount:
+    """Who wrote on paper has compared the own sheet with what was shown: so many right of so many."""
+
+    seat: int
+    push: int
+    right: int
+    of: int
+
+
+@dataclass(frozen=True, slots=True)
 class CannotHear:
     """A learner asks for help with the sound."""
 
@@ -400,6 +410,7 @@ Event = (
     | WriteKeys
     | ReportSounded
     | HandIn
+    | HandInCount
     | CannotHear
     | HearNow
     | OpenMeeting
@@ -445,6 +456,7 @@ DURABLE = (
     WriteKeys,
     ReportSounded,
     HandIn,
+    HandInCount,
     OpenMeeting,
     SetTitle,
     SetSound,

@@ -79,6 +79,16 @@ class Push:
         return self.bursts.symbols
 
     @property
+    def sent_text(self) -> str:
+        """The text as far as it was sent, with its spaces."""
+        place = 0
+        for count, word in enumerate(self.text.split(" ")):
+            place += len(word)
+            if place >= self.sent_count:
+                return self.text[: self.sent_count + count]
+        return self.text
+
+    @property
     def stopped(self) -> bool:
         """Halted for good."""
         return self.stopped_room_ms is not None

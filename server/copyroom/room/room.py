@@ -54,6 +54,7 @@ _HANDLERS: dict[type, Callable[[State, Any, float], list[Effect]]] = {
     ev.WriteKeys: copying.write_keys,
     ev.ReportSounded: copying.report_sounded,
     ev.HandIn: copying.hand_in,
+    ev.HandInCount: copying.hand_in_count,
     ev.OpenMeeting: running.open_meeting,
     ev.SetTitle: settings.set_title,
     ev.SetSound: settings.set_sound,

@@ -95,6 +95,8 @@ def copy_view(copy: Copy) -> Payload:
 def welcome_view(state: State, seat: Seat, now_ms: float) -> Payload:
     """All that a learner's page needs to begin, or to go on after a break."""
     push = state.run if seat.inside else None
+    if push and push.revealed and (push.id, seat.id) not in state.copies:
+        push = None  # shown before this learner came
     copy = state.copy(push, seat) if push else None
     return {
         "code": state.code,
@@ -119,6 +121,7 @@ def reveal_view(state: State, push: Push, seat: int) -> Payload:
     copy = state.copies.get((push.id, seat))
     found = copy.result.alignment if copy and copy.result else None
     view: Payload = {"push": push.id, "text": push.text, "sent": push.sent_count, "marks": "", "answers": []}
+    view["own_count"] = list(copy.own_count) if copy and copy.own_count else None
     if copy is None or found is None:
         return view | {"unheard": [], "right": 0, "of": 0, "taken": [], "all_right": ""}
     written, heard = heard_only(push, copy, found)
@@ -247,6 +250,7 @@ def progress_view(state: State, now_ms: float) -> Payload:
                 "heard": copy.heard.count(1),
                 "heard_from": copy.heard.find(1),
                 "handed_in": copy.handed_in,
+                "own_count": list(copy.own_count) if copy.own_count else None,
             }
             for seat, copy in copies
         ],
@@ -291,7 +295,9 @@ def sheet_view(state: State, seat: Seat) -> Payload:
         "seat": seat.id,
         "name": seat.name,
         "sheets": [
-            reveal_view(state, push, seat.id) for push in runs if state.copies[push.id, seat.id].marks
+            reveal_view(state, push, seat.id)
+            for push in runs
+            if (copy := state.copies[push.id, seat.id]).marks or copy.own_count
         ],
         "recall": recall_view(recall(counts)) if counts is not None else [],
     }
@@ -350,6 +356,7 @@ def wall_view(state: State, now_ms: float) -> Payload:
         "symbols": "",
         "cells": [],
         "copies": 0,
+        "text": "",
     }
     if push is None:
         return view
@@ -371,4 +378,5 @@ def wall_view(state: State, now_ms: float) -> Payload:
         "symbols": push.symbols if named else "",
         "cells": cells_of(counts) if counts is not None else [],
         "copies": len(results(state, push)) if push.revealed else 0,
+        "text": push.sent_text if push.revealed else "",
     }

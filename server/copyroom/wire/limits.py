@@ -27,6 +27,7 @@ PitchHz = Annotated[float, Meta(ge=300.0, le=1000.0)]
 LeadInS = Annotated[float, Meta(ge=0.0, le=30.0)]
 TidyS = Annotated[float, Meta(ge=0.0, le=600.0)]
 Count = Annotated[int, Meta(ge=1, le=1000)]
+Right = Annotated[int, Meta(ge=0, le=1000)]
 Group = Annotated[int, Meta(ge=1, le=20)]
 Span = Annotated[list[Annotated[int, Meta(ge=0, le=1000)]], Meta(min_length=2, max_length=2)]
 

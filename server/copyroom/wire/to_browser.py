@@ -77,6 +77,7 @@ class RevealOut(TypedDict):
     sent : symbols of the text that belong to the run (fewer when it was stopped).
     unheard : indices that this browser did not sound; outside the count.
     taken : [sent, written, how often], all_right : symbols of which none was lost.
+    own_count : [right, of] of a sheet that stayed on paper, as its writer counted.
     """
 
     push: int
@@ -89,6 +90,7 @@ class RevealOut(TypedDict):
     of: int
     taken: list[list[str | int]]
     all_right: str
+    own_count: list[int] | None
 
 
 class ClassOut(TypedDict):
@@ -256,6 +258,7 @@ class CopyProgress(TypedDict):
     heard: int
     heard_from: int
     handed_in: bool
+    own_count: list[int] | None
 
 
 class ProgressOut(TypedDict):
@@ -360,6 +363,7 @@ class WallOut(TypedDict):
     symbols: str
     cells: list[list[str | int]]
     copies: int
+    text: str
 
 
 TO_BROWSER: dict[str, Any] = {

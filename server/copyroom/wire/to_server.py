@@ -22,6 +22,7 @@ from copyroom.wire.limits import (
     Purpose,
     PushNumber,
     RawText,
+    Right,
     RunAtHand,
     Scope,
     SeatNumber,
@@ -102,6 +103,14 @@ class ReportSoundedIn(TypedDict):
 class HandInIn(TypedDict):
     push: PushNumber
     seat: NotRequired[SeatNumber]
+
+
+class HandInCountIn(TypedDict):
+    """Of a sheet that stays on paper: how many are right, of how many. After the reveal."""
+
+    push: PushNumber
+    right: Right
+    of: Right
 
 
 class NothingIn(TypedDict):

@@ -171,13 +171,10 @@ export function screenOf(state) {
   if (state.review !== null && (state.push === null || state.closed)) return 'until next time';
   if (state.push === null) return 'ready';
   if (state.push.shown !== '') return state.closed ? 'ready' : 'meeting';
-  if (state.reveal !== null) return tookPart(state.reveal) ? 'reveal' : 'ready';
+  if (state.reveal !== null) return 'reveal';
   if (state.copyWay === 'paper') return state.closed && state.handedIn ? 'closed' : 'paper';
   return state.closed ? 'closed' : 'run';
 }
-
-/** @param {import('../wire.js').RevealOut} reveal */
-const tookPart = ({ marks, of }) => marks !== '' || of > 0;
 
 /** @param {Learner} state @param {number} roomMs @returns {import('./moment.js').Phase | 'closed' | ''} */
 export function phaseOf(state, roomMs) {

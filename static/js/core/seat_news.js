@@ -53,6 +53,7 @@ export function newsOf(seat, copy, now) {
 function wordsOf(seat, copy, onPaper, now) {
   if (!seat.inside) return ['waits at the door', true];
   if (seat.asks_help) return ['cannot hear', true];
+  if (copy !== undefined && copy.own_count !== null) return [`${copy.own_count[0]} of ${copy.own_count[1]}, own count`, false];
   if (!seat.here) return ['away', false];
   if (needsSound(seat, now) && seat.sound === 'off') return ['sound not on', true];
   if (needsSound(seat, now) && seat.sound === 'lost') return ['sound lost', true];

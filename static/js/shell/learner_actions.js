@@ -100,6 +100,11 @@ export function createActions({ store, settings, connection, outbox, sound, seat
       connection.send('hand_in', { push: push.push });
       set({ handedIn: true, place: null });
     },
+    /** Of a sheet that stays on paper. @param {number} right @param {number} of */
+    handInCount(right, of) {
+      const { push } = store.get();
+      if (push !== null) connection.send('hand_in_count', { push: push.push, right, of });
+    },
     takeBack: () => set({ handedIn: false }),
   });
 }

@@ -5,7 +5,7 @@ import { cellSize, losses, signsOf, tableOf } from '../core/matrix.js';
 import { clockFace, secondsLeft } from '../core/moment.js';
 import { inOrder } from '../core/orders.js';
 import { classNews, listed, signNow, wallPhase } from '../core/wall_words.js';
-import { plainly } from './console/signs.js';
+import { SentText, plainly } from './console/signs.js';
 import { Matrix, useBox } from './matrix.js';
 import { Sign } from './parts/sign.js';
 import { useStore, useTicking } from './parts/use_store.js';
@@ -111,9 +111,18 @@ function Result({ wall }) {
           <${Matrix} table=${table} figures="counts" caption="What the class wrote" recall=${false}
             marked=${new Set(wall.pairs.map(({ sent, written }) => sent + written))} /></div>`)}
     </div>
+    <${Sent} text=${wall.text} />
     <${News} table=${table} pairs=${wall.pairs} copies=${wall.copies} />
     ${size !== null && html`<p class="wall-legend"><span>rows: what was sent</span> <span>columns: what was written</span> <span>hatched: blank or missed</span></p>`}
   </div>`;
+}
+
+const LONG_TEXT = 120;
+
+/** For who compares a sheet of paper. @param {{ text: string }} props */
+function Sent({ text }) {
+  return html`<section class="wall-sent" data-long=${text.length > LONG_TEXT ? '' : undefined} aria-label="What was sent">
+    <${SentText} text=${text} /></section>`;
 }
 
 /** Too many sounds for a table that can be read from afar: those that lost most.

@@ -14,8 +14,9 @@ export function SheetsDialog() {
   return html`<${Dialog} title=${`The sheets of ${sheet.name}`}>
     ${sheet.sheets.length === 0 && html`<p class="soft">No closed run with a copy yet.</p>`}
     ${[...sheet.sheets].reverse().map((one) => html`<section key=${one.push}>
-      <h3>${one.push}. ${titles.get(one.push) ?? 'Run'} <span class="soft">${one.right} of ${one.of} heard right</span></h3>
-      <${Compared} sheet=${one} />
+      <h3>${one.push}. ${titles.get(one.push) ?? 'Run'} <span class="soft">${one.own_count === null
+        ? `${one.right} of ${one.of} heard right` : `${one.own_count[0]} of ${one.own_count[1]} right, own count of a sheet on paper`}</span></h3>
+      ${one.own_count === null && html`<${Compared} sheet=${one} />`}
     </section>`)}
     <p class="help">Above: sent. Below: written; <span class="gap-mark hatched"></span> nothing written, <span class="sign">_</span> a blank;
       pale: not sounded there, not counted.</p>

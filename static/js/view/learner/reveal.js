@@ -5,6 +5,7 @@ import { encouragement, groupsOf } from '../../core/reveal.js';
 import { Icon } from '../parts/icons.js';
 import { Sign, spoken } from '../parts/sign.js';
 import { useLearner, usePage } from './context.js';
+import { OwnCount } from './own_count.js';
 
 /** @typedef {import('../../core/reveal.js').Column} Column */
 
@@ -18,6 +19,7 @@ export function Reveal() {
   const reveal = useLearner((state) => state.reveal);
   const practice = useLearner((state) => practiceNote(state.push?.purpose));
   if (reveal === null) return null;
+  if (reveal.marks === '') return html`<${OwnCount} reveal=${reveal} practice=${practice} />`;
   const groups = groupsOf(reveal);
   const kinds = new Set(groups.flat().map((column) => column.kind));
   return html`
