@@ -9,7 +9,7 @@ import sys
 import time
 import urllib.request
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager, suppress
+from contextlib import AbstractContextManager, contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -78,18 +78,23 @@ def _running(command: list[str], url: str, on_core: Callable[[], None]) -> Itera
 
 
 @contextmanager
-def real(data: Path, core: int) -> Iterator[Served]:
-    """`copyroom serve` with its journal in `data`."""
+def served_by(program: list[str], data: Path, core: int) -> Iterator[Served]:
+    """A program that takes the arguments of `copyroom`, serving with its journal in `data`."""
     port = free_port()
     url = f"http://127.0.0.1:{port}"
-    serve = [sys.executable, "-m", "copyroom", "serve", "--local-only", "--port", str(port)]
-    with _running([*serve, "--data", str(data)], url, lambda: keep_to_core(core)) as process:
+    serve = [*program, "serve", "--local-only", "--port", str(port), "--data", str(data)]
+    with _running(serve, url, lambda: keep_to_core(core)) as process:
         secret = (data / "console-secret").read_text("ascii").strip()
         body = f'{{"secret": "{secret}"}}'.encode()
         request = urllib.request.Request(f"{url}/enter", body, {"Content-Type": "application/json"})
         with urllib.request.urlopen(request) as answer:
             cookie = answer.headers["Set-Cookie"].partition(";")[0]
         yield Served("real", url, process.pid, cookie)
+
+
+def real(data: Path, core: int) -> AbstractContextManager[Served]:
+    """`copyroom serve` with its journal in `data`."""
+    return served_by([sys.executable, "-m", "copyroom"], data, core)
 
 
 @contextmanager
