@@ -1,98 +1,120 @@
-"""Write static/js/wire.js from copyroom.wire: event names and JSDoc types. `--check` only compares."""
+"""Write what the browser knows of the wire: names and types of events and messages.
+
+static/js/wire.js has the names, static/js/wire.d.ts the types that `send` and `on` are typed by.
+`--check` only compares.
+"""
 
 from __future__ import annotations
 
 import sys
 import types
 import typing
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-TARGET = Path(__file__).resolve().parent.parent / "static" / "js" / "wire.js"
+FOLDER = Path(__file__).resolve().parent.parent / "static" / "js"
+HEAD = (
+    "// Generated out of the declarations in server/copyroom/room by scripts/generate_wire.py. Do not edit."
+)
 PLAIN = {int: "number", float: "number", str: "string", bool: "boolean", type(None): "null"}
 
 
-def js_type(hint: Any) -> str:
-    """The JSDoc form of a Python type."""
-    origin = typing.get_origin(hint)
-    if origin is typing.NotRequired:
-        return js_type(typing.get_args(hint)[0])
-    if origin is typing.Annotated:
-        return js_type(typing.get_args(hint)[0])
+def ts_type(hint: Any) -> str:
+    """The TypeScript form of a Python type."""
+    origin, arguments = typing.get_origin(hint), typing.get_args(hint)
+    if origin in (typing.Annotated, typing.NotRequired):
+        return ts_type(arguments[0])
     if origin is typing.Literal:
-        return "|".join(f'"{value}"' for value in typing.get_args(hint))
+        return " | ".join(f'"{value}"' for value in arguments)
     if origin in (typing.Union, types.UnionType):
-        return "|".join(js_type(part) for part in typing.get_args(hint))
-    if origin is list:
-        inner = js_type(typing.get_args(hint)[0])
+        return " | ".join(ts_type(part) for part in arguments)
+    if origin is dict:
+        return f"Record<{ts_type(arguments[0])}, {ts_type(arguments[1])}>"
+    if origin is list or (origin is tuple and arguments[-1] is Ellipsis):
+        inner = ts_type(arguments[0])
         return f"({inner})[]" if "|" in inner else f"{inner}[]"
-    if typing.is_typeddict(hint):
+    if origin is tuple:
+        return f"[{', '.join(map(ts_type, arguments))}]"
+    if is_record(hint):
         return str(hint.__name__)
     return PLAIN[hint]
 
 
-def typedef(payload: type) -> list[str]:
-    """The JSDoc typedef of one TypedDict."""
-    hints = typing.get_type_hints(payload, include_extras=True)
-    own_doc = payload.__doc__ or ""
-    doc = "" if own_doc.startswith("dict(") else " ".join(own_doc.split())
-    lines = ["/**", *([f" * {doc}"] if doc else []), f" * @typedef {{Object}} {payload.__name__}"]
-    for field, hint in hints.items():
-        optional = typing.get_origin(hint) is typing.NotRequired
-        name = f"[{field}]" if optional else field
-        lines.append(f" * @property {{{js_type(hint)}}} {name}")
-    return [*lines, " */", ""]
+def is_record(hint: Any) -> bool:
+    """Whether a type has fields of its own."""
+    return typing.is_typeddict(hint) or hasattr(hint, "__struct_fields__")
 
 
-def table(name: str, rows: dict[str, str], doc: str) -> list[str]:
-    """A frozen object of event names, and a typedef from event name to payload."""
-    fields = [f" * @property {{{payload}}} {event}" for event, payload in rows.items()]
-    return [
-        "/**",
-        f" * {doc}",
-        f" * @typedef {{Object}} {name}",
-        *fields,
-        " */",
-        "",
+def fields_of(record: Any) -> Iterator[tuple[str, Any, bool]]:
+    """Each field: its name, its type, and whether it may be left out."""
+    hints = typing.get_type_hints(record, include_extras=True)
+    if typing.is_typeddict(record):
+        for name, hint in hints.items():
+            yield name, hint, typing.get_origin(hint) is typing.NotRequired
+        return
+    names, defaults = record.__struct_fields__, record.__struct_defaults__
+    for place, name in enumerate(names):
+        optional = place >= len(names) - len(defaults)
+        # What a browser may leave out it leaves out, rather than sending null.
+        yield name, _without_none(hints[name]) if optional else hints[name], optional
+
+
+def _without_none(hint: Any) -> Any:
+    if typing.get_origin(hint) in (typing.Union, types.UnionType):
+        return typing.Union[tuple(part for part in typing.get_args(hint) if part is not type(None))]  # noqa: UP007
+    return hint
+
+
+def within(hint: Any) -> Iterator[Any]:
+    """The records that a type is made of, the innermost first."""
+    if is_record(hint):
+        for _, inner, _ in fields_of(hint):
+            yield from within(inner)
+        yield hint
+    for argument in typing.get_args(hint):
+        yield from within(argument)
+
+
+def interface(record: Any) -> list[str]:
+    """The declaration of one record."""
+    doc = record.__doc__ or ""
+    said = [] if doc.startswith("dict(") else [" ".join(line.split()) for line in doc.strip().splitlines()]
+    comment = ["/**", *(f" * {line}".rstrip() for line in said), " */"] if said else []
+    rows = [
+        f"  {name}{'?' if optional else ''}: {ts_type(hint)};" for name, hint, optional in fields_of(record)
     ]
+    return [*comment, f"export interface {record.__name__} {{", *rows, "}", ""]
 
 
-def generate() -> str:
-    """The text of wire.js."""
+def generate() -> dict[str, str]:
+    """The text of each file, by its name."""
     from copyroom import wire
-    from copyroom.wire import lesson, to_browser, to_server
 
-    payloads = [
-        value
-        for module in (to_server, lesson, to_browser)
-        for value in vars(module).values()
-        if typing.is_typeddict(value) and value.__module__ == module.__name__
-    ]
-    lines = [
-        "// Generated from server/copyroom/wire by scripts/generate_wire.py. Do not edit.",
-        "",
-        *(line for payload in payloads for line in typedef(payload)),
-    ]
-    outgoing = {name: payload.__name__ for name, (payload, _) in wire.TO_SERVER.items()}
-    incoming = {name: payload.__name__ for name, payload in wire.TO_BROWSER.items()}
-    lines += table("ToServer", outgoing, "What a browser may send, by event name.")
-    lines += table("ToBrowser", incoming, "What a browser may be told, by event name.")
-    for name, rows in (("TO_SERVER", outgoing), ("TO_BROWSER", incoming)):
-        names = "".join(f'  "{event}",\n' for event in rows)
-        lines += [f"export const {name} = Object.freeze([\n{names}]);", ""]
-    return "\n".join(lines)
+    tables = {"ToServer": {**wire.TO_SERVER, "clock": wire.Clock}, "ToBrowser": wire.TO_BROWSER}
+    records = dict.fromkeys(r for table in tables.values() for hint in table.values() for r in within(hint))
+    lines = [HEAD, "", *(line for record in records for line in interface(record))]
+    for title, table in tables.items():
+        rows = [f"  {name}: {payload.__name__};" for name, payload in table.items()]
+        lines += [f"export interface {title} {{", *rows, "}", ""]
+    names = "".join(f'  "{name}",\n' for name in wire.TO_BROWSER)
+    lines.append("export const TO_BROWSER: readonly (keyof ToBrowser)[];\n")
+    said = "/** What a browser may be told. */"
+    script = f"{HEAD}\n\n{said}\nexport const TO_BROWSER = Object.freeze([\n{names}]);\n"
+    return {"wire.js": script, "wire.d.ts": "\n".join(lines)}
 
 
 def main() -> int:
     """Write or check; the exit code is 1 when a check fails."""
-    text = generate()
-    if "--check" not in sys.argv:
-        TARGET.write_text(text, "utf-8")
-        return 0
-    if TARGET.is_file() and TARGET.read_text("utf-8") == text:
-        return 0
-    print("static/js/wire.js is stale: run scripts/generate_wire.py", file=sys.stderr)
-    return 1
+    stale = 0
+    for name, text in generate().items():
+        path = FOLDER / name
+        if "--check" not in sys.argv:
+            path.write_text(text, "utf-8")
+        elif not path.is_file() or path.read_text("utf-8") != text:
+            print(f"static/js/{name} is stale: run scripts/generate_wire.py", file=sys.stderr)
+            stale = 1
+    return stale
 
 
 if __name__ == "__main__":

@@ -15,7 +15,9 @@ import numpy as np
 
 from copyroom import wire
 from copyroom.room import events as ev
+from copyroom.room.contract import event_declared
 from copyroom.room.effects import SENDER, Effect, Save, Send, WakeAt
+from copyroom.room.journal import from_record, to_record
 from copyroom.room.push import Push
 from copyroom.room.room import Room
 from copyroom.room.state import State
@@ -90,12 +92,12 @@ class ScriptedRoom:
         effects = self.room.receive(event, self.now_ms)
         saves = [effect for effect in effects if isinstance(effect, Save)]
         assert effects[: len(saves)] == saves, f"a Save is not first: {effects}"
-        durable = isinstance(event, (*ev.DURABLE, ev.Repeat))
+        durable = event_declared(event).kept or isinstance(event, ev.Repeat)
         assert saves or refusal(effects) or not durable, f"{event} was accepted, but is not saved"
         for save in saves:
-            assert isinstance(save.event, ev.DURABLE)
-            record = wire.to_record(save.event)
-            assert wire.from_record(*record) == save.event
+            assert event_declared(save.event).kept
+            record = to_record(save.event)
+            assert from_record(*record) == save.event
             self.journal.append((*record, save.at_room_ms))
         for effect in effects:
             if isinstance(effect, Send):
@@ -239,7 +241,7 @@ class ScriptedRoom:
     def replayed(self) -> ScriptedRoom:
         """The same room as a restarted server has it."""
         again = ScriptedRoom(self.now_ms)
-        again.room.replay((wire.from_record(name, body), at) for name, body, at in self.journal)
+        again.room.replay((from_record(name, body), at) for name, body, at in self.journal)
         again.journal = list(self.journal)
         return again
 

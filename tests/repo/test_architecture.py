@@ -45,10 +45,11 @@ def test_contracts_notice_a_breach(tmp_path: Path, module: str, line: str):
     assert ran.returncode == 1, ran.stdout + ran.stderr
 
 
-def test_core_needs_only_the_standard_library_and_numpy():
+@pytest.mark.parametrize(("layer", "libraries"), [("core", {"numpy"}), ("room", {"numpy", "msgspec"})])
+def test_pure_layers_need_the_standard_library_and_little_else(layer: str, libraries: set[str]):
     graph = grimp.build_graph("copyroom", include_external_packages=True, cache_dir=None)
-    pure = [name for name in graph.modules if name.startswith(("copyroom.core", "copyroom.room"))]
+    pure = [name for name in graph.modules if name.startswith(f"copyroom.{layer}")]
     imported = {imported for name in pure for imported in graph.find_modules_directly_imported_by(name)}
     outside = {name for name in imported if not name.startswith("copyroom")}
     assert outside
-    assert outside <= sys.stdlib_module_names | {"numpy"}
+    assert outside <= sys.stdlib_module_names | libraries

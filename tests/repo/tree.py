@@ -22,7 +22,7 @@ def project_files() -> list[Path]:
     return [ROOT / name for name in names if name and (ROOT / name).is_file()]
 
 
-WRITTEN_BY_TOOLS = {"package-lock.json", "wire.js"}
+WRITTEN_BY_TOOLS = {"package-lock.json", "wire.js", "wire.d.ts"}
 
 
 def own_files(*suffixes: str) -> list[Path]:

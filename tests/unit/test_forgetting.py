@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from copyroom import wire
+from copyroom.room.contract import Event
 from copyroom.room.forgetting import without_the_removed
+from copyroom.room.journal import from_record, to_record
 from scripted_room import ScriptedRoom
 
 
-def events_of(play: ScriptedRoom) -> list[wire.Event]:
-    return [wire.from_record(name, body) for name, body, _ in play.journal]
+def events_of(play: ScriptedRoom) -> list[Event]:
+    return [from_record(name, body) for name, body, _ in play.journal]
 
 
 def struck_out(play: ScriptedRoom) -> ScriptedRoom:
@@ -16,7 +17,7 @@ def struck_out(play: ScriptedRoom) -> ScriptedRoom:
     left = ScriptedRoom(play.now_ms)
     for event, (_, _, at_ms) in zip(without_the_removed(events_of(play)), play.journal, strict=True):
         if event is not None:
-            left.journal.append((*wire.to_record(event), at_ms))
+            left.journal.append((*to_record(event), at_ms))
     return left.replayed()
 
 
@@ -53,7 +54,7 @@ def test_nothing_that_the_removed_one_wrote_or_was_called_is_left():
     (token,) = (event.fresh_token for event in events_of(play) if getattr(event, "name", "") == "Birch")
     assert "Quillfeather" in str(play.journal)
     left = [event for event in without_the_removed(events_of(play)) if event is not None]
-    text = str([wire.to_record(event) for event in left])
+    text = str([to_record(event) for event in left])
     assert not [trace for trace in ("Quillfeather", "Birch", token) if trace in text]
     assert all(name in text for name in ("Amber", "Cedar", "Dahlia"))
     assert sum(event is None for event in without_the_removed(events_of(play))) >= 4

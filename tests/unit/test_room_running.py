@@ -6,9 +6,9 @@ from typing import Any
 
 import pytest
 
-from copyroom import wire
 from copyroom.room import events as ev
 from copyroom.room.effects import CONSOLE, SEATS, Save, WakeAt
+from copyroom.room.journal import from_record
 from scripted_room import CODE, QUICK, WORDS, ScriptedRoom, addresses, refusal, sends
 
 OWN = {"symbols": "", "count": 10, "group": 5, "text": "", "name_shown": False, "counted": True}
@@ -367,7 +367,7 @@ def test_an_event_that_the_journal_settled_is_not_settled_again(play: ScriptedRo
     play.send("KMATN")
     name, body, at_ms = play.journal[-1]
     assert name == "SendText"
-    assert wire.from_record(name, body).start_room_ms == at_ms + 3_000.0  # type: ignore[union-attr]
+    assert from_record(name, body).start_room_ms == at_ms + 3_000.0  # type: ignore[union-attr]
 
 
 def test_a_restart_neither_changes_the_plan_nor_forgets_the_advice(play: ScriptedRoom) -> None:

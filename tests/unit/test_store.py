@@ -11,8 +11,8 @@ from typing import Any
 import pytest
 import sqlalchemy as sa
 
-from copyroom import wire
 from copyroom.room import events as ev
+from copyroom.room.journal import from_record, to_record
 from copyroom.shell.clock import RoomClock
 from copyroom.shell.outbox import Outbox, Outgoing
 from copyroom.shell.rooms import Hooks, Rooms, SetAsideError
@@ -56,7 +56,7 @@ def store(url: str) -> Iterator[Store]:
 
 
 def record(k: int, code: str = "HERON-0417", at_room_ms: float = 1000.0) -> Record:
-    return Record(code, at_room_ms + k, *wire.to_record(ev.SetTitle(f"title {k}")))
+    return Record(code, at_room_ms + k, *to_record(ev.SetTitle(f"title {k}")))
 
 
 # ------------------------------------------------------------------ durable
@@ -99,7 +99,7 @@ def test_the_journal_outlives_the_program_in_order(store: Store, url: str) -> No
     store.close()
     again = Store(url, in_place)
     bodies = [kept.body for kept in again.journal("HERON-0417")]
-    assert bodies == [wire.to_record(ev.SetTitle(f"title {k}"))[1] for k in range(30) if k % 3 != 1]
+    assert bodies == [to_record(ev.SetTitle(f"title {k}"))[1] for k in range(30) if k % 3 != 1]
     assert [kept.code for kept in again.journal("WREN-0001")] == ["WREN-0001"] * 10
     assert again.journal("LARK-0000") == []
     again.close()
@@ -121,8 +121,8 @@ def test_any_name_comes_back_as_it_was(store: Store) -> None:
         ev.Join(name, "", "t")
         for name in ("Ünal", "李", "a\u0000b", "'; drop table events; --", '"token":"x')
     ]
-    store.append([Record("HERON-0417", 1.0, *wire.to_record(join)) for join in joins])
-    assert [wire.from_record(kept.name, kept.body) for kept in store.journal("HERON-0417")] == joins
+    store.append([Record("HERON-0417", 1.0, *to_record(join)) for join in joins])
+    assert [from_record(kept.name, kept.body) for kept in store.journal("HERON-0417")] == joins
 
 
 def test_all_disk_work_goes_through_run_blocking(tmp_path: Path) -> None:
@@ -172,7 +172,7 @@ def test_erasing_a_room_leaves_no_nickname_on_the_disk(tmp_path: Path) -> None:
         store.open_room(code, 0.0)
         for k in range(300):  # enough for many pages, freed ones among them
             join = ev.Join(f"{name} {k}", "", f"secret-{code}-{k}")
-            store.append([Record(code, float(k), *wire.to_record(join))])
+            store.append([Record(code, float(k), *to_record(join))])
     assert b"Amberlotte" in bytes_on_disk(tmp_path)
     store.erase(["HERON-0417"])
     left = bytes_on_disk(tmp_path)
@@ -225,7 +225,7 @@ def test_a_server_that_ended_before_it_struck_somebody_out_does_so_at_the_next_s
     store = Store(url_of(tmp_path / "room.sqlite3"), in_place)
     store.open_room("HERON-0417", 0.0)
     events = [ev.OpenMeeting(20_000), ev.Join("Amberlotte", "", "t"), ev.RemoveSeat(1)]
-    store.append([Record("HERON-0417", 1.0, *wire.to_record(event)) for event in events])
+    store.append([Record("HERON-0417", 1.0, *to_record(event)) for event in events])
     rooms, _ = some_rooms(store)
     assert rooms.find("HERON-0417") is not None
     assert b"Amberlotte" not in bytes_on_disk(tmp_path)
@@ -261,14 +261,14 @@ def test_rooms_come_back_from_their_journals(tmp_path: Path) -> None:
 
 def journal_of(store: Store, code: str, *events: ev.Event) -> None:
     store.open_room(code, 0.0)
-    store.append([Record(code, 1.0, *wire.to_record(event)) for event in events])
+    store.append([Record(code, 1.0, *to_record(event)) for event in events])
 
 
 BAD_RECORDS = {
     "broken": ("SetTitle", '{"title":'),
     "unknown": ("FromTheFuture", "{}"),
     "of another type": ("SetTitle", '{"title": 7}'),
-    "impossible": wire.to_record(ev.SendText("own", "E", 1, 5, "#", False, True, 0, 1000.0)),
+    "impossible": to_record(ev.SendText("own", "E", 1, 5, "#", False, True, 0, 1000.0)),
 }
 
 
@@ -351,7 +351,7 @@ def test_a_file_of_the_first_version_opens_with_all_it_holds(tmp_path: Path, los
     for _ in range(2):
         store = Store(url_of(path), in_place)
         (kept,) = store.journal("HERON-0417")
-        assert wire.from_record(kept.name, kept.body) == ev.SetTitle("Wednesday")
+        assert from_record(kept.name, kept.body) == ev.SetTitle("Wednesday")
         assert [room.code for room in store.rooms()] == ["HERON-0417"]
         store.close()
         assert noted(path) == [(VERSION,)]

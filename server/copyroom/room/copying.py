@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from copyroom.core.alphabet import BLANK, INDEX
 from copyroom.room import events as ev
+from copyroom.room.contract import handles
 from copyroom.room.copies import Copy
 from copyroom.room.effects import SENDER, Effect, Refused, Send
 from copyroom.room.push import Push
@@ -37,6 +38,7 @@ def _changed(state: State, push: Push, seat: Seat, now_ms: float) -> None:
     state.changed |= {"progress", "table"}
 
 
+@handles(ev.WriteKeys)
 def write_keys(state: State, event: ev.WriteKeys, now_ms: float) -> list[Effect]:
     """Fold strokes into the seat's copy and acknowledge how many it holds.
 
@@ -65,6 +67,7 @@ def write_keys(state: State, event: ev.WriteKeys, now_ms: float) -> list[Effect]
     return effects
 
 
+@handles(ev.ReportSounded)
 def report_sounded(state: State, event: ev.ReportSounded, now_ms: float) -> list[Effect]:
     """Note which symbols this seat heard: only these count for it."""
     push, seat, copy = _open_copy(state, event.seat, event.push)
@@ -76,6 +79,7 @@ def report_sounded(state: State, event: ev.ReportSounded, now_ms: float) -> list
     return []
 
 
+@handles(ev.HandInCount)
 def hand_in_count(state: State, event: ev.HandInCount, now_ms: float) -> list[Effect]:
     """Keep how much of a paper sheet was right, as its writer says once all can see what was sent."""
     push, _, copy = _open_copy(state, event.seat, event.push)
@@ -90,6 +94,7 @@ def hand_in_count(state: State, event: ev.HandInCount, now_ms: float) -> list[Ef
     return [Send(event.seat, "reveal", reveal_view(state, push, event.seat))]
 
 
+@handles(ev.HandIn)
 def hand_in(state: State, event: ev.HandIn, now_ms: float) -> list[Effect]:
     """The learner is done, and the instructor sees it. It can be taken back until the run is closed."""
     push, _, copy = _open_copy(state, event.seat, event.push)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from copyroom.room.events import Event
+from copyroom.room.contract import Event
 
 SENDER, SEATS, CONSOLE, WALL = "sender", "seats", "console", "wall"
 """Addresses of a Send beside a seat's number."""

@@ -6,7 +6,8 @@ The seat itself stays, because those who came later are numbered after it.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from copyroom.room import events as ev
 

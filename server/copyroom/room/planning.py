@@ -14,15 +14,17 @@ from copyroom.core.course import EXAMINED_SIGNS, own_order, plan_order, signs_of
 from copyroom.core.evening import CourseState, plan_evening, replan
 from copyroom.core.steps import READINGS, Kind, Lectern, Step, grouped, timed_step
 from copyroom.room import events as ev
+from copyroom.room.contract import handles
 from copyroom.room.effects import Effect, Refused, Save
 from copyroom.room.events import PlanStep
 from copyroom.room.findings import SCOPES, findings_in_slices
 from copyroom.room.lessons import minutes_left, present, record_of_room, situation, speed
+from copyroom.room.limits import Purpose
 from copyroom.room.push import OTHER_TITLES
 from copyroom.room.scoring import run_table
 from copyroom.room.state import State
 
-PURPOSE_OF: dict[Kind, str] = {"introduce": "meet", "words": "words"}
+PURPOSE_OF: dict[Kind, Purpose] = {"introduce": "meet", "words": "words"}
 """How a step of this kind is sent; all others as a mix."""
 PURPOSE_OF_READING = {title: purpose for purpose, title in OTHER_TITLES.items() if title in READINGS}
 """By its title, which plan and composer have in common: so pages can tell that traffic is practice."""
@@ -45,6 +47,7 @@ def order_for(event: ev.SetCourse | ev.ShowCourse) -> str:
         raise Refused(str(fault)) from None
 
 
+@handles(ev.SetCourse)
 def set_course(state: State, event: ev.SetCourse, now_ms: float) -> list[Effect]:
     """The order from now on. What is known stays known."""
     state.emphasis, state.pins, state.order = event.emphasis, event.pins, event.order
@@ -81,6 +84,7 @@ def _numbered(state: State, steps: Sequence[Step], *, chosen: bool = False) -> l
     return [PlanStep(first + i, step, 0, chosen) for i, step in enumerate(steps)]
 
 
+@handles(ev.SetPlan)
 def set_plan(state: State, event: ev.SetPlan, now_ms: float) -> list[Effect]:
     """The plan as it stands from now on."""
     if event.minutes != state.plan_minutes:  # planned anew
@@ -90,6 +94,7 @@ def set_plan(state: State, event: ev.SetPlan, now_ms: float) -> list[Effect]:
     return []
 
 
+@handles(ev.EditPlan)
 def edit_plan(state: State, event: ev.EditPlan, now_ms: float) -> list[Effect]:
     """Another order of the steps; those left out are dropped, those already sent stay."""
     by_id = {step.id: step for step in state.plan}
@@ -104,6 +109,7 @@ def edit_plan(state: State, event: ev.EditPlan, now_ms: float) -> list[Effect]:
     return []
 
 
+@handles(ev.AddStep)
 def add_step(state: State, event: ev.AddStep, now_ms: float) -> list[Effect]:
     """One more step before the first that is not done."""
     kind: Kind = "introduce" if event.kind == "introduce" else "mix"
@@ -128,6 +134,7 @@ def _inserted(state: State, steps: list[PlanStep]) -> list[PlanStep]:
     return [*state.plan[:at], *steps, *state.plan[at:]]
 
 
+@handles(ev.MarkStep)
 def mark_step(state: State, event: ev.MarkStep, now_ms: float) -> list[Effect]:
     """A step that sends nothing, or that the instructor passes over, is done."""
     _step(state, event.step)
@@ -156,7 +163,7 @@ def text_of_step(state: State, event: ev.SendStep) -> ev.SendText:
         raise Refused("This step was sent already.")
     if not found.step.text:
         raise Refused("This step sends nothing; mark it as done when it is over.")
-    purpose = PURPOSE_OF_READING.get(found.step.title) or PURPOSE_OF.get(found.step.kind, "mix")
+    purpose: Purpose = PURPOSE_OF_READING.get(found.step.title) or PURPOSE_OF.get(found.step.kind, "mix")
     meets = purpose == "meet"
     symbols = found.step.symbols if not meets else found.step.symbols[:1]
     return ev.SendText(

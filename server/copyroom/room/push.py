@@ -13,11 +13,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from copyroom.core.bursts import Bursts, Speed, bursts
+from copyroom.room.limits import Purpose
 
 GRACE_MS = 2000.0
 """A stroke made as the tidy-up time ends may be stamped a little late by an unsure clock."""
 
-OTHER_TITLES = {
+OTHER_TITLES: dict[Purpose, str] = {
     "listen": "Listen to the room",
     "words": "Words",
     "sentences": "Sentences",
@@ -45,7 +46,7 @@ class Push:
     """
 
     id: int
-    purpose: str
+    purpose: Purpose
     symbols: str
     text: str
     speed: Speed

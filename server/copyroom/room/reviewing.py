@@ -6,6 +6,7 @@ from typing import Any
 
 from copyroom.core.review import review_calendar
 from copyroom.room import events as ev
+from copyroom.room.contract import handles
 from copyroom.room.effects import Effect, Refused, Send
 from copyroom.room.lessons import present, record_of_room
 from copyroom.room.state import Seat, State
@@ -30,6 +31,7 @@ def review_view(state: State, event: ev.ShowReview) -> Payload:
     }
 
 
+@handles(ev.GiveReview)
 def give_review(state: State, event: ev.GiveReview, now_ms: float) -> list[Effect]:
     """Each learner sees their own days on their own page, until something is sent again."""
     if not state.symbols:

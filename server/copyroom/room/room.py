@@ -11,13 +11,14 @@ from collections.abc import Callable, Iterable
 from contextlib import suppress
 from typing import Any
 
-from copyroom.room import copying, planning, running, seating, settings
+from copyroom.room import copying, planning, running, seating, settings  # noqa: F401  each registers its handlers
 from copyroom.room import events as ev
+from copyroom.room.contract import HANDLERS, event_declared
 from copyroom.room.effects import CONSOLE, SENDER, WALL, Effect, Refused, Save, Send, WakeAt
 from copyroom.room.findings import findings_view
 from copyroom.room.planning_views import advice_view, course_view, plan_view
 from copyroom.room.progress import progress_over_meetings
-from copyroom.room.reviewing import give_review, review_view
+from copyroom.room.reviewing import review_view
 from copyroom.room.scoring import count_live
 from copyroom.room.state import State
 from copyroom.room.views import (
@@ -39,44 +40,6 @@ EARLY_MS = 5.0
 RUNNING_TICK_MS = 1000.0
 """While a run is open the console is told at least this often: silence is news, too."""
 
-_HANDLERS: dict[type, Callable[[State, Any, float], list[Effect]]] = {
-    ev.Join: seating.join,
-    ev.Leave: seating.leave,
-    ev.ChooseWay: seating.choose_way,
-    ev.ReportDevice: seating.report_device,
-    ev.CannotHear: seating.cannot_hear,
-    ev.HearNow: seating.hear_now,
-    ev.LetIn: seating.let_in,
-    ev.Rename: seating.rename,
-    ev.RemoveSeat: seating.remove_seat,
-    ev.AddSeat: seating.add_seat,
-    ev.SeenHelp: seating.seen_help,
-    ev.WriteKeys: copying.write_keys,
-    ev.ReportSounded: copying.report_sounded,
-    ev.HandIn: copying.hand_in,
-    ev.HandInCount: copying.hand_in_count,
-    ev.OpenMeeting: running.open_meeting,
-    ev.SetTitle: settings.set_title,
-    ev.SetSound: settings.set_sound,
-    ev.SetHearing: settings.set_hearing,
-    ev.SetSymbols: settings.set_symbols,
-    ev.HoldAtDoor: settings.hold_at_door,
-    ev.SetCourse: planning.set_course,
-    ev.SetPlan: planning.set_plan,
-    ev.EditPlan: planning.edit_plan,
-    ev.AddStep: planning.add_step,
-    ev.MarkStep: planning.mark_step,
-    ev.GiveReview: give_review,
-    ev.Compose: running.propose,
-    ev.SendText: running.send_text,
-    ev.Pause: running.pause,
-    ev.GoOn: running.go_on,
-    ev.Stop: running.stop,
-    ev.Close: running.close,
-    ev.Reveal: running.reveal,
-}
-
-
 _QUESTIONS: dict[type, tuple[str, Callable[[State, Any], dict[str, Any]]]] = {
     ev.ShowCell: ("cell", lambda state, asked: cell_view(state, asked.sent, asked.written, asked.scope)),
     ev.ShowSheet: ("sheet", lambda state, asked: sheet_view(state, state.seat(asked.seat))),
@@ -85,11 +48,6 @@ _QUESTIONS: dict[type, tuple[str, Callable[[State, Any], dict[str, Any]]]] = {
     ev.ShowReview: ("review", review_view),
 }
 """Events that only ask: the name of the answer, and its view."""
-
-
-def name_of(event: ev.Event) -> str:
-    """The event's name as pages say it: "send_text" for SendText."""
-    return "".join(f"_{c.lower()}" if c.isupper() else c for c in type(event).__name__).lstrip("_")
 
 
 class Room:
@@ -119,13 +77,13 @@ class Room:
                 name, view = _QUESTIONS[type(event)]
                 return [Send(SENDER, name, view(self.state, event))]
             event = running.resolve(self.state, event, now_ms)
-            effects = _HANDLERS[type(event)](self.state, event, now_ms)
+            effects = HANDLERS[type(event)](self.state, event, now_ms)
         except Refused as refusal:
             return [
                 *refusal.before,
-                Send(SENDER, "refused", {"sentence": str(refusal), "about": name_of(asked)}),
+                Send(SENDER, "refused", {"sentence": str(refusal), "about": event_declared(asked).name}),
             ]
-        saves: list[Effect] = [Save(event, now_ms)] if isinstance(event, ev.DURABLE) else []
+        saves: list[Effect] = [Save(event, now_ms)] if event_declared(event).kept else []
         return saves + effects + self._wake(now_ms)
 
     def replay(self, journal: Iterable[tuple[ev.Event, float]]) -> None:
@@ -136,7 +94,7 @@ class Room:
         state, at_room_ms = self.state, 0.0
         for event, at_room_ms in journal:
             with suppress(Refused):  # by a rule that is newer than the journal
-                _HANDLERS[type(event)](state, event, at_room_ms)
+                HANDLERS[type(event)](state, event, at_room_ms)
             running.finish_marking(state)
         if planning.to_conclude(state):
             for _ in planning.conclude(state, at_room_ms, refit=False):

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
+from msgspec.structs import replace
 
 from copyroom.core import composition, traffic
 from copyroom.core.alphabet import by_table_order
@@ -12,6 +11,7 @@ from copyroom.core.bursts import Speed, bursts
 from copyroom.core.text import normalise
 from copyroom.room import events as ev
 from copyroom.room import planning
+from copyroom.room.contract import handles
 from copyroom.room.effects import CONSOLE, SEATS, SENDER, Effect, Refused, Send
 from copyroom.room.push import Push
 from copyroom.room.scoring import mark_run
@@ -97,7 +97,7 @@ def resolve(state: State, event: ev.Event, now_ms: float) -> ev.Event:
             raise Refused("Nothing has been sent yet.")
         last = state.run
         event = ev.SendText(
-            last.purpose, last.symbols, 0, 5, last.text, last.name_shown, last.counted, 0, 0.0
+            last.purpose, last.symbols, 1, 5, last.text, last.name_shown, last.counted, 0, 0.0
         )
     if isinstance(event, ev.SendStep):
         event = planning.text_of_step(state, event)
@@ -129,6 +129,7 @@ def _refuse_if_changed(state: State, event: ev.Order, now_ms: float) -> None:
         raise Refused("The run had just changed, so nothing was done. Look at it first.")
 
 
+@handles(ev.Compose)
 def propose(state: State, event: ev.Compose, now_ms: float) -> list[Effect]:
     """A text to look at, with its length, before it is sent."""
     text = composed(state, event)
@@ -137,6 +138,7 @@ def propose(state: State, event: ev.Compose, now_ms: float) -> list[Effect]:
     return [Send(SENDER, "proposal", payload)]
 
 
+@handles(ev.SendText)
 def send_text(state: State, event: ev.SendText, now_ms: float) -> list[Effect]:
     """Send a run. The run before it is closed, if it still was open: nothing it collected is lost."""
     before = state.open_run
@@ -177,6 +179,7 @@ def send_text(state: State, event: ev.SendText, now_ms: float) -> list[Effect]:
     return [*effects, *_to_all("push", push_view(push))]
 
 
+@handles(ev.OpenMeeting)
 def open_meeting(state: State, event: ev.OpenMeeting, now_ms: float) -> list[Effect]:
     """A new evening: seats, symbols and settings stay, the evening's table starts empty."""
     effects = close(state, ev.Close(), now_ms) if state.open_run else []
@@ -201,6 +204,7 @@ def _sounding(state: State, now_ms: float, phases: tuple[str, ...]) -> Push:
     return push
 
 
+@handles(ev.Pause)
 def pause(state: State, event: ev.Pause, now_ms: float) -> list[Effect]:
     """End all sound now; the run can go on."""
     push = _sounding(state, now_ms, ("counting in", "sounding"))
@@ -209,6 +213,7 @@ def pause(state: State, event: ev.Pause, now_ms: float) -> list[Effect]:
     return [*_to_all("halt", halt_view(push))]
 
 
+@handles(ev.GoOn)
 def go_on(state: State, event: ev.GoOn, now_ms: float) -> list[Effect]:
     """Sound what is left, from the symbol that was cut off."""
     push = _sounding(state, now_ms, ("paused",))
@@ -218,6 +223,7 @@ def go_on(state: State, event: ev.GoOn, now_ms: float) -> list[Effect]:
     return [*_to_all("shift", shift_view(push))]
 
 
+@handles(ev.Stop)
 def stop(state: State, event: ev.Stop, now_ms: float) -> list[Effect]:
     """End all sound now, for good."""
     push = _sounding(state, now_ms, ("counting in", "sounding", "paused"))
@@ -240,6 +246,7 @@ def _take_back(state: State, push: Push) -> None:
     state.changed |= {"room", "progress", "table", "plan", "advice", "findings"}
 
 
+@handles(ev.Close)
 def close(state: State, event: ev.Close, now_ms: float) -> list[Effect]:
     """Copies are final from here on; a run still sounding is stopped first."""
     push = state.open_run
@@ -256,6 +263,7 @@ def close(state: State, event: ev.Close, now_ms: float) -> list[Effect]:
     return [*effects, *_to_all("closed", closed_view(push))]
 
 
+@handles(ev.Reveal)
 def reveal(state: State, event: ev.Reveal, now_ms: float) -> list[Effect]:
     """Show every learner their own copy under what was sent. Closes the run when it is still open."""
     push = state.run

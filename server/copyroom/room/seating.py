@@ -5,6 +5,7 @@ from __future__ import annotations
 import unicodedata
 
 from copyroom.room import events as ev
+from copyroom.room.contract import handles
 from copyroom.room.effects import SENDER, Effect, Forget, Listening, Refused, Seated, Send, Unseat
 from copyroom.room.settings import set_hearing
 from copyroom.room.state import MAX_SEATS, Seat, State
@@ -30,6 +31,7 @@ def _names(state: State, but: int = 0) -> set[str]:
     return {seat.name.casefold() for seat in state.seats.values() if seat.id != but}
 
 
+@handles(ev.Join)
 def join(state: State, event: ev.Join, now_ms: float) -> list[Effect]:
     """Take a seat again by its token, or a new one by a nickname."""
     seat = next((s for s in state.seats.values() if event.token and s.token == event.token), None)
@@ -54,6 +56,7 @@ def _new_seat(state: State, name: str, token: str) -> Seat:
     return seat
 
 
+@handles(ev.AddSeat)
 def add_seat(state: State, event: ev.AddSeat, now_ms: float) -> list[Effect]:
     """A learner without a device: on paper, heard over the room's loudspeaker."""
     seat = _new_seat(state, event.name, event.fresh_token)
@@ -65,6 +68,7 @@ def add_seat(state: State, event: ev.AddSeat, now_ms: float) -> list[Effect]:
     return []
 
 
+@handles(ev.Leave)
 def leave(state: State, event: ev.Leave, now_ms: float) -> list[Effect]:
     """The seat stays; only its browser is away."""
     if event.seat in state.seats:
@@ -74,6 +78,7 @@ def leave(state: State, event: ev.Leave, now_ms: float) -> list[Effect]:
     return []
 
 
+@handles(ev.ChooseWay)
 def choose_way(state: State, event: ev.ChooseWay, now_ms: float) -> list[Effect]:
     """Typing or paper, from the next run on; a copy without strokes changes with it."""
     seat = state.seat(event.seat)
@@ -86,6 +91,7 @@ def choose_way(state: State, event: ev.ChooseWay, now_ms: float) -> list[Effect]
     return []
 
 
+@handles(ev.ReportDevice)
 def report_device(state: State, event: ev.ReportDevice, now_ms: float) -> list[Effect]:
     """How the seat's browser stands. Sound that came back after it was lost needs no help any more.
 
@@ -101,6 +107,7 @@ def report_device(state: State, event: ev.ReportDevice, now_ms: float) -> list[E
     return _help(state, seat, asks=False) if seat.asks_help and came_back else []
 
 
+@handles(ev.CannotHear)
 def cannot_hear(state: State, event: ev.CannotHear, now_ms: float) -> list[Effect]:
     """The console shows who asked for help."""
     seat = state.seat(event.seat)
@@ -108,11 +115,13 @@ def cannot_hear(state: State, event: ev.CannotHear, now_ms: float) -> list[Effec
     return _help(state, seat, asks=True)
 
 
+@handles(ev.HearNow)
 def hear_now(state: State, event: ev.HearNow, now_ms: float) -> list[Effect]:
     """Who asked for help needs it no more."""
     return _help(state, state.seat(event.seat), asks=False)
 
 
+@handles(ev.SeenHelp)
 def seen_help(state: State, event: ev.SeenHelp, now_ms: float) -> list[Effect]:
     """The instructor has been there."""
     return _help(state, state.seat(event.seat), asks=False)
@@ -125,6 +134,7 @@ def _help(state: State, seat: Seat, *, asks: bool) -> list[Effect]:
     return [Send(seat.id, "help", {"asks": asks})]
 
 
+@handles(ev.LetIn)
 def let_in(state: State, event: ev.LetIn, now_ms: float) -> list[Effect]:
     """Let the seat in, and show it what is going on."""
     seat = state.seat(event.seat)
@@ -133,6 +143,7 @@ def let_in(state: State, event: ev.LetIn, now_ms: float) -> list[Effect]:
     return [Listening(seat.id), Send(seat.id, "welcome", welcome_view(state, seat, now_ms))]
 
 
+@handles(ev.Rename)
 def rename(state: State, event: ev.Rename, now_ms: float) -> list[Effect]:
     """Another nickname, told apart from the others."""
     seat = state.seat(event.seat)
@@ -144,6 +155,7 @@ def rename(state: State, event: ev.Rename, now_ms: float) -> list[Effect]:
     return [Send(seat.id, "renamed", {"name": seat.name})]
 
 
+@handles(ev.RemoveSeat)
 def remove_seat(state: State, event: ev.RemoveSeat, now_ms: float) -> list[Effect]:
     """Take the seat out, its copies out of every figure, and both out of the journal."""
     seat = state.seat(event.seat)

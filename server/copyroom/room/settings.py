@@ -5,6 +5,7 @@ from __future__ import annotations
 from copyroom.core.alphabet import INDEX
 from copyroom.core.bursts import Speed
 from copyroom.room import events as ev
+from copyroom.room.contract import handles
 from copyroom.room.effects import SEATS, Effect, Refused, Send
 from copyroom.room.state import Sound, State
 from copyroom.room.views import class_view
@@ -15,6 +16,7 @@ def _tell_class(state: State) -> list[Effect]:
     return [Send(SEATS, "class", class_view(state))]
 
 
+@handles(ev.SetTitle)
 def set_title(state: State, event: ev.SetTitle, now_ms: float) -> list[Effect]:
     """What the class is called, on every page."""
     if not event.title.strip():
@@ -23,6 +25,7 @@ def set_title(state: State, event: ev.SetTitle, now_ms: float) -> list[Effect]:
     return _tell_class(state)
 
 
+@handles(ev.SetSound)
 def set_sound(state: State, event: ev.SetSound, now_ms: float) -> list[Effect]:
     """From the next run on; a run that sounds keeps its own."""
     try:
@@ -33,6 +36,7 @@ def set_sound(state: State, event: ev.SetSound, now_ms: float) -> list[Effect]:
     return _tell_class(state)
 
 
+@handles(ev.SetHearing)
 def set_hearing(state: State, event: ev.SetHearing, now_ms: float) -> list[Effect]:
     """Which browsers sound, from the next run on."""
     if event.source != ev.CONSOLE:
@@ -41,6 +45,7 @@ def set_hearing(state: State, event: ev.SetHearing, now_ms: float) -> list[Effec
     return _tell_class(state)
 
 
+@handles(ev.SetSymbols)
 def set_symbols(state: State, event: ev.SetSymbols, now_ms: float) -> list[Effect]:
     """The symbols introduced so far, in the order of introduction."""
     wrong = [sign for sign in event.symbols if sign not in INDEX]
@@ -51,6 +56,7 @@ def set_symbols(state: State, event: ev.SetSymbols, now_ms: float) -> list[Effec
     return []
 
 
+@handles(ev.HoldAtDoor)
 def hold_at_door(state: State, event: ev.HoldAtDoor, now_ms: float) -> list[Effect]:
     """Whether newcomers wait at the door until they are let in."""
     state.hold_at_door = event.on

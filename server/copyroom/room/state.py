@@ -15,6 +15,7 @@ from copyroom.core.tally import Counts
 from copyroom.room.copies import Copy, Result
 from copyroom.room.effects import Effect, Refused
 from copyroom.room.events import CONSOLE, Pin, PlanStep
+from copyroom.room.limits import Hearing
 from copyroom.room.push import Push
 
 NEW_TITLE = "Morse class"
@@ -98,7 +99,7 @@ class State:
     words: tuple[str, ...]
     title: str = NEW_TITLE
     sound: Sound = field(default_factory=Sound)
-    hearing: str = "every"
+    hearing: Hearing = "every"
     source: int = CONSOLE
     symbols: str = ""
     hold_at_door: bool = False

@@ -9,10 +9,10 @@ from contextlib import suppress
 from dataclasses import dataclass, field
 from functools import partial
 
-from copyroom import wire
 from copyroom.room import events as ev
 from copyroom.room.effects import Forget, Listening, Save, Seated, Send, Unseat, WakeAt
 from copyroom.room.forgetting import without_the_removed
+from copyroom.room.journal import RecordError, from_record, to_record
 from copyroom.room.room import Room
 from copyroom.shell.clock import RoomClock
 from copyroom.shell.outbox import Outbox, Outgoing
@@ -99,8 +99,8 @@ class Rooms:
         last = self._store.last_of(ev.SetTitle.__name__)
         titles: dict[str, str] = {}
         for record in last:
-            with suppress(wire.RecordError):
-                event = wire.from_record(record.name, record.body)
+            with suppress(RecordError):
+                event = from_record(record.name, record.body)
                 if isinstance(event, ev.SetTitle):
                     titles[record.code] = event.title
         return titles
@@ -110,9 +110,9 @@ class Rooms:
         for kept in self._store.rooms():
             if not any(kept.code in known for known in (self._running, self._aside, self._readable)):
                 try:
-                    self._store.check(kept.code, wire.from_record)
+                    self._store.check(kept.code, from_record)
                     self._readable.add(kept.code)
-                except wire.RecordError as fault:
+                except RecordError as fault:
                     self._put_aside(kept.code, str(fault))
         return frozenset(self._aside)
 
@@ -129,7 +129,7 @@ class Rooms:
             raise self._aside[code]
         try:
             self._running[code] = _Running(self._replayed(code))
-        except wire.RecordError as fault:
+        except RecordError as fault:
             raise self._put_aside(code, str(fault)) from None
         except Exception as fault:  # a record that reads well and cannot have happened
             raise self._put_aside(code, f"its records do not fit together ({fault!r})") from None
@@ -137,7 +137,7 @@ class Rooms:
     def _replayed(self, code: str) -> Room:
         room = Room(code, self._words)
         records = self._store.journal(code)
-        events = [wire.from_record(record.name, record.body) for record in records]
+        events = [from_record(record.name, record.body) for record in records]
         if without_the_removed(events) != events:  # the server ended before it came to that
             self._forget(code)
         room.replay((event, record.at_room_ms) for event, record in zip(events, records, strict=True))
@@ -178,7 +178,7 @@ class Rooms:
             for effect in effects:
                 match effect:
                     case Save(saved, at_room_ms):
-                        records.append(Record(code, at_room_ms, *wire.to_record(saved)))
+                        records.append(Record(code, at_room_ms, *to_record(saved)))
                     case Send():
                         sends.append(effect)
                     case WakeAt(room_ms):
@@ -206,8 +206,8 @@ class Rooms:
 
 
 def _without_the_removed(journal: list[Record]) -> list[Record | None]:
-    left = without_the_removed([wire.from_record(record.name, record.body) for record in journal])
+    left = without_the_removed([from_record(record.name, record.body) for record in journal])
     return [
-        None if event is None else Record(record.code, record.at_room_ms, *wire.to_record(event))
+        None if event is None else Record(record.code, record.at_room_ms, *to_record(event))
         for record, event in zip(journal, left, strict=True)
     ]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TypedDict
 
-from copyroom.wire.limits import Emphasis
+from copyroom.room.limits import Emphasis
 
 
 class PinOut(TypedDict):

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any, NotRequired, TypedDict
 
+from copyroom.room.limits import Hearing, Purpose, Scope, SoundState, Way
 from copyroom.wire.lesson import AdviceOut, CourseOut, CourseProgressOut, PlanOut
-from copyroom.wire.limits import Hearing, Purpose, Scope, SoundState, Way
 
 
 class ClockOut(TypedDict):

@@ -5,7 +5,7 @@
 import { SYMBOLS } from './alphabet.js';
 
 /** @typedef {import('./units.js').Milliseconds} Milliseconds */
-/** @typedef {import('../wire.js').KeyIn} Key */
+/** @typedef {import('../wire.js').Key} Key */
 /** @typedef {{ sign: string, at_ms: Milliseconds | null }} Mark  one written sign; no time for one put in later */
 
 export const BLANK = '_';

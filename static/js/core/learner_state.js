@@ -6,7 +6,7 @@ import { grouped, signOf, signsOf, written } from './copy.js';
 import { phaseAt } from './moment.js';
 
 /** @typedef {import('./copy.js').Mark} Mark */
-/** @typedef {import('../wire.js').KeyIn} Key */
+/** @typedef {import('../wire.js').Key} Key */
 /** @typedef {'typing' | 'paper'} Way */
 /** @typedef {'locked' | 'running' | 'suspended' | 'interrupted' | 'closed'} AudioState */
 /** @typedef {'join' | 'door' | 'sound' | 'way' | 'ready' | 'meeting' | 'run' | 'paper' | 'closed' | 'reveal' | 'gone' |

@@ -4,7 +4,7 @@
  * broken network or a server that starts anew.
  */
 
-/** @typedef {import('../wire.js').KeyIn} Key */
+/** @typedef {import('../wire.js').Key} Key */
 /** @typedef {[start: number, stop: number]} Span */
 /** @typedef {{ first: number, keys: readonly Key[], spans: readonly Span[] }} Waiting  strokes numbered from `first` */
 /** @typedef {Readonly<Record<number, Waiting>>} Outbox  by push */

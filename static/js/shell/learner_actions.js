@@ -5,7 +5,7 @@ import { onDevice } from './storage.js';
 
 /** @typedef {import('../core/learner_state.js').Learner} Learner */
 /** @typedef {import('./device.js').Settings} Settings */
-/** @typedef {import('../wire.js').KeyIn} Key */
+/** @typedef {import('../wire.js').Key} Key */
 /** @typedef {ReturnType<typeof createActions>} Actions */
 
 /**

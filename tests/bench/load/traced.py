@@ -15,8 +15,9 @@ import time
 from typing import Any
 
 import greenlet
-from copyroom.__main__ import main
 from eventlet import hubs
+
+from copyroom.__main__ import main
 
 
 class Stopwatch:

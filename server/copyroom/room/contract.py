@@ -1,0 +1,248 @@
+"""How an event and a message are declared: once each, as a class. Everything else follows from the class.
+
+An event's class has its fields with their limits. Who may send it, which of its fields the server settles,
+whether the journal keeps it and whose data it holds stand beside them: `@event`, and the marks below. From
+that come the decoder of what is untrusted (`wire`), the journal's form (`journal`), the browser's types
+(scripts/generate_wire.py), what is struck out with a learner (`remains_of`) and the table of handlers, which
+`@handles` fills. So a new event is one class and one handler.
+
+A message's class has its fields, and `@message` says which audiences may be told it. A `Send` to any other
+is a fault of the program: the room raises it before anything leaves.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Collection
+from dataclasses import dataclass
+from enum import Enum
+from typing import Annotated, Any, TypeVar, get_args, get_origin, get_type_hints
+
+import msgspec
+
+# ------------------------------------------------------------------ events
+
+
+class Event(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Something that can happen in a room."""
+
+
+class By(Enum):
+    """Who may send an event."""
+
+    INSTRUCTOR = "the instructor's console"
+    LEARNER = "a browser with a seat, for this seat"
+    EITHER = "a browser for its own seat, or the console for a seat that it names"
+    ANYBODY = "a browser without a seat, too"
+    SERVER = "no browser: the server, or the room itself"
+
+
+class Settled(Enum):
+    """Who puts in what a browser does not send."""
+
+    SEAT = "the seat that the connection speaks for; with By.EITHER, or the one that the console names"
+    WRITER = "the seat that the connection speaks for, 0 for the console"
+    TOKEN = "a fresh secret"
+    DAY = "today, in local days since 1970-01-01"
+    CHANCE = "fresh chance, where the browser sends none"
+    ROOM = "the room, before the event is kept"
+
+
+PERSONAL = "personal"
+"""Marks a field that says who somebody is: blanked in what stays of a seat that is taken out."""
+
+
+@dataclass(frozen=True, slots=True)
+class EventDeclared:
+    """What was said of an event's class.
+
+    name : on the wire and in the journal.
+    incoming : what a browser sends of it; None where no browser may.
+    settled : field -> who puts it in.
+    whose : the field with the number of the seat whose data it holds; "" where it is nobody's.
+    founds : it makes that seat: it stays when the seat is taken out, without what is personal.
+    """
+
+    kind: type[Event]
+    name: str
+    by: By
+    kept: bool
+    incoming: type[msgspec.Struct] | None
+    settled: dict[str, Settled]
+    personal: tuple[str, ...]
+    whose: str
+    founds: bool
+
+
+EVENTS: dict[str, EventDeclared] = {}
+"""Every event, by its name."""
+
+_E = TypeVar("_E", bound=type[Event])
+
+
+def event(
+    by: By, *, kept: bool = False, whose: str = "seat", founds: bool = False, address: Any = None
+) -> Callable[[_E], _E]:
+    """Declare an event.
+
+    Parameters
+    ----------
+    whose : passed over where the class has no such field.
+    address : the type of the room's code, where a browser names the room with it.
+    """
+
+    def declare(kind: _E) -> _E:
+        marks = {field: found for field, (_, found) in _hints(kind).items()}
+        settled = {
+            field: mark for field, found in marks.items() for mark in found if isinstance(mark, Settled)
+        }
+        personal = tuple(field for field, found in marks.items() if PERSONAL in found)
+        incoming = None if by is By.SERVER else _incoming(kind, by, settled, address)
+        of = whose if whose in marks else ""
+        _register(
+            EVENTS,
+            EventDeclared(kind, snake_case(kind.__name__), by, kept, incoming, settled, personal, of, founds),
+        )
+        return kind
+
+    return declare
+
+
+def event_declared(event: Event) -> EventDeclared:
+    """What was said of this event's class."""
+    return EVENTS[snake_case(type(event).__name__)]
+
+
+def remains_of(event: Event, gone: Collection[int]) -> Event | None:
+    """What a journal may keep of an event when these seats were taken out; None: nothing.
+
+    That there was a seat stays, because those who came later are numbered after it.
+    """
+    said = event_declared(event)
+    if not said.whose or getattr(event, said.whose) not in gone:
+        return event
+    if said.founds:
+        return msgspec.structs.replace(event, **dict.fromkeys(said.personal, ""))
+    return None
+
+
+def _incoming(kind: type[Event], by: By, settled: dict[str, Settled], address: Any) -> type[msgspec.Struct]:
+    """The class as a browser sends it: without what others put in."""
+    hints = get_type_hints(kind, include_extras=True)
+    needed: list[Any] = [("code", address)] if address is not None else []
+    optional: list[Any] = []
+    for field in msgspec.structs.fields(kind):
+        hint, mark = hints[field.name], settled.get(field.name)
+        if mark is Settled.CHANCE:
+            optional.append((field.name, hint | None, None))
+        elif mark is Settled.SEAT and by is By.EITHER:
+            optional.append((field.name, hint, 0))
+        elif mark is None and field.required:
+            needed.append((field.name, hint))
+        elif mark is None:
+            optional.append((field.name, hint, field.default))
+    return msgspec.defstruct(
+        f"{kind.__name__}In",
+        needed + optional,
+        frozen=True,
+        forbid_unknown_fields=True,
+        namespace={"__doc__": kind.__doc__},
+    )
+
+
+# ------------------------------------------------------------------ handlers
+
+Handler = Callable[[Any, Any, float], list[Any]]
+"""(classroom, event, room time in ms) -> effects."""
+HANDLERS: dict[type[Event], Handler] = {}
+"""What each event does to the classroom."""
+
+_H = TypeVar("_H", bound=Handler)
+
+
+def handles(kind: type[Event]) -> Callable[[_H], _H]:
+    """Mark the function that takes an event of this class."""
+
+    def register(handler: _H) -> _H:
+        if kind in HANDLERS:
+            raise ValueError(f"{kind.__name__} has two handlers")
+        HANDLERS[kind] = handler
+        return handler
+
+    return register
+
+
+# ------------------------------------------------------------------ messages
+
+
+class Message(msgspec.Struct, frozen=True, kw_only=True):
+    """Something that a browser is told."""
+
+
+class Audience(Enum):
+    """Who may be told something."""
+
+    SEAT = "one learner, of what is their own"
+    SEATS = "all learners who were let in"
+    CONSOLE = "the instructor's console"
+    WALL = "the projector's page"
+
+
+@dataclass(frozen=True, slots=True)
+class MessageDeclared:
+    """What was said of a message's class; `name` is its name on the wire."""
+
+    kind: type[Message]
+    name: str
+    to: frozenset[Audience]
+
+
+MESSAGES: dict[str, MessageDeclared] = {}
+"""Every message, by its name."""
+_BY_KIND: dict[type[Message], MessageDeclared] = {}
+
+_M = TypeVar("_M", bound=type[Message])
+
+
+def message(*to: Audience, name: str = "") -> Callable[[_M], _M]:
+    """Declare a message; `name` where it is not the class's own."""
+
+    def declare(kind: _M) -> _M:
+        said = MessageDeclared(kind, name or snake_case(kind.__name__), frozenset(to))
+        _register(MESSAGES, said)
+        _BY_KIND[kind] = said
+        return kind
+
+    return declare
+
+
+def message_declared(message: Message) -> MessageDeclared:
+    """What was said of this message's class."""
+    return _BY_KIND[type(message)]
+
+
+# ------------------------------------------------------------------ both
+
+
+def snake_case(name: str) -> str:
+    """SendText -> send_text."""
+    return re.sub(r"(?<!^)(?=[A-Z])", "_", name).lower()
+
+
+def _register(table: dict[str, Any], said: EventDeclared | MessageDeclared) -> None:
+    if said.name in table:
+        raise ValueError(f"{said.name} is declared twice")
+    table[said.name] = said
+
+
+def _hints(kind: type) -> dict[str, tuple[Any, tuple[Any, ...]]]:
+    """Each field's plain type, and what its annotation says beside it."""
+    return {field: _unwrapped(hint) for field, hint in get_type_hints(kind, include_extras=True).items()}
+
+
+def _unwrapped(hint: Any) -> tuple[Any, tuple[Any, ...]]:
+    marks: tuple[Any, ...] = ()
+    while get_origin(hint) is Annotated:
+        marks += hint.__metadata__
+        hint = get_args(hint)[0]
+    return hint, marks

@@ -1,0 +1,102 @@
+"""Who is in the room, and how each browser stands."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from copyroom.room.contract import PERSONAL, By, Event, Settled, event
+from copyroom.room.limits import Code, Name, SeatNumber, ShortMs, SoundState, Token, Way
+
+CONSOLE = 0
+"""The seat number that stands for the instructor's console as a writer or a source of sound."""
+
+OwnSeat = Annotated[SeatNumber, Settled.SEAT]
+
+
+@event(By.ANYBODY, kept=True, address=Code)
+class Join(Event, frozen=True):
+    """Take a seat, or take it again with its token. `fresh_token` is used for a new seat."""
+
+    name: Annotated[Name, PERSONAL]
+    token: Annotated[Token, PERSONAL]
+    fresh_token: Annotated[Token, PERSONAL, Settled.TOKEN]
+
+
+@event(By.SERVER)
+class Leave(Event, frozen=True):
+    """A seat's last connection is gone."""
+
+    seat: SeatNumber
+
+
+@event(By.LEARNER, kept=True)
+class ChooseWay(Event, frozen=True):
+    """Type while listening, or write on paper and key the sheet in afterwards."""
+
+    seat: OwnSeat
+    way: Way
+
+
+@event(By.LEARNER)
+class ReportDevice(Event, frozen=True):
+    """How a browser stands: its sound, how sure its clock is, how much lead it needs.
+
+    sound: "off" before the tap, "on", "lost" (suspended), "silent" (no sound by choice).
+    """
+
+    seat: OwnSeat
+    sound: SoundState
+    uncertainty_ms: ShortMs
+    lead_ms: ShortMs
+    visible: bool
+
+
+@event(By.LEARNER)
+class CannotHear(Event, frozen=True):
+    """A learner asks for help with the sound."""
+
+    seat: OwnSeat
+
+
+@event(By.LEARNER)
+class HearNow(Event, frozen=True):
+    """A learner who asked for help with the sound hears it now."""
+
+    seat: OwnSeat
+
+
+@event(By.INSTRUCTOR)
+class SeenHelp(Event, frozen=True):
+    """The instructor has seen to a learner who could not hear."""
+
+    seat: SeatNumber
+
+
+@event(By.INSTRUCTOR, kept=True)
+class LetIn(Event, frozen=True):
+    """Let a newcomer in who waits at the door."""
+
+    seat: SeatNumber
+
+
+@event(By.INSTRUCTOR, kept=True)
+class Rename(Event, frozen=True):
+    """Give a seat another nickname."""
+
+    seat: SeatNumber
+    name: Annotated[Name, PERSONAL]
+
+
+@event(By.INSTRUCTOR, kept=True)
+class RemoveSeat(Event, frozen=True):
+    """Take a seat out. Its copies leave every figure with it."""
+
+    seat: SeatNumber
+
+
+@event(By.INSTRUCTOR, kept=True)
+class AddSeat(Event, frozen=True):
+    """A seat without a device: its paper sheets are keyed in at the console."""
+
+    name: Annotated[Name, PERSONAL]
+    fresh_token: Annotated[Token, PERSONAL, Settled.TOKEN]

@@ -1,0 +1,961 @@
+// Generated out of the declarations in server/copyroom/room by scripts/generate_wire.py. Do not edit.
+
+/**
+ * Ask for a text to look at before it is sent, answered by `proposal`. Changes nothing.
+ */
+export interface ComposeIn {
+  purpose: "listen" | "one" | "meet" | "apart" | "mix" | "words" | "sentences" | "calls" | "contact" | "message" | "own";
+  symbols: string;
+  count: number;
+  group: number;
+  text: string;
+  seed?: number;
+}
+
+/**
+ * Send a run. An empty `text` is composed from purpose, symbols, count, group and seed.
+ *
+ * The room settles text and start before the event is kept. `after` is the run at hand as the console showed
+ * it; where the room has another by then, nothing is sent.
+ */
+export interface SendTextIn {
+  purpose: "listen" | "one" | "meet" | "apart" | "mix" | "words" | "sentences" | "calls" | "contact" | "message" | "own";
+  symbols: string;
+  count: number;
+  group: number;
+  text: string;
+  name_shown: boolean;
+  counted: boolean;
+  seed?: number;
+  after?: number;
+}
+
+/**
+ * Send a step of the plan. Kept as the SendText that it becomes.
+ */
+export interface SendStepIn {
+  step: number;
+  after?: number;
+}
+
+/**
+ * Send the last text again, as a run of its own. Kept as the SendText that it becomes.
+ */
+export interface RepeatIn {
+  push?: number;
+  seen?: "counting in" | "sounding" | "paused" | "tidying" | "waiting" | "closed" | "revealed" | "";
+}
+
+/**
+ * All sound ends at once; the run can go on.
+ */
+export interface PauseIn {
+  push?: number;
+  seen?: "counting in" | "sounding" | "paused" | "tidying" | "waiting" | "closed" | "revealed" | "";
+}
+
+/**
+ * A paused run goes on with the symbol that was cut off, at a time that the room sets.
+ */
+export interface GoOnIn {
+  push?: number;
+  seen?: "counting in" | "sounding" | "paused" | "tidying" | "waiting" | "closed" | "revealed" | "";
+}
+
+/**
+ * All sound ends at once, for good; what did not sound is not part of the run.
+ *
+ * Before its first sound it is cancelled, as if it had not been sent.
+ */
+export interface StopIn {
+  push?: number;
+  seen?: "counting in" | "sounding" | "paused" | "tidying" | "waiting" | "closed" | "revealed" | "";
+}
+
+/**
+ * End the run: copies are final, and the result stands.
+ */
+export interface CloseIn {
+  push?: number;
+  seen?: "counting in" | "sounding" | "paused" | "tidying" | "waiting" | "closed" | "revealed" | "";
+}
+
+/**
+ * Show each learner their own copy under what was sent, and the wall the class table.
+ */
+export interface RevealIn {
+  push?: number;
+  seen?: "counting in" | "sounding" | "paused" | "tidying" | "waiting" | "closed" | "revealed" | "";
+}
+
+/**
+ * The instructor wants this symbol at that place of the course, from 0.
+ */
+export interface Pin {
+  sign: string;
+  place: number;
+}
+
+/**
+ * Choose the course: an emphasis, or an own order ("own"). The room settles the order it leads to.
+ *
+ * `signs` "" are all that an examination asks for.
+ */
+export interface SetCourseIn {
+  emphasis: "words" | "unlike" | "traffic" | "own";
+  signs: string;
+  pins: Pin[];
+  meetings: number;
+}
+
+/**
+ * Ask for a plan of so many minutes. Kept as the SetPlan that it becomes.
+ */
+export interface PlanEveningIn {
+  minutes: number;
+  seed?: number;
+}
+
+/**
+ * The steps still wanted, by number, in their new order.
+ */
+export interface EditPlanIn {
+  steps: number[];
+}
+
+/**
+ * A step of the instructor's own, next in the plan.
+ */
+export interface AddStepIn {
+  kind: "introduce" | "mix";
+  title: string;
+  text: string;
+}
+
+/**
+ * A step is done without sending.
+ */
+export interface MarkStepIn {
+  step: number;
+}
+
+/**
+ * Put a choice of the advice after run `push` next in the plan; 0 is the one proposed.
+ *
+ * Kept as the SetPlan that it becomes.
+ */
+export interface TakeChoiceIn {
+  push: number;
+  choice: number;
+}
+
+/**
+ * Show each learner what to review until the next meeting, in so many days.
+ */
+export interface GiveReviewIn {
+  days: number;
+}
+
+/**
+ * A console or a wall (by the instructor's cookie) follows a room; the code "" is the latest one.
+ */
+export interface WatchIn {
+  code: string;
+  view: "console" | "wall";
+}
+
+/**
+ * Ask for the sendings behind one cell of the table: `sent` "" = extra marks, `written` "" = missed.
+ *
+ * Answered by `cell`.
+ */
+export interface ShowCellIn {
+  sent: string;
+  written: string;
+  scope: "run" | "evening" | "course";
+}
+
+/**
+ * Ask for one learner's sheets of this evening; answered by `sheet`.
+ */
+export interface ShowSheetIn {
+  seat: number;
+}
+
+/**
+ * Ask for the course so far, meeting by meeting; answered by `course_progress`.
+ */
+export interface ShowProgressIn {
+}
+
+/**
+ * Ask for an order with its reasons; answered by `course`. `signs` "": all that is examined.
+ */
+export interface ShowCourseIn {
+  emphasis: "words" | "unlike" | "traffic" | "own";
+  signs: string;
+  pins: Pin[];
+}
+
+/**
+ * Ask what to review until the next meeting in so many days; seat 0 is the class.
+ */
+export interface ShowReviewIn {
+  days: number;
+  seat: number;
+}
+
+/**
+ * Take a seat, or take it again with its token. `fresh_token` is used for a new seat.
+ */
+export interface JoinIn {
+  code: string;
+  name: string;
+  token: string;
+}
+
+/**
+ * Type while listening, or write on paper and key the sheet in afterwards.
+ */
+export interface ChooseWayIn {
+  way: "typing" | "paper";
+}
+
+/**
+ * How a browser stands: its sound, how sure its clock is, how much lead it needs.
+ *
+ * sound: "off" before the tap, "on", "lost" (suspended), "silent" (no sound by choice).
+ */
+export interface ReportDeviceIn {
+  sound: "off" | "on" | "lost" | "silent";
+  uncertainty_ms: number;
+  lead_ms: number;
+  visible: boolean;
+}
+
+/**
+ * A learner asks for help with the sound.
+ */
+export interface CannotHearIn {
+}
+
+/**
+ * A learner who asked for help with the sound hears it now.
+ */
+export interface HearNowIn {
+}
+
+/**
+ * The instructor has seen to a learner who could not hear.
+ */
+export interface SeenHelpIn {
+  seat: number;
+}
+
+/**
+ * Let a newcomer in who waits at the door.
+ */
+export interface LetInIn {
+  seat: number;
+}
+
+/**
+ * Give a seat another nickname.
+ */
+export interface RenameIn {
+  seat: number;
+  name: string;
+}
+
+/**
+ * Take a seat out. Its copies leave every figure with it.
+ */
+export interface RemoveSeatIn {
+  seat: number;
+}
+
+/**
+ * A seat without a device: its paper sheets are keyed in at the console.
+ */
+export interface AddSeatIn {
+  name: string;
+}
+
+/**
+ * One stroke of a learner's copy, `at_ms` after its push's start.
+ *
+ * A plain stroke writes `sign` at the end. In the tidy-up time, and on paper copies, a stroke may
+ * also change the mark at place `change`, insert before place `before`, or erase place `erase`.
+ */
+export interface Key {
+  at_ms: number;
+  sign?: string;
+  change?: number;
+  before?: number;
+  erase?: number;
+}
+
+/**
+ * Strokes `first`, `first + 1`, ... of a seat's copy; numbers already known change nothing.
+ *
+ * Acknowledged by `kept`.
+ */
+export interface WriteKeysIn {
+  push: number;
+  first: number;
+  keys: Key[];
+  seat?: number;
+}
+
+/**
+ * Symbols [start, stop) that this seat's browser sounded (or passed in silence, on purpose).
+ */
+export interface ReportSoundedIn {
+  push: number;
+  spans: [number, number][];
+}
+
+/**
+ * The copy is finished: nothing more will be tidied or keyed in.
+ */
+export interface HandInIn {
+  push: number;
+  seat?: number;
+}
+
+/**
+ * Who wrote on paper has compared their sheet with what was shown: so many right of so many.
+ *
+ * After the reveal. The sheet itself stays on paper.
+ */
+export interface HandInCountIn {
+  push: number;
+  right: number;
+  of: number;
+}
+
+/**
+ * A new evening of the course begins: its runs make a table of their own.
+ */
+export interface OpenMeetingIn {
+}
+
+/**
+ * What the class is called.
+ */
+export interface SetTitleIn {
+  title: string;
+}
+
+/**
+ * Sound settings of the class, from the next push on.
+ */
+export interface SetSoundIn {
+  wpm: number;
+  overall_wpm: number;
+  pitch_hz: number;
+  lead_in_s: number;
+  tidy_s: number;
+}
+
+/**
+ * How the class hears; `source`: with one loudspeaker, the seat whose browser sounds (0: the console).
+ */
+export interface SetHearingIn {
+  way: "every" | "loudspeaker" | "headphones" | "home";
+  source: number;
+}
+
+/**
+ * The symbols in play, so far introduced.
+ */
+export interface SetSymbolsIn {
+  symbols: string;
+}
+
+/**
+ * Whether newcomers wait at the door until they are let in.
+ */
+export interface HoldAtDoorIn {
+  on: boolean;
+}
+
+/**
+ * One clock exchange; answered at once by the acknowledgement `ClockOut`.
+ */
+export interface Clock {
+  page_ms: number;
+}
+
+export interface ClassOut {
+  title: string;
+  hearing: "every" | "loudspeaker" | "headphones" | "home";
+  source: number;
+  pitch_hz: number;
+  wpm: number;
+}
+
+/**
+ * After a pause: symbols from `first` on come so much later than the edges say; the last entry wins.
+ */
+export interface Shift {
+  first: number;
+  shift_ms: number;
+}
+
+/**
+ * Tones on their way. `edges`: per symbol [on, off, on, off, ...] in ms after the start.
+ *
+ * `symbols`: the keys of the learner's grid. `shown`: the symbols' names, when they may be seen.
+ */
+export interface PushOut {
+  push: number;
+  purpose: "listen" | "one" | "meet" | "apart" | "mix" | "words" | "sentences" | "calls" | "contact" | "message" | "own";
+  start_room_ms: number;
+  pitch_hz: number;
+  edges: number[][];
+  shifts: Shift[];
+  symbols: string;
+  tidy_ms: number;
+  counted: boolean;
+  shown: string;
+}
+
+/**
+ * All sound ends now. `sent`: how many symbols the run has when it was stopped for good.
+ */
+export interface HaltOut {
+  push: number;
+  at_room_ms: number;
+  for_good: boolean;
+  sent: number;
+}
+
+/**
+ * A seat's own copy so far. A mark is [sign, at_ms or null].
+ */
+export interface CopyOut {
+  way: "typing" | "paper";
+  kept: number;
+  marks: ((string | number | null)[])[];
+  handed_in: boolean;
+}
+
+/**
+ * A seat's own copy under what was sent.
+ *
+ * marks : signs of the copy; answers : per mark the index of the sent symbol, or null for an extra mark.
+ * sent : symbols of the text that belong to the run (fewer when it was stopped).
+ * unheard : indices that this browser did not sound; outside the count.
+ * taken : [sent, written, how often], all_right : symbols of which none was lost.
+ * own_count : [right, of] of a sheet that stayed on paper, as its writer counted.
+ */
+export interface RevealOut {
+  push: number;
+  text: string;
+  sent: number;
+  marks: string;
+  answers: (number | null)[];
+  unheard: number[];
+  right: number;
+  of: number;
+  taken: ((string | number)[])[];
+  all_right: string;
+  own_count: number[] | null;
+}
+
+export interface ReviewRow {
+  day: number;
+  signs: string;
+  why: string;
+}
+
+/**
+ * What to review from the meeting on; seat 0 is the class. A learner gets no other seat's.
+ */
+export interface ReviewOut {
+  seat: number;
+  days: number;
+  meeting_day: number;
+  rows: ReviewRow[];
+}
+
+export interface WelcomeOut {
+  code: string;
+  seat: number;
+  name: string;
+  token: string;
+  inside: boolean;
+  way: "typing" | "paper";
+  asks_help: boolean;
+  class: ClassOut;
+  push: PushOut | null;
+  phase: string;
+  halt: HaltOut | null;
+  copy: CopyOut | null;
+  reveal: RevealOut | null;
+  review: ReviewOut | null;
+  test_mode?: boolean;
+}
+
+/**
+ * A paused run goes on.
+ */
+export interface ShiftOut {
+  push: number;
+  shifts: Shift[];
+}
+
+/**
+ * This seat's copy holds `kept` strokes, on disk.
+ */
+export interface KeptOut {
+  push: number;
+  seat: number;
+  kept: number;
+}
+
+export interface HandedInOut {
+  push: number;
+  seat: number;
+}
+
+export interface ClosedOut {
+  push: number;
+}
+
+export interface RenamedOut {
+  name: string;
+}
+
+/**
+ * Whether the console shows that this seat cannot hear.
+ */
+export interface HelpOut {
+  asks: boolean;
+}
+
+/**
+ * Something ended for this reason.
+ */
+export interface SentenceOut {
+  sentence: string;
+}
+
+/**
+ * Something was refused for this reason. about: the event that asked for it; none spoke of the disk.
+ */
+export interface RefusedOut {
+  sentence: string;
+  about?: string;
+}
+
+export interface SoundOut {
+  wpm: number;
+  overall_wpm: number;
+  pitch_hz: number;
+  lead_in_s: number;
+  tidy_s: number;
+}
+
+/**
+ * `day` counts local days since 1970-01-01.
+ */
+export interface MeetingOut {
+  day: number;
+  runs: number;
+}
+
+export interface RunSummary {
+  push: number;
+  title: string;
+  purpose: "listen" | "one" | "meet" | "apart" | "mix" | "words" | "sentences" | "calls" | "contact" | "message" | "own";
+  symbols: string;
+  counted: boolean;
+  right: number;
+  of: number;
+  settled_anew: number;
+}
+
+/**
+ * `runs` are those of the last meeting, the one at hand.
+ */
+export interface RoomOut {
+  code: string;
+  title: string;
+  sound: SoundOut;
+  hearing: "every" | "loudspeaker" | "headphones" | "home";
+  source: number;
+  symbols: string;
+  hold_at_door: boolean;
+  alike: string;
+  meetings: MeetingOut[];
+  runs: RunSummary[];
+}
+
+export interface SeatOut {
+  seat: number;
+  name: string;
+  way: "typing" | "paper";
+  device: boolean;
+  inside: boolean;
+  here: boolean;
+  sound: "off" | "on" | "lost" | "silent";
+  uncertainty_ms: number;
+  visible: boolean;
+  asks_help: boolean;
+}
+
+export interface SeatsOut {
+  seats: SeatOut[];
+}
+
+export interface RunDetail {
+  push: number;
+  purpose: "listen" | "one" | "meet" | "apart" | "mix" | "words" | "sentences" | "calls" | "contact" | "message" | "own";
+  start_room_ms: number;
+  pitch_hz: number;
+  edges: number[][];
+  shifts: Shift[];
+  symbols: string;
+  tidy_ms: number;
+  counted: boolean;
+  shown: string;
+  title: string;
+  text: string;
+  phase: string;
+  wpm: number;
+  overall_wpm: number;
+  start_ms: number[];
+  end_ms: number[];
+  halted_room_ms: number | null;
+  sent: number;
+}
+
+export interface RunOut {
+  run: RunDetail | null;
+}
+
+/**
+ * heard_from: the first sound that the seat heard, later than 0 for a late joiner; -1 for none yet.
+ */
+export interface CopyProgress {
+  seat: number;
+  way: "typing" | "paper";
+  written: number;
+  last_at_ms: number | null;
+  heard: number;
+  heard_from: number;
+  handed_in: boolean;
+  own_count: number[] | null;
+}
+
+/**
+ * answered, right: per sent symbol, how many learners wrote something, and the right thing.
+ */
+export interface ProgressOut {
+  push: number;
+  phase: string;
+  copies: CopyProgress[];
+  answered: number[];
+  right: number[];
+}
+
+/**
+ * Cells [sent, written, count] over 0: sent "" = extra mark, written "" = missed, "_" = blank.
+ */
+export interface TableOut {
+  push: number;
+  run: ((string | number)[])[];
+  run_copies: number;
+  evening: ((string | number)[])[];
+  course: ((string | number)[])[];
+  final: boolean;
+}
+
+/**
+ * A pair worth teaching: `sent` heard as `written`, n of so many sendings, and the other way round.
+ */
+export interface PairOut {
+  sent: string;
+  written: string;
+  n: number;
+  sendings: number;
+  learners: number;
+  back: number;
+  back_sendings: number;
+}
+
+/**
+ * recall: [sign, right, sendings, low, high, enough] per symbol; `enough` False: too few copies.
+ */
+export interface EvidenceOut {
+  copies: number;
+  recall: ((string | number | number | boolean)[])[];
+  pairs: PairOut[];
+  enough: boolean;
+}
+
+/**
+ * What the tables say, with how sure it is; told when copies became final.
+ */
+export interface FindingsOut {
+  push: number;
+  run: EvidenceOut;
+  evening: EvidenceOut;
+  course: EvidenceOut;
+}
+
+/**
+ * One learner's sheets of this evening, for the instructor alone.
+ */
+export interface SheetOut {
+  seat: number;
+  name: string;
+  sheets: RevealOut[];
+  recall: ((string | number | number | boolean)[])[];
+}
+
+export interface PinOut {
+  sign: string;
+  place: number;
+}
+
+/**
+ * `push`: 0 not done, -1 done without sound, else the run it became. `text` "": nothing to send.
+ */
+export interface StepOut {
+  step: number;
+  kind: string;
+  title: string;
+  symbols: string;
+  text: string;
+  sounds: number;
+  seconds: number;
+  reason: string;
+  push: number;
+}
+
+/**
+ * The course as chosen, and the evening's steps. `changes`: what the last copies changed, and why.
+ */
+export interface PlanOut {
+  emphasis: "words" | "unlike" | "traffic" | "own";
+  order: string;
+  pins: PinOut[];
+  meetings: number;
+  review_days: number;
+  minutes: number;
+  minutes_left: number;
+  begun_room_ms: number | null;
+  steps: StepOut[];
+  changes: string[];
+}
+
+/**
+ * action: "go on", "repeat", "go back" or "contrast"; `introduce` comes before a text on `symbols`.
+ */
+export interface ChoiceOut {
+  action: string;
+  sentence: string;
+  introduce: string;
+  symbols: string;
+  sounds: number;
+  reasons: string[];
+}
+
+export interface LackOut {
+  name: string;
+  missed_days: number[];
+  never_heard: string;
+}
+
+/**
+ * Medians of right answers, from the end of the sound to the key.
+ */
+export interface SlowOut {
+  sign: string;
+  median_s: number;
+  usual_s: number;
+}
+
+/**
+ * What could be done after run `push`, the proposed one first; taken with `take_choice`.
+ */
+export interface AdviceOut {
+  push: number;
+  choices: ChoiceOut[];
+  lacking: LackOut[];
+  slow: SlowOut[];
+}
+
+export interface EmphasisOut {
+  emphasis: "words" | "unlike" | "traffic" | "own";
+  title: string;
+  summary: string;
+}
+
+export interface PlacementOut {
+  sign: string;
+  reasons: string[];
+  pinned: boolean;
+}
+
+/**
+ * An order with the reason of each place. `all_signs`: what may be left out or taken in.
+ */
+export interface CourseOut {
+  emphasis: "words" | "unlike" | "traffic" | "own";
+  emphases: EmphasisOut[];
+  order: PlacementOut[];
+  all_signs: string;
+}
+
+/**
+ * recall: as in EvidenceOut, of the class; seats: [seat, right, sendings, low, high].
+ */
+export interface MeetingProgress {
+  number: number;
+  day: number;
+  runs: number;
+  recall: ((string | number | number | boolean)[])[];
+  seats: ((number | number)[])[];
+}
+
+export interface SeatName {
+  seat: number;
+  name: string;
+}
+
+/**
+ * The course so far, meeting by meeting; for the instructor alone.
+ */
+export interface CourseProgressOut {
+  meetings: MeetingProgress[];
+  seats: SeatName[];
+}
+
+export interface Sending {
+  push: number;
+  seat: number;
+  name: string;
+  place: number | null;
+  around: string;
+}
+
+export interface CellOut {
+  sent: string;
+  written: string;
+  scope: "run" | "evening" | "course";
+  sendings: Sending[];
+  all: number;
+}
+
+export interface ProposalOut {
+  text: string;
+  sounds: number;
+  seconds: number;
+}
+
+/**
+ * No names, and nothing of the text before the reveal. start_ms: per symbol, when names are shown.
+ */
+export interface WallOut {
+  code: string;
+  title: string;
+  here: number;
+  phase: string;
+  prompt: string;
+  start_room_ms: number;
+  end_room_ms: number;
+  end_tidy_room_ms: number;
+  shown: string;
+  start_ms: number[];
+  counted: boolean;
+  pairs: PairOut[];
+  written: number;
+  expected: number;
+  symbols: string;
+  cells: ((string | number)[])[];
+  copies: number;
+  text: string;
+}
+
+export interface ToServer {
+  compose: ComposeIn;
+  send_text: SendTextIn;
+  send_step: SendStepIn;
+  repeat: RepeatIn;
+  pause: PauseIn;
+  go_on: GoOnIn;
+  stop: StopIn;
+  close: CloseIn;
+  reveal: RevealIn;
+  set_course: SetCourseIn;
+  plan_evening: PlanEveningIn;
+  edit_plan: EditPlanIn;
+  add_step: AddStepIn;
+  mark_step: MarkStepIn;
+  take_choice: TakeChoiceIn;
+  give_review: GiveReviewIn;
+  watch: WatchIn;
+  show_cell: ShowCellIn;
+  show_sheet: ShowSheetIn;
+  show_progress: ShowProgressIn;
+  show_course: ShowCourseIn;
+  show_review: ShowReviewIn;
+  join: JoinIn;
+  choose_way: ChooseWayIn;
+  report_device: ReportDeviceIn;
+  cannot_hear: CannotHearIn;
+  hear_now: HearNowIn;
+  seen_help: SeenHelpIn;
+  let_in: LetInIn;
+  rename: RenameIn;
+  remove_seat: RemoveSeatIn;
+  add_seat: AddSeatIn;
+  write_keys: WriteKeysIn;
+  report_sounded: ReportSoundedIn;
+  hand_in: HandInIn;
+  hand_in_count: HandInCountIn;
+  open_meeting: OpenMeetingIn;
+  set_title: SetTitleIn;
+  set_sound: SetSoundIn;
+  set_hearing: SetHearingIn;
+  set_symbols: SetSymbolsIn;
+  hold_at_door: HoldAtDoorIn;
+  clock: Clock;
+}
+
+export interface ToBrowser {
+  welcome: WelcomeOut;
+  class: ClassOut;
+  push: PushOut;
+  halt: HaltOut;
+  shift: ShiftOut;
+  kept: KeptOut;
+  handed_in: HandedInOut;
+  closed: ClosedOut;
+  reveal: RevealOut;
+  renamed: RenamedOut;
+  help: HelpOut;
+  removed: SentenceOut;
+  refused: RefusedOut;
+  room: RoomOut;
+  seats: SeatsOut;
+  run: RunOut;
+  progress: ProgressOut;
+  table: TableOut;
+  findings: FindingsOut;
+  sheet: SheetOut;
+  plan: PlanOut;
+  advice: AdviceOut;
+  course: CourseOut;
+  review: ReviewOut;
+  course_progress: CourseProgressOut;
+  cell: CellOut;
+  proposal: ProposalOut;
+  wall: WallOut;
+}
+
+export const TO_BROWSER: readonly (keyof ToBrowser)[];
