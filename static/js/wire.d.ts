@@ -655,7 +655,6 @@ export interface CopyProgress {
  */
 export interface ProgressOut {
   push: number;
-  phase: string;
   copies: CopyProgress[];
   answered: number[];
   right: number[];
@@ -690,7 +689,6 @@ export interface PairOut {
  * recall: [sign, right, sendings, low, high, enough] per symbol; `enough` False: too few copies.
  */
 export interface EvidenceOut {
-  copies: number;
   recall: ((string | number | number | boolean)[])[];
   pairs: PairOut[];
   enough: boolean;
@@ -710,10 +708,8 @@ export interface FindingsOut {
  * One learner's sheets of this evening, for the instructor alone.
  */
 export interface SheetOut {
-  seat: number;
   name: string;
   sheets: RevealOut[];
-  recall: ((string | number | number | boolean)[])[];
 }
 
 export interface PinOut {
@@ -746,7 +742,6 @@ export interface PlanOut {
   meetings: number;
   review_days: number;
   minutes: number;
-  minutes_left: number;
   begun_room_ms: number | null;
   steps: StepOut[];
   changes: string[];
@@ -805,7 +800,6 @@ export interface PlacementOut {
  * An order with the reason of each place. `all_signs`: what may be left out or taken in.
  */
 export interface CourseOut {
-  emphasis: "words" | "unlike" | "traffic" | "own";
   emphases: EmphasisOut[];
   order: PlacementOut[];
   all_signs: string;
@@ -817,7 +811,6 @@ export interface CourseOut {
 export interface MeetingProgress {
   number: number;
   day: number;
-  runs: number;
   recall: ((string | number | number | boolean)[])[];
   seats: ((number | number)[])[];
 }

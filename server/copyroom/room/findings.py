@@ -48,7 +48,7 @@ def findings_in_slices(state: State, scope: str) -> Generator[None, None, Findin
         counts = np.stack(list(per_seat.values())) if per_seat else np.zeros((0, *empty().shape), np.int64)
         intervals = recall(counts)
         yield
-        known = Findings(made_of, len(per_seat), intervals, pairs_worth_teaching(counts))
+        known = Findings(made_of, intervals, pairs_worth_teaching(counts))
     if all(push.closed for push in runs) and not state.marking:
         state.findings[scope] = known
     return known
@@ -62,7 +62,6 @@ def findings_view(state: State) -> dict[str, Any]:
 
 def _evidence_view(found: Findings) -> dict[str, Any]:
     return {
-        "copies": found.copies,
         "recall": recall_view(found.recall),
         "pairs": pairs_view(found),
         "enough": found.pairs.enough,

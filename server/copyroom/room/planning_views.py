@@ -13,7 +13,7 @@ from copyroom.core.advice.verdict import Advice, Choice
 from copyroom.core.course import EMPHASES, EXAMINED_SIGNS, Placement, own_order, plan_order
 from copyroom.room import events as ev
 from copyroom.room.events import PlanStep
-from copyroom.room.lessons import minutes_left, record_of_room
+from copyroom.room.lessons import record_of_room
 from copyroom.room.planning import order_for
 from copyroom.room.scoring import code_points, results
 from copyroom.room.state import State
@@ -31,7 +31,6 @@ def course_view(event: ev.ShowCourse) -> Payload:
         else plan_order(event.signs or EXAMINED_SIGNS, event.emphasis, pins=pins)
     )
     return {
-        "emphasis": event.emphasis,
         "emphases": [
             {"emphasis": key, "title": emphasis.title, "summary": emphasis.summary}
             for key, emphasis in EMPHASES.items()
@@ -41,7 +40,7 @@ def course_view(event: ev.ShowCourse) -> Payload:
     }
 
 
-def plan_view(state: State, now_ms: float) -> Payload:
+def plan_view(state: State) -> Payload:
     """The evening's steps, what is done of them, and what the last copies changed."""
     return {
         "emphasis": state.emphasis,
@@ -50,7 +49,6 @@ def plan_view(state: State, now_ms: float) -> Payload:
         "meetings": state.course_meetings,
         "review_days": state.review_days,
         "minutes": state.plan_minutes,
-        "minutes_left": round(minutes_left(state, now_ms), 2),
         "begun_room_ms": state.plan_begun_ms,
         "steps": [_step_view(step) for step in state.plan],
         "changes": list(state.plan_changes),

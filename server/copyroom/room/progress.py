@@ -31,7 +31,6 @@ def _meeting(state: State, number: int) -> dict[str, Any]:
     return {
         "number": number,
         "day": state.meetings[number - 1].day,
-        "runs": len(runs),
         "recall": class_recall,
         "seats": rows,
     }

@@ -180,9 +180,9 @@ class Room:
             "room": lambda: room_view(state),
             "seats": lambda: seats_view(state),
             "run": lambda: run_view(state, now_ms),
-            "progress": lambda: progress_view(state, now_ms),
+            "progress": lambda: progress_view(state),
             "table": lambda: table_view(state),
-            "plan": lambda: plan_view(state, now_ms),
+            "plan": lambda: plan_view(state),
             "advice": lambda: advice_view(state),
             "findings": lambda: findings_view(state),
         }

@@ -62,7 +62,6 @@ class Findings:
     """What the copies of some runs say: recall per symbol of the table, and pairs worth teaching."""
 
     made_of: tuple[int, ...]
-    copies: int
     recall: tuple[Interval, ...]
     pairs: Pairs
 

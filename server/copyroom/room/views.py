@@ -9,11 +9,10 @@ from collections import Counter
 from typing import Any
 
 from copyroom.core.alphabet import BLANK, SYMBOLS
-from copyroom.core.evidence import recall
 from copyroom.core.similarity import alike_order
 from copyroom.core.tally import BLANK_COLUMN, MISSED_COLUMN, NOTHING_SENT, Counts
 from copyroom.room.copies import Copy
-from copyroom.room.findings import findings, pairs_view, recall_view, seat_counts
+from copyroom.room.findings import findings, pairs_view
 from copyroom.room.push import Push
 from copyroom.room.reviewing import given_review
 from copyroom.room.scoring import (
@@ -231,16 +230,15 @@ def run_view(state: State, now_ms: float) -> Payload:
     }
 
 
-def progress_view(state: State, now_ms: float) -> Payload:
+def progress_view(state: State) -> Payload:
     """How far each one has written, and how much of the class wrote each sound."""
     push = state.run
     if push is None:
-        return {"push": 0, "phase": "", "copies": [], "answered": [], "right": []}
+        return {"push": 0, "copies": [], "answered": [], "right": []}
     answered, right = answers(state, push)
     copies = [(s, c) for s in state.seats if (c := state.copies.get((push.id, s))) is not None]
     return {
         "push": push.id,
-        "phase": push.phase(now_ms),
         "copies": [
             {
                 "seat": seat,
@@ -288,18 +286,15 @@ def table_view(state: State) -> Payload:
 
 
 def sheet_view(state: State, seat: Seat) -> Payload:
-    """One learner's sheets of this evening and what they say, for the instructor alone."""
+    """One learner's sheets of this evening, for the instructor alone."""
     runs = [p for p in state.runs if p.closed and not p.cancelled and (p.id, seat.id) in state.copies]
-    counts = seat_counts(state, [push for push in runs if push.counted]).get(seat.id)
     return {
-        "seat": seat.id,
         "name": seat.name,
         "sheets": [
             reveal_view(state, push, seat.id)
             for push in runs
             if (copy := state.copies[push.id, seat.id]).marks or copy.own_count
         ],
-        "recall": recall_view(recall(counts)) if counts is not None else [],
     }
 
 

@@ -27,7 +27,6 @@ class PlacementOut(TypedDict):
 class CourseOut(TypedDict):
     """An order with the reason of each place. `all_signs`: what may be left out or taken in."""
 
-    emphasis: Emphasis
     emphases: list[EmphasisOut]
     order: list[PlacementOut]
     all_signs: str
@@ -56,7 +55,6 @@ class PlanOut(TypedDict):
     meetings: int
     review_days: int
     minutes: float
-    minutes_left: float
     begun_room_ms: float | None
     steps: list[StepOut]
     changes: list[str]
@@ -101,7 +99,6 @@ class MeetingProgress(TypedDict):
 
     number: int
     day: int
-    runs: int
     recall: list[list[str | int | float | bool]]
     seats: list[list[int | float]]
 

@@ -265,7 +265,6 @@ class ProgressOut(TypedDict):
     """answered, right: per sent symbol, how many learners wrote something, and the right thing."""
 
     push: int
-    phase: str
     copies: list[CopyProgress]
     answered: list[int]
     right: list[int]
@@ -297,7 +296,6 @@ class PairOut(TypedDict):
 class EvidenceOut(TypedDict):
     """recall: [sign, right, sendings, low, high, enough] per symbol; `enough` False: too few copies."""
 
-    copies: int
     recall: list[list[str | int | float | bool]]
     pairs: list[PairOut]
     enough: bool
@@ -315,10 +313,8 @@ class FindingsOut(TypedDict):
 class SheetOut(TypedDict):
     """One learner's sheets of this evening, for the instructor alone."""
 
-    seat: int
     name: str
     sheets: list[RevealOut]
-    recall: list[list[str | int | float | bool]]
 
 
 class Sending(TypedDict):
