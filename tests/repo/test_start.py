@@ -72,3 +72,13 @@ def test_a_missing_venv_module_is_told_in_one_line(copy: Path):
     assert ran.stderr.splitlines() == [
         "Python's venv module is missing. On Debian or Ubuntu: sudo apt install python3-venv"
     ]
+
+
+def test_a_bench_says_what_an_environment_of_ones_own_lacks(copy: Path):
+    subprocess.run([sys.executable, "-m", "venv", "--without-pip", str(copy / "own")], check=True)
+    own = copy / "own" / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
+    command = [str(own), "scripts/dev.py", "bench", "room"]
+    ran = subprocess.run(command, cwd=copy, capture_output=True, text=True)
+    assert ran.returncode == 2
+    assert ran.stderr.startswith("This environment lacks matplotlib, websockets: ")
+    assert ran.stderr.strip().endswith("-m pip install -e '.[test,bench]'")
