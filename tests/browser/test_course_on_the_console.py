@@ -211,6 +211,11 @@ def test_progress_is_drawn_over_the_meetings_on_screen_and_on_paper(
     drawn = shown.get_by_role("img", name=re.compile("^E over the meetings"))
     expect(drawn.locator("canvas")).to_be_visible()
 
+    light = drawn.locator("canvas").evaluate("canvas => canvas.toDataURL()")
+    console.emulate_media(color_scheme="dark")
+    console.wait_for_function(
+        "was => document.querySelector('dialog canvas')?.toDataURL() !== was", arg=light
+    )
     console.emulate_media(media="print", color_scheme="dark")
     console.evaluate("dispatchEvent(new Event('beforeprint'))")
     paper = console.locator("#paper")

@@ -130,7 +130,7 @@ function Sent({ text }) {
 function Lost({ table }) {
   const lost = table.rows.filter((row) => row.right < row.of).sort((a, b) => (b.of - b.right) - (a.of - a.right)).slice(0, 7);
   return html`<table class="wall-lost">
-    <caption>What was lost most often, and what was written instead</caption>
+    <caption>What was lost most often in this run, and what was written instead</caption>
     <tbody>${lost.map((row) => html`<tr key=${row.sent}>
       <th scope="row"><${Sign} sign=${row.sent} /></th>
       <td>${row.right} of ${row.of}</td>

@@ -14,7 +14,7 @@ const HEAD_PX = 44;
 export function Attention({ table, known, scope, height }) {
   const open = useDialog();
   const shown = Math.max(4, Math.floor((height - HEAD_PX) / ROW_PX));
-  const sent = table.rows.filter((row) => row.sent !== EXTRA);
+  const sent = table.rows.filter((row) => row.sent !== EXTRA && row.of > 0);
   const lost = sent.filter((row) => row.right < row.of)
     .sort((a, b) => (b.of - b.right) - (a.of - a.right));
   return html`<div class="attention">
