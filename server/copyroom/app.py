@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from dataclasses import dataclass
 from typing import Any
 
@@ -18,6 +19,7 @@ from copyroom.shell.rooms import Rooms
 from copyroom.shell.secret import ConsolePass, console_secret
 from copyroom.shell.sockets import Sockets
 from copyroom.shell.store import RunBlocking, Store
+from copyroom.shell.transport import Packet, guard
 
 LARGEST_MESSAGE = 64_000
 """Bytes of one message in: a batch of strokes is some ten kilobytes at most, and unmasking is slow."""
@@ -65,6 +67,7 @@ def create(settings: Settings, run_blocking: RunBlocking, async_mode: str) -> Se
         flask,
         async_mode=async_mode,
         json=_Json,
+        serializer=Packet,
         transports=["websocket"],
         async_handlers=False,
         manage_session=False,
@@ -75,6 +78,7 @@ def create(settings: Settings, run_blocking: RunBlocking, async_mode: str) -> Se
         ping_timeout=10,
     )
     server = socketio.server
+    guard(server, time.monotonic)
     outbox = Outbox(store.append, lambda outgoing: sockets.emit(outgoing), socketio.sleep)
     rooms = Rooms(store, clock, outbox, assets.words())
     sockets = Sockets(server, rooms, clock, console_pass, settings)

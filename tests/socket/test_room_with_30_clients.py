@@ -303,9 +303,9 @@ def test_message_far_too_large_ends_only_its_own_connection(instructor: Instruct
     assert join("", learner.token).seat == learner.seat
 
 
-def test_unknown_event_is_passed_over(join: Join):
+def test_unknown_event_gets_one_sentence_and_touches_nothing(join: Join):
     learner = join("Wren")
     learner.forget()
     learner.emit("sudo", {"seat": 1})
     learner.clock()
-    assert learner.told == []
+    assert learner.told == [("refused", {"sentence": "That event is not known.", "about": "sudo"})]

@@ -29,10 +29,6 @@ log = logging.getLogger(__name__)
 COOKIE = "copyroom_console"
 WRONG_CODE_WAIT_S = 0.2
 """Between two answers to wrong codes, over all connections: guessing is slow, a right code never waits."""
-MESSAGES_A_S = 50.0
-"""One connection's messages in the long run; a page sends some five."""
-MESSAGES_AT_ONCE = 200.0
-"""After a break a page sends what has gathered."""
 
 
 @dataclass(slots=True)
@@ -42,8 +38,6 @@ class _Person:
     instructor: bool
     code: str = ""
     seat: int | None = None
-    allowance: float = MESSAGES_AT_ONCE
-    counted_at_ms: float = 0.0
 
 
 class Sockets:
@@ -67,6 +61,7 @@ class Sockets:
         server.on("connect", self._connect)
         server.on("disconnect", self._disconnect)
         server.on("clock", self._tell_time)
+        server.on("*", self._unknown)
         for name in wire.TO_SERVER:
             server.on(name, self._handler(name))
 
@@ -140,7 +135,6 @@ class Sockets:
             person = self._people.get(sid)
             if person is None:
                 return
-            self._take_turns(person)
             try:
                 sender = wire.Sender(person.instructor, person.seat, token(), self._clock.day(), seed())
                 if self._rooms.is_behind():
@@ -148,9 +142,7 @@ class Sockets:
                 event = wire.decode(name, payload, sender)
                 code = self._room_of(name, payload, person)
             except wire.WireError as error:
-                self.malformed += 1
-                log.info("event=%s refused=%s", name, error)
-                self._server.emit("refused", {"sentence": str(error), "about": name}, to=sid)
+                self._refuse(sid, name, error)
                 return
             if name == "watch":
                 self._watch(sid, person, code, event)
@@ -158,14 +150,13 @@ class Sockets:
 
         return handle
 
-    def _take_turns(self, person: _Person) -> None:
-        """Let who sends too fast wait, so that one page cannot fill the disk; nothing of theirs is lost."""
-        now_ms = self._clock.now_ms()
-        regained = (now_ms - person.counted_at_ms) / 1000.0 * MESSAGES_A_S
-        person.allowance = min(MESSAGES_AT_ONCE, person.allowance + regained) - 1.0
-        person.counted_at_ms = now_ms
-        if person.allowance < 0.0:
-            self._server.sleep(-person.allowance / MESSAGES_A_S)
+    def _unknown(self, name: str, sid: str, *_payload: object) -> None:
+        self._refuse(sid, name[:40], wire.WireError("That event is not known."))
+
+    def _refuse(self, sid: str, name: str, error: wire.WireError) -> None:
+        self.malformed += 1
+        log.info("event=%r refused=%s", name, error)
+        self._server.emit("refused", {"sentence": str(error), "about": name}, to=sid)
 
     def _room_of(self, name: str, payload: Any, person: _Person) -> str:
         """The room a message is for: join and watch name it, after that the connection is in it."""
