@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
 
-from classroom import Instructor, Server
+from classroom import Instructor, Learner, Server
 from learner_page import set_sound
 
 PHONE = {"width": 360, "height": 640}
@@ -86,6 +86,20 @@ def instructor(server: Server, code: str) -> Iterator[Instructor]:
     watching = Instructor(server, code)
     set_sound(watching)
     yield watching
+    server.send_home()
+
+
+@pytest.fixture
+def class_of(server: Server, code: str) -> Iterator[Callable[..., list[Learner]]]:
+    """Learners at plain sockets, their sound on, who write what a test says."""
+
+    def join(*names: str) -> list[Learner]:
+        learners = [Learner(server, code, name) for name in names]
+        for learner in learners:
+            learner.sound_on()
+        return learners
+
+    yield join
     server.send_home()
 
 

@@ -3,77 +3,16 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
-from typing import Any
+from collections.abc import Callable
 
-import pytest
 from playwright.sync_api import Locator, Page, expect
 
 import learner_page
-from classroom import Learner, Server, keys_for
+from classroom import Learner, Server
+from console_page import button, choose, dialog, send_own_text, settle, sounded_some, wait_for_silence, write
 
 OpenPage = Callable[..., Page]
 WALL = {"width": 1920, "height": 1080}
-
-
-@pytest.fixture
-def class_of(server: Server, code: str) -> Iterator[Callable[..., list[Learner]]]:
-    """Learners at plain sockets, their sound on, who write what a test says."""
-
-    def join(*names: str) -> list[Learner]:
-        learners = [Learner(server, code, name) for name in names]
-        for learner in learners:
-            learner.sound_on()
-        return learners
-
-    yield join
-    server.send_home()
-
-
-def button(page: Page | Locator, name: str | re.Pattern[str]) -> Locator:
-    return page.get_by_role("button", name=name, exact=isinstance(name, str))
-
-
-def dialog(page: Page, name: str | re.Pattern[str]) -> Locator:
-    return page.get_by_role("dialog", name=name)
-
-
-def settle(page: Page) -> None:
-    """Answer the evening's first question, and make the class's sound a quick one."""
-    button(page, "That is how we hear").click()
-    button(page, "Sound settings").click()
-    for label, value in (("Character speed", "40"), ("Overall speed", "40"), ("Lead-in", "0")):
-        page.get_by_role("spinbutton", name=label).fill(value)
-    button(page, "Set the sound").click()
-    expect(page.get_by_text("40 wpm, overall 40")).to_be_visible()
-
-
-def choose(page: Page, purpose: str) -> None:
-    # The radio button lies unseen over its words.
-    page.get_by_role("radio", name=purpose, exact=True).check(force=True)
-
-
-def send_own_text(page: Page, text: str) -> None:
-    choose(page, "Own text")
-    page.get_by_role("textbox", name="Text", exact=True).fill(text)
-    button(page, re.compile("Send to the class")).click()
-
-
-def write(learner: Learner, signs: str) -> None:
-    """Copy the run at hand: one stroke a sound, each of them heard."""
-    push: dict[str, Any] = learner.wait("push")
-    learner.write(push["push"], keys_for(push, signs))
-    learner.kept(push["push"], len(signs))
-    learner.sounded(push["push"], len(push["edges"]))
-
-
-def sounded_some(page: Page) -> None:
-    """A run stopped before its first sound would be cancelled."""
-    expect(page.get_by_text(re.compile(r"^([2-9]|\d\d) of \d+$"))).to_be_visible()
-
-
-def wait_for_silence(page: Page) -> None:
-    expect(button(page, "Close")).to_be_visible()
 
 
 def test_secret_leaves_the_address_bar_and_is_needed_once(console: Page, server: Server, code: str) -> None:
@@ -289,79 +228,6 @@ def test_nothing_scrolls_while_a_run_sounds(console: Page, class_of: Callable[..
     sounded_some(console)
     console.keyboard.press("Escape")
     wait_for_silence(console)
-
-
-def test_composed_text_is_previewed_and_made_of_the_chosen_sounds(console: Page) -> None:
-    settle(console)
-    choose(console, "Tell apart")
-    for sign in "V4":
-        button(console.get_by_role("group", name="Sounds in play"), sign).click()
-    preview = console.get_by_role("group", name="Preview")
-    expect(preview).to_contain_text("40 sounds")
-    first = preview.inner_text()
-    assert set(re.sub(r"\s|40 sounds.*", "", first)) == {"V", "4"}
-    button(console, "Another text").click()
-    expect(preview).not_to_have_text(first)
-
-
-def test_text_with_an_unknown_sign_is_refused_in_a_sentence(console: Page) -> None:
-    settle(console)
-    choose(console, "Own text")
-    console.get_by_role("textbox", name="Text", exact=True).fill("A ~ B")
-    expect(console.get_by_role("group", name="Preview")).to_contain_text("~ has no signal in the code")
-    expect(button(console, re.compile("Send to the class"))).to_be_disabled()
-
-
-def test_sounds_that_nobody_has_met_are_named_before_a_counted_run(console: Page) -> None:
-    settle(console)
-    choose(console, "Own text")
-    text = console.get_by_role("textbox", name="Text", exact=True)
-    text.fill("AN")
-    warning = console.get_by_text("Not met yet: A N")
-    expect(warning).to_be_visible()
-    console.get_by_role("checkbox", name="Count it in the table").uncheck()
-    expect(warning).to_have_count(0)
-    console.get_by_role("checkbox", name="Count it in the table").check()
-    button(console, "Put in the plan").click()
-    step = console.get_by_role("region", name="This evening").get_by_role("listitem").first
-    expect(step).to_contain_text("not met yet: A N")
-    expect(console.get_by_text("No sound yet.")).to_be_visible()
-    button(step, re.compile("^Send it")).click()
-    expect(console.get_by_text("No sound yet.")).to_have_count(0)
-
-
-def test_both_sounds_of_a_pair_wait_while_the_class_sounds(
-    console: Page, class_of: Callable[..., list[Learner]]
-) -> None:
-    settle(console)
-    (ana,) = class_of("Bartholomew-Maximilian-A")
-    name = button(console, "Bartholomew-Maximilian-A")
-    assert name.evaluate("own => own.scrollWidth <= own.clientWidth"), "names are shown whole"
-    send_own_text(console, "VV")
-    write(ana, "UU")
-    wait_for_silence(console)
-    button(console, "Close").click()
-    console.get_by_role("radio", name="This evening").check(force=True)
-    button(console, "Next").click()
-    send_own_text(console, "PARIS " * 20)
-    expect(console.get_by_text("Most often this evening so far")).to_be_visible()
-    both = button(console, "Hear both, V and U")
-    expect(both).to_be_disabled()
-    expect(both).to_have_attribute("title", "When the class has stopped sounding")
-    expect(console.get_by_text(re.compile(r"^([3-9]|[1-9]\d) of 100$"))).to_be_visible()
-    console.keyboard.press("Escape")
-    expect(both).to_be_enabled()
-
-
-def test_new_sound_joins_the_known_ones(console: Page) -> None:
-    settle(console)
-    choose(console, "New sound")
-    button(console.get_by_role("group", name="Sounds in play"), "V").click()
-    button(console, re.compile("Send to the class")).click()
-    expect(console.get_by_role("heading", name="Meet V")).to_be_visible()
-    button(console, "Change the known sounds").click()
-    known = dialog(console, re.compile("Known so far"))
-    expect(button(known, "V")).to_have_attribute("aria-pressed", "true")
 
 
 def test_newcomers_wait_at_the_door_until_they_are_let_in(

@@ -1,0 +1,84 @@
+"""What comes next, composed: looked at, warned of, sent or put in the plan."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+
+from playwright.sync_api import Page, expect
+
+from classroom import Learner
+from console_page import button, choose, dialog, send_own_text, settle, sounded_some, wait_for_silence, write
+
+
+def test_composed_text_is_previewed_and_made_of_the_chosen_sounds(console: Page) -> None:
+    settle(console)
+    choose(console, "Tell apart")
+    for sign in "V4":
+        button(console.get_by_role("group", name="Sounds in play"), sign).click()
+    preview = console.get_by_role("group", name="Preview")
+    expect(preview).to_contain_text("40 sounds")
+    first = preview.inner_text()
+    assert set(re.sub(r"\s|40 sounds.*", "", first)) == {"V", "4"}
+    button(console, "Another text").click()
+    expect(preview).not_to_have_text(first)
+
+
+def test_text_with_an_unknown_sign_is_refused_in_a_sentence(console: Page) -> None:
+    settle(console)
+    choose(console, "Own text")
+    console.get_by_role("textbox", name="Text", exact=True).fill("A ~ B")
+    expect(console.get_by_role("group", name="Preview")).to_contain_text("~ has no signal in the code")
+    expect(button(console, re.compile("Send to the class"))).to_be_disabled()
+
+
+def test_sounds_that_nobody_has_met_are_named_before_a_counted_run(console: Page) -> None:
+    settle(console)
+    choose(console, "Own text")
+    text = console.get_by_role("textbox", name="Text", exact=True)
+    text.fill("AN")
+    warning = console.get_by_text("Not met yet: A N")
+    expect(warning).to_be_visible()
+    console.get_by_role("checkbox", name="Count it in the table").uncheck()
+    expect(warning).to_have_count(0)
+    console.get_by_role("checkbox", name="Count it in the table").check()
+    button(console, "Put in the plan").click()
+    step = console.get_by_role("region", name="This evening").get_by_role("listitem").first
+    expect(step).to_contain_text("not met yet: A N")
+    expect(console.get_by_text("No sound yet.")).to_be_visible()
+    button(step, re.compile("^Send it")).click()
+    expect(console.get_by_text("No sound yet.")).to_have_count(0)
+
+
+def test_both_sounds_of_a_pair_wait_while_the_class_sounds(
+    console: Page, class_of: Callable[..., list[Learner]]
+) -> None:
+    settle(console)
+    (ana,) = class_of("Bartholomew-Maximilian-A")
+    name = button(console, "Bartholomew-Maximilian-A")
+    assert name.evaluate("own => own.scrollWidth <= own.clientWidth"), "names are shown whole"
+    send_own_text(console, "VV")
+    write(ana, "UU")
+    wait_for_silence(console)
+    button(console, "Close").click()
+    console.get_by_role("radio", name="This evening").check(force=True)
+    button(console, "Next").click()
+    send_own_text(console, "PARIS " * 20)
+    expect(console.get_by_text("Most often this evening so far")).to_be_visible()
+    both = button(console, "Hear both, V and U")
+    expect(both).to_be_disabled()
+    expect(both).to_have_attribute("title", "When the class has stopped sounding")
+    sounded_some(console)
+    console.keyboard.press("Escape")
+    expect(both).to_be_enabled()
+
+
+def test_new_sound_joins_the_known_ones(console: Page) -> None:
+    settle(console)
+    choose(console, "New sound")
+    button(console.get_by_role("group", name="Sounds in play"), "V").click()
+    button(console, re.compile("Send to the class")).click()
+    expect(console.get_by_role("heading", name="Meet V")).to_be_visible()
+    button(console, "Change the known sounds").click()
+    known = dialog(console, re.compile("Known so far"))
+    expect(button(known, "V")).to_have_attribute("aria-pressed", "true")
