@@ -25,7 +25,7 @@ HEADERS = {
     "Cross-Origin-Embedder-Policy": "require-corp",
     "Permissions-Policy": "camera=(), microphone=(), geolocation=()",
 }
-"""ws: and wss: are named because 'self' does not cover websockets in older Safari (from memory)."""
+"""ws: and wss: are named because 'self' does not cover websockets in some older browsers (from memory)."""
 LARGEST_BODY = 16_384
 
 
