@@ -40,3 +40,13 @@ def test_a_room_long_unused_is_due_and_only_a_click_erases_it(
     expect(old).to_have_count(0)
     expect(rooms.get_by_role("button", name="Erase the")).to_have_count(0)
     expect(rooms.get_by_role("listitem").filter(has_text=code)).to_contain_text("this one")
+
+
+def test_what_goes_wrong_in_a_dialog_is_said_in_the_dialog(console: Page) -> None:
+    opener = console.get_by_role("button", name="Rooms", exact=True)
+    expect(opener).to_be_visible()
+    console.route("**/api/rooms", lambda route: route.abort())
+    opener.click()
+    said = console.get_by_text("The server does not answer.")
+    expect(console.get_by_role("dialog", name="Rooms").locator(said)).to_be_visible()
+    expect(said).to_have_count(1)

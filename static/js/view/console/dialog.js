@@ -1,10 +1,11 @@
-/** A dialog over the console: the shared one, closed by what the console's state says. */
+/** A dialog over the console: the shared one, closed by what the console's state says. What goes wrong there is said there. */
 import { html } from '../../../vendor/preact.js';
 import { Dialog as SharedDialog } from '../parts/dialog.js';
 import { useDialog } from './desk.js';
+import { Notices } from './notices.js';
 
 /** @param {{ title: string, children?: any }} props */
 export function Dialog({ title, children }) {
   const open = useDialog();
-  return html`<${SharedDialog} title=${title} onClose=${() => open('')}>${children}<//>`;
+  return html`<${SharedDialog} title=${title} onClose=${() => open('')}>${children}<${Notices} /><//>`;
 }

@@ -36,8 +36,7 @@ function Desk() {
       <${Evening} />
       <${RoomPanel} />
     </div>
-    <${OpenDialog} />
-    <${Notices} />`;
+    <${OpenDialog} />`;
 }
 
 /** Before the room answers; when there is none by that code, the others are a button away. */
@@ -47,7 +46,7 @@ function Waiting() {
   return html`<${Banners} /><main class="waiting-page">
       <div role="status"><h1>${gone === '' ? 'Looking for the room …' : gone}</h1></div>
       <button type="button" class="button" onClick=${() => open('rooms')}>Other rooms</button>
-    </main><${OpenDialog} /><${Notices} />`;
+    </main><${OpenDialog} />`;
 }
 
 function Middle() {
@@ -93,8 +92,9 @@ const DIALOGS = /** @type {Record<string, () => any>} */ ({
   course: CourseDialog, review: ReviewDialog, progress: ProgressDialog,
 });
 
+/** The open dialog, which says itself what goes wrong in it; without one the page does. */
 function OpenDialog() {
   const dialog = useConsole((state) => state.dialog);
   const Shown = DIALOGS[dialog];
-  return Shown === undefined ? null : html`<${Shown} key=${dialog} />`;
+  return Shown === undefined ? html`<${Notices} />` : html`<${Shown} key=${dialog} />`;
 }
