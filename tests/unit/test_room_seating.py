@@ -209,6 +209,16 @@ def test_who_is_let_in_hears_the_rest(waiting: ScriptedRoom) -> None:
     assert waiting.cells() == {(sign, sign): 1 for sign in "NKMR"}
 
 
+def test_a_journal_that_says_it_in_older_words_gives_the_same_room(waiting: ScriptedRoom) -> None:
+    waiting.console("let_in", seat=4)
+    older = {"HoldAtDoor": "SetWaitingRoom", "LetIn": "Admit"}
+    assert older.keys() <= {name for name, *_ in waiting.journal}
+    waiting.journal = [(older.get(name, name), body, at_ms) for name, body, at_ms in waiting.journal]
+    again = waiting.replayed()
+    assert again.durable_views() == waiting.durable_views()
+    assert (again.state.hold_at_door, again.state.seats[4].inside) == (True, True)
+
+
 # ------------------------------------------------------------------ without a device, and taken out
 
 
