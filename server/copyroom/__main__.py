@@ -62,7 +62,10 @@ def main() -> None:
     help="The console offers rooms untouched so long to be erased.",
 )
 @click.option(
-    "--with-learners", default=0, type=click.IntRange(0, 60), help="Add a simulated class of this size."
+    "--with-learners",
+    default=0,
+    type=click.IntRange(0, 60),
+    help="Rehearse with a simulated class of this size, in a room of its own that is erased at the end.",
 )
 @click.option("--threading", is_flag=True, help="Real threads instead of eventlet (slower; for tests).")
 @click.option("--test-mode", is_flag=True, help="Allow measuring aids on learners' pages. Never in a class.")

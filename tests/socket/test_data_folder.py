@@ -88,6 +88,34 @@ def test_database_file_alone_is_a_backup_after_a_clean_end(mortal: Server, tmp_p
     assert not (mortal.data / "copyroom.sqlite3-wal").exists()
 
 
+def codes(server: Server) -> set[str]:
+    with server.instructor_session() as session:
+        return {room["code"] for room in session.get(f"{server.url}/api/rooms").json()}
+
+
+@pytest.mark.parametrize("killed", [False, True])
+def test_rehearsal_has_a_room_of_its_own_and_leaves_no_trace(tmp_path: Path, killed: bool):
+    real = Server(tmp_path / "data")
+    own = codes(real)
+    real.stop()
+    rehearsal = Server(tmp_path / "data", "--with-learners", "2")
+    (room,) = codes(rehearsal) - own
+    assert f"Room {room} is a rehearsal with 2 simulated learners" in rehearsal.log()
+    console = Instructor(rehearsal, "")  # the console's link leads there
+    assert console.wait("room")["code"] == room
+    assert "Rehearsal" in console.wait("room")["title"]
+    console.wait("seats", lambda told: any(seat["here"] for seat in told["seats"]))
+    if killed:
+        rehearsal.kill()
+    rehearsal.stop()
+    again = Server(tmp_path / "data")
+    assert codes(again) == own
+    again.stop()
+    with sqlite3.connect(tmp_path / "data" / "copyroom.sqlite3") as database:
+        assert database.execute("select count(*) from events where body like '%sim %'").fetchone() == (0,)
+    database.close()
+
+
 @BOTH
 def test_server_that_nobody_is_connected_to_ends_when_it_is_told_to(mortal: Server):
     """An event loop with nothing to do sleeps for up to a minute."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+import math
 import os
 import re
 import stat
@@ -12,6 +14,7 @@ import pytest
 from copyroom.room.state import MAX_SEATS
 from copyroom.shell import secret
 from copyroom.shell.assets import code_words
+from copyroom.shell.sockets import WRONG_CODE_WAIT_S
 from copyroom.wire import Sender, decode
 
 
@@ -66,20 +69,37 @@ def test_only_this_servers_cookie_is_valid(tmp_path: Path) -> None:
     assert "one secret" not in cookie
 
 
-def test_codes_are_words_and_figures_that_can_be_said_aloud() -> None:
+def test_codes_are_two_words_and_figures_and_fit_the_join_form() -> None:
     for _ in range(300):
         code = secret.room_code()
-        assert re.fullmatch(r"[A-Z]{4,6}-[0-9]{4}", code), code
+        assert re.fullmatch(r"[A-Z]{3,7}-[A-Z]{3,7}-[0-9]{3}", code), code
         decode("join", {"code": code, "name": "Amber", "token": ""}, Sender(False, None))
+    longest = max(code_words(), key=len)
+    decode("join", {"code": f"{longest}-{longest}-000", "name": "Amber", "token": ""}, Sender(False, None))
 
 
-def test_there_are_too_many_codes_to_guess() -> None:
-    """With one wrong guess answered each 0.2 s it takes on average over ten days to meet one room's code."""
+def test_there_are_as_many_codes_as_is_said_and_too_many_to_guess() -> None:
     words = code_words()
-    assert len(set(words)) == len(words)
-    codes = 10_000 * len(words)
-    assert codes >= 9_000_000
-    assert 0.5 * codes * 0.2 / 86_400 > 10
+    codes = len(set(words)) ** 2 * 1000
+    assert round(math.log2(codes), 1) == secret.CODE_BITS
+    days = 0.5 * codes * WRONG_CODE_WAIT_S / 86_400
+    assert 75 < days < 77
+
+
+def edits(a: str, b: str) -> int:
+    """The letters to put in, leave out or change that make one word of the other."""
+    row = list(range(len(b) + 1))
+    for i, x in enumerate(a, 1):
+        above, row = row, [i]
+        for j, y in enumerate(b, 1):
+            row.append(min(above[j] + 1, row[-1] + 1, above[j - 1] + (x != y)))
+    return row[-1]
+
+
+def test_no_word_of_a_code_is_a_slip_away_from_another() -> None:
+    words = code_words()
+    assert list(words) == sorted(set(words))
+    assert [(a, b) for a, b in itertools.combinations(words, 2) if edits(a, b) < 2] == []
 
 
 def test_tokens_and_seeds_do_not_repeat() -> None:

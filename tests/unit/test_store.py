@@ -254,6 +254,7 @@ def test_rooms_come_back_from_their_journals(tmp_path: Path) -> None:
     room = again.find(code.lower())
     assert room is not None
     assert (room.state.title, [seat.name for seat in room.state.seats.values()]) == ("Wednesday", ["Amber"])
+    assert again.find(code.replace("-", " ").lower()) is room, "as it is typed on a phone"
     assert again.latest() == code
     assert again.find("LARK-0000") is None
     store.close()

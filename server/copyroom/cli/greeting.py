@@ -18,10 +18,15 @@ def _can_print_blocks() -> bool:
     return True
 
 
-def greet(settings: Settings, code: str, secret: str) -> None:
+def greet(settings: Settings, code: str, secret: str, simulated: int = 0) -> None:
     """Print the console's link and the join addresses with their QR codes."""
     base = settings.public_url.rstrip("/") or f"http://127.0.0.1:{settings.port}"
     click.echo(f"\nInstructor's console (keep this link to yourself):\n  {base}/console#{secret}\n")
+    if simulated:
+        click.echo(
+            f"Room {code} is a rehearsal with {simulated} simulated learners, erased when the server ends."
+            " Your class's own rooms are as they were.\n"
+        )
     click.echo(f"Learners join room {code} at:")
     for place in places(settings.port, settings.local_only, settings.public_url):
         url = join_url(place, code)
@@ -31,5 +36,8 @@ def greet(settings: Settings, code: str, secret: str) -> None:
     if not _can_print_blocks():
         click.echo("The console page shows the QR code; this terminal cannot print it.")
     click.echo("Start quietly: check the loudness at a low level first, and lower still with headphones.")
-    click.echo("Ctrl+C ends the server; what the class wrote is kept.\n")
+    kept = (
+        "the rehearsal is erased, every other room is kept" if simulated else "what the class wrote is kept"
+    )
+    click.echo(f"Ctrl+C ends the server; {kept}.\n")
     sys.stdout.flush()

@@ -28,6 +28,7 @@ from copyroom.shell.store import sqlite_path
 Bind = Callable[[str, int], Callable[[Any], None]]
 """Takes a port, or raises OSError; gives the function that serves an app on it."""
 
+REHEARSAL = "Rehearsal with simulated learners"
 SPARE_DESCRIPTORS = 200
 """Kept for the database, pages and files."""
 PATIENCE_S = 10.0
@@ -49,8 +50,9 @@ def run(
     held = _lock_folder(settings)
     serve_app = _take_port(settings, bind)
     server = _create(settings, run_blocking, "eventlet" if bind else "threading")
-    code = server.rooms.latest()
-    greet(settings, code, server.console_secret)
+    server.rooms.erase_rehearsals()  # of a server that was killed
+    code = server.rooms.open(REHEARSAL, rehearsal=True) if with_learners else server.rooms.latest()
+    greet(settings, code, server.console_secret, with_learners)
     if with_learners:
         _start_class(settings, code, with_learners)
     # What lives since the start need not be looked through again; a full collection stalls every stroke.
@@ -74,6 +76,7 @@ def _end(server: Server) -> None:
     everything = False
     with suppress(KeyboardInterrupt):  # once more: no patience with a disk that fails
         everything = server.outbox.finish(PATIENCE_S)
+    server.rooms.erase_rehearsals()
     server.store.close()
     if everything:
         click.echo("\nThe server has ended. What the class wrote is kept.")

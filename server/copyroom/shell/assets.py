@@ -21,5 +21,5 @@ def words() -> tuple[str, ...]:
 
 
 def code_words() -> tuple[str, ...]:
-    """Short words that a room code can begin with: plain to say and to spell."""
-    return tuple(word for word in words() if 4 <= len(word) <= 6 and word.isalpha())
+    """The words of room codes: things that can be seen and touched, unlike each other to say and to spell."""
+    return tuple((resources.files("copyroom") / "shell" / "code_words.txt").read_text("ascii").split())

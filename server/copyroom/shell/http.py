@@ -11,7 +11,7 @@ from flask import Blueprint, Flask, Response, abort, jsonify, request, send_from
 from copyroom.room.state import NEW_TITLE
 from copyroom.settings import Settings
 from copyroom.shell.places import Place, join_url, places, qr_svg
-from copyroom.shell.rooms import Rooms, SetAsideError
+from copyroom.shell.rooms import Rooms, SetAsideError, as_kept
 from copyroom.shell.secret import ConsolePass
 from copyroom.shell.sockets import COOKIE, Sockets
 from copyroom.shell.store import Store
@@ -152,7 +152,7 @@ class Pages:
 
     def _erase_room(self, code: str) -> Response:
         self._instructor_only()
-        code = code.strip().upper()  # as it is, however it was spelled here
+        code = as_kept(code)
         if not self._store.has_room(code):
             abort(404)
         self._sockets.erased(code)

@@ -29,6 +29,11 @@ class SetAsideError(Exception):
     """A room that cannot be opened and stays on disk as it is; the sentence is for whoever asks for it."""
 
 
+def as_kept(code: str) -> str:
+    """A code as it is kept, however it is spelled: "heron maple 417" is HERON-MAPLE-417."""
+    return "-".join(code.upper().replace("-", " ").split())
+
+
 @dataclass(slots=True)
 class _Running:
     room: Room
@@ -58,12 +63,12 @@ class Rooms:
 
     # -------------------------------------------------------------- which rooms there are
 
-    def open(self, title: str = "") -> str:
-        """Open a new room; its code."""
+    def open(self, title: str = "", *, rehearsal: bool = False) -> str:
+        """Open a new room; its code. A rehearsal is erased when it is over."""
         code = room_code()
         while self._store.has_room(code):
             code = room_code()
-        self._store.open_room(code, self._clock.now_ms())
+        self._store.open_room(code, self._clock.now_ms(), rehearsal=rehearsal)
         self._running[code] = _Running(Room(code, self._words))
         self.receive(code, ev.OpenMeeting(self._clock.day()))
         if title.strip():
@@ -71,11 +76,11 @@ class Rooms:
         return code
 
     def find(self, code: str) -> Room | None:
-        """The running room of that code (spelled with any case), loaded from disk if it is there.
+        """The running room of that code (as somebody spells it), loaded from disk if it is there.
 
         Raises SetAsideError for one that cannot be read.
         """
-        code = code.strip().upper()
+        code = as_kept(code)
         with self._loading:
             if code not in self._running and self._store.has_room(code):
                 self._load(code)
@@ -154,6 +159,11 @@ class Rooms:
             self._running.pop(code, None)
             self._aside.pop(code, None)
             self._store.erase([code])
+
+    def erase_rehearsals(self) -> None:
+        """Erase the rooms that were opened as rehearsals, and no other."""
+        for code in self._store.rehearsals():
+            self.erase(code)
 
     def untouched_days(self, kept: KeptRoom) -> int:
         """For how many days nothing has happened in a room, by this computer's clock: it may be wrong."""

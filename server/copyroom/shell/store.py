@@ -147,12 +147,22 @@ class Store:
             if rows:
                 self._connection.execute(EVENTS.insert(), rows)
 
-    def open_room(self, code: str, opened_room_ms: float) -> None:
-        self._call(self._open_room, code, opened_room_ms)
+    def open_room(self, code: str, opened_room_ms: float, *, rehearsal: bool = False) -> None:
+        self._call(self._open_room, code, opened_room_ms, rehearsal)
 
-    def _open_room(self, code: str, opened_room_ms: float) -> None:
+    def _open_room(self, code: str, opened_room_ms: float, rehearsal: bool) -> None:
+        row = {"code": code, "opened_room_ms": opened_room_ms, "rehearsal": rehearsal}
         with self._connection.begin():
-            self._connection.execute(ROOMS.insert(), {"code": code, "opened_room_ms": opened_room_ms})
+            self._connection.execute(ROOMS.insert(), row)
+
+    def rehearsals(self) -> list[str]:
+        """The codes of the rooms that were opened as rehearsals."""
+        codes: list[str] = self._call(self._rehearsals)
+        return codes
+
+    def _rehearsals(self) -> list[str]:
+        with self._connection.begin():
+            return list(self._connection.scalars(sa.select(ROOMS.c.code).where(ROOMS.c.rehearsal)))
 
     def rewrite(self, code: str, change: Callable[[list[Record]], list[Record | None]]) -> None:
         """Put another record, or none, in the place of each record of a room, as `change` says."""
