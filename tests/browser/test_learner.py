@@ -286,3 +286,21 @@ def test_a_first_meeting_shows_the_symbol_while_it_sounds(
     expect(page.get_by_text("Just listen.")).to_be_visible(timeout=PATIENCE_S * 1000)
     expect(page.get_by_text("W", exact=True)).to_be_visible()
     expect(page.get_by_text("That was it.")).to_be_visible()
+
+
+def test_invented_calls_are_called_practice_before_they_sound_and_at_the_reveal(
+    server: Server, code: str, instructor: Instructor, person: OpenPage
+) -> None:
+    page = person()
+    join(page, server, code)
+    settle(page)
+    set_sound(instructor, tidy_s=0.0)
+    calls = {"purpose": "calls", "symbols": "AKNT5", "count": 6, "group": 5, "text": "", "seed": 1}
+    push = instructor.ask("send_text", calls | {"name_shown": False, "counted": True}, "push")
+    practice = page.get_by_text("Practice calls, all invented.")
+    expect(practice).to_be_visible()
+    type_along(page, instructor, push, "A" + "." * (len(push["edges"]) - 1))
+    instructor.sounded_out(push)
+    instructor.emit("reveal")
+    heading(page, re.compile("heard right"))
+    expect(practice).to_be_visible()
