@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import sqlite3
 import time
+from collections.abc import Callable
+from pathlib import Path
 
 from playwright.sync_api import Page, expect
 
 from classroom import Server
 
+LAPTOP = {"width": 1280, "height": 800}
 DAY_MS = 86_400_000.0
 
 
@@ -50,3 +53,19 @@ def test_what_goes_wrong_in_a_dialog_is_said_in_the_dialog(console: Page) -> Non
     said = console.get_by_text("The server does not answer.")
     expect(console.get_by_role("dialog", name="Rooms").locator(said)).to_be_visible()
     expect(said).to_have_count(1)
+
+
+def test_the_header_says_when_the_server_is_gone_and_when_it_is_back(
+    tmp_path: Path, person: Callable[..., Page]
+) -> None:
+    server = Server(tmp_path / "data")
+    console = person(LAPTOP)
+    console.goto(f"{server.url}/console#{server.secret}")
+    header = console.get_by_role("banner").get_by_role("status")
+    expect(header).to_contain_text("nobody here yet")
+    server.kill()
+    expect(header).to_contain_text("not connected")
+    expect(header).not_to_contain_text("nobody")
+    server.start()
+    expect(header).to_contain_text("nobody here yet")
+    server.stop()

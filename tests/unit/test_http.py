@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -137,3 +138,49 @@ def test_nothing_but_the_secret_opens_the_console(site: Site, body: bytes) -> No
 def test_a_body_that_is_too_large_is_refused(site: Site) -> None:
     body = b'"' + b"x" * LARGEST_BODY + b'"'
     assert site.visitor().post("/enter", data=body, content_type="application/json").status_code == 413
+
+
+@pytest.mark.parametrize(
+    ("method", "path", "code"),
+    [
+        ("get", "/no-such-page", 404),
+        ("get", "/static/no-such-file.js", 404),
+        ("get", "/qr/0/NOWHERE-0000.svg", 403),
+        ("post", "/console", 405),
+    ],
+)
+def test_who_goes_astray_gets_one_plain_page_that_says_what_to_do(
+    site: Site, method: str, path: str, code: int
+) -> None:
+    with getattr(site.visitor(), method)(path) as answer:
+        assert (answer.status_code, answer.mimetype) == (code, "text/html")
+        assert answer.text.count("<h1>") == answer.text.count("<p>") / 2 == 1
+        assert '<a class="button" href="/">' in answer.text
+        for link in re.findall(r'href="(/static/[^"]+)"', answer.text):
+            with site.visitor().get(link) as found:
+                assert found.status_code == 200, link
+
+
+def test_a_script_that_goes_astray_gets_a_sentence(site: Site) -> None:
+    for client, path, code in [
+        (site.visitor(), "/api/rooms", 403),
+        (site.instructor(), "/api/places?code=NOWHERE-0000", 404),
+        (site.visitor(), "/api/nothing", 404),
+        (site.visitor(), "/enter", 405),
+    ]:
+        answer = client.get(path)
+        assert answer.status_code == code
+        assert answer.get_json()["error"].endswith(".")
+
+
+def test_a_fault_of_the_servers_own_is_a_page_and_a_line_in_its_log(
+    site: Site, caplog: pytest.LogCaptureFixture
+) -> None:
+    site.store.close()
+    instructor = site.instructor()
+    answer = instructor.get("/qr/0/HERON-MAPLE-417.svg")
+    assert (answer.status_code, answer.mimetype) == (500, "text/html")
+    assert "Something went wrong in the server." in answer.text
+    assert "Traceback" not in answer.text
+    assert instructor.get("/api/rooms").get_json()["error"].startswith("Something went wrong")
+    assert "Exception on" in caplog.text

@@ -7,10 +7,12 @@ from importlib.metadata import version
 from pathlib import Path
 
 from flask import Blueprint, Flask, Response, abort, jsonify, request, send_from_directory
+from werkzeug.exceptions import HTTPException
 
 from copyroom.room.state import NEW_TITLE
 from copyroom.settings import Settings
 from copyroom.shell.places import Place, join_url, places, qr_svg
+from copyroom.shell.problems import problem
 from copyroom.shell.rooms import Rooms, SetAsideError, as_kept
 from copyroom.shell.secret import ConsolePass
 from copyroom.shell.sockets import COOKIE, Sockets
@@ -63,6 +65,7 @@ class Pages:
         page("/api/rooms", view_func=self._open_room, methods=["POST"], endpoint="open_room")
         page("/api/rooms/<code>/erase", view_func=self._erase_room, methods=["POST"])
         app.register_blueprint(routes)
+        app.register_error_handler(HTTPException, problem)
         app.register_error_handler(SetAsideError, lambda aside: (jsonify(error=str(aside)), 409))
         app.after_request(self._finish)
 

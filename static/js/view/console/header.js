@@ -54,6 +54,13 @@ function Status() {
   const source = useConsole((state) => state.room?.source ?? 0);
   const idle = useConsole((state) => state.run === null || ['closed', 'revealed'].includes(state.run.phase));
   const { send } = useDesk();
+  const lost = useConsole((state) => state.connection !== 'connected');
+  if (lost) {
+    return html`<div class="status"><p role="status">
+      <span class="dot" data-is="alert"></span>
+      <span><strong class="urgent">not connected</strong>, this page shows what it last knew</span>
+    </p></div>`;
+  }
   const { here, words, good } = soundStatus(seats, { hearing, source });
   const help = callForHelp(seats);
   return html`<div class="status">
