@@ -67,11 +67,20 @@ def _lesson() -> ScriptedRoom:
     play.console("show_review", days=7, seat=0)
     play.console("give_review", days=7)
     play.console("reveal", push=1, seen="closed")
+    _after_the_reveal(play, text)
+    return play
+
+
+def _after_the_reveal(play: ScriptedRoom, text: str) -> None:
     play.learner(5, "hand_in_count", push=1, right=8, of=10)
     play.join("", play.state.seats[2].token)
     play.console("show_cell", sent=text[2], written="_", scope="run")
     play.console("show_sheet", seat=2)
     play.console("show_progress")
+    play.console("set_aside", push=1, seat=2, first=6, reason="Loudspeaker off")
+    play.console("set_aside", push=1, seat=0, first=8, reason="Fire alarm")
+    play.views()
+    play.console("bring_back", aside=2)
     play.console("repeat", push=1, seen="revealed")
     play.to_symbol(3)
     play.console("stop", push=2, seen="sounding")
@@ -85,7 +94,6 @@ def _lesson() -> ScriptedRoom:
     play.console("remove_seat", seat=4)
     play.console("watch", code=CODE, view="console")
     play.console("watch", code="", view="wall")
-    return play
 
 
 def _richest(payloads: list[dict[str, Any]]) -> dict[str, Any]:

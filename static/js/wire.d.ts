@@ -89,6 +89,25 @@ export interface RevealIn {
 }
 
 /**
+ * Symbols of a closed run from `first` on are not to count; for one seat, or for all (0).
+ *
+ * The room gives it a number, by which it can be brought back.
+ */
+export interface SetAsideIn {
+  push: number;
+  seat: number;
+  first: number;
+  reason: string;
+}
+
+/**
+ * What was set aside under this number counts again.
+ */
+export interface BringBackIn {
+  aside: number;
+}
+
+/**
  * The instructor wants this symbol at that place of the course, from 0.
  */
 export interface Pin {
@@ -448,6 +467,7 @@ export interface CopyOut {
  * sent : symbols of the text that belong to the run (fewer when it was stopped).
  * unheard : indices that this browser did not sound; outside the count.
  * taken : [sent, written, how often], all_right : symbols of which none was lost.
+ * aside_from : from this symbol on it does not count, for the reason `aside_why`.
  * own_count : [right, of] of a sheet that stayed on paper, as its writer counted.
  */
 export interface RevealOut {
@@ -462,6 +482,8 @@ export interface RevealOut {
   taken: ((string | number)[])[];
   all_right: string;
   own_count: number[] | null;
+  aside_from: number | null;
+  aside_why: string;
 }
 
 export interface ReviewRow {
@@ -566,6 +588,17 @@ export interface MeetingOut {
   runs: number;
 }
 
+/**
+ * What of a run does not count: symbols from `first` on, for one seat or for all (0, name "").
+ */
+export interface AsideOut {
+  aside: number;
+  seat: number;
+  name: string;
+  first: number;
+  reason: string;
+}
+
 export interface RunSummary {
   push: number;
   title: string;
@@ -575,6 +608,8 @@ export interface RunSummary {
   right: number;
   of: number;
   settled_anew: number;
+  sent: number;
+  asides: AsideOut[];
 }
 
 /**
@@ -884,6 +919,8 @@ export interface ToServer {
   stop: StopIn;
   close: CloseIn;
   reveal: RevealIn;
+  set_aside: SetAsideIn;
+  bring_back: BringBackIn;
   set_course: SetCourseIn;
   plan_evening: PlanEveningIn;
   edit_plan: EditPlanIn;

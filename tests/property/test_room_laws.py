@@ -197,6 +197,14 @@ class AnyEvening(RuleBasedStateMachine):
         self.play.learner(seat, "write_keys", **payload)
         assert (copy.written, copy.strokes, bytes(copy.heard)) == before
 
+    @rule(push=st.integers(1, 3), seat=st.integers(0, 5), first=places)
+    def set_aside(self, push: int, seat: int, first: int) -> None:
+        self.play.console("set_aside", push=push, seat=seat, first=first, reason="Fire alarm")
+
+    @rule(aside=st.integers(1, 4))
+    def bring_back(self, aside: int) -> None:
+        self.play.console("bring_back", aside=aside)
+
     @rule(seat=seats, right=st.integers(0, 13), of=st.integers(0, 13))
     def hand_in_count(self, seat: int, right: int, of: int) -> None:
         self.play.learner(seat, "hand_in_count", push=self._push(), right=right, of=of)

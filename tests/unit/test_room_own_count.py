@@ -75,7 +75,6 @@ def test_a_count_of_the_own_sheet_is_shown_as_a_count_and_is_in_no_figure(shown:
     assert figures(shown) == before
     sheet = sends(shown.console("show_sheet", seat=2), "sheet")[0].payload
     assert [(s["own_count"], s["marks"], s["of"]) for s in sheet["sheets"]] == [([8, 10], "", 0)]
-    assert sheet["recall"] == []
 
 
 def test_a_count_can_be_put_right_and_survives_a_restart(shown: ScriptedRoom) -> None:

@@ -128,7 +128,7 @@ test('a paper copy may be keyed in until it is handed in or shown', () => {
 });
 
 test('what was sent is shown also to who wrote nothing here', () => {
-  const reveal = { push: 3, text: 'ETA', sent: 3, marks: '', answers: [], unheard: [], right: 0, of: 0, own_count: null };
+  const reveal = { push: 3, text: 'ETA', sent: 3, marks: '', answers: [], unheard: [], right: 0, of: 0, own_count: null, aside_from: null, aside_why: '' };
   for (const way of ['paper', 'typing']) {
     const run = told(set(READY, { way }), 'push', PUSH);
     assert.equal(learner.screenOf(told(run, 'reveal', reveal)), 'reveal');
@@ -147,9 +147,17 @@ test('with one loudspeaker every seat but the source leaves the sound to it', ()
 });
 
 const REVEAL = {
+  own_count: null, aside_from: null, aside_why: '',
   push: 3, text: 'ETA ETAET AETAETAETAET', sent: 10, marks: 'XE_', answers: [null, 0, 2], unheard: [9], right: 1, of: 9,
   taken: [], all_right: 'E',
 };
+
+test('what was set aside is on the sheet with its reason', () => {
+  const reveal = { ...REVEAL, aside_from: 2, aside_why: 'Fire alarm' };
+  assert.deepEqual(groupsOf(reveal)[0].map(({ kind }) => kind), ['extra', 'right', 'missed', 'aside']);
+  assert.equal(encouragement(reveal), 'From sound 3 on it was set aside: Fire alarm.');
+  assert.equal(encouragement({ ...reveal, aside_from: 0 }), 'This run was set aside: Fire alarm.');
+});
 
 test('the reveal puts each mark under what it answers, in the groups of the text that were sent', () => {
   const groups = groupsOf(REVEAL);

@@ -54,6 +54,7 @@ class Copy:
     edited : a stroke went back, so that marks are no longer in the order of their making.
     result : what it came to at closing.
     habits : what this copy and those before it taught of the seat's lag and level.
+    aside_from : the first symbol that was set aside for this seat; what follows it was, too.
     own_count : right, of how many, as the learner counted on paper; it is in no figure.
     """
 
@@ -67,11 +68,17 @@ class Copy:
     result: Result | None = None
     habits: Habits | None = None
     own_count: tuple[int, int] | None = None
+    aside_from: int | None = None
 
     @property
     def written(self) -> str:
         """The signs in order, without times."""
         return "".join(mark.sign for mark in self.marks)
+
+    def counted(self, push: Push) -> bytes:
+        """One byte a sent symbol, 1 where it counts for this seat: sent, sounded here, not set aside."""
+        stop = push.sent_count if self.aside_from is None else min(push.sent_count, self.aside_from)
+        return bytes(self.heard[:stop]) + bytes(len(push.sent) - stop)
 
     def hear(self, spans: tuple[tuple[int, int], ...]) -> None:
         """Note the symbols [start, stop) as sounded; what is known already stays."""

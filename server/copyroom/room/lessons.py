@@ -32,7 +32,7 @@ def exercises(state: State) -> list[Exercise]:
             days[push.id - 1] = meeting.day
     found: list[Exercise] = []
     for push in state.runs:
-        if push.counted and push.closed:
+        if push.counts and push.closed:
             if push.id not in state.exercises:
                 state.exercises[push.id] = _exercises(state, push, days[push.id - 1])
             found += state.exercises[push.id]
@@ -44,7 +44,7 @@ def _exercises(state: State, push: Push, day: int) -> list[Exercise]:
     for seat in state.seats:
         copy = state.copies.get((push.id, seat))
         if copy is not None and copy.result is not None:
-            heard = bytes(copy.heard[: push.sent_count])
+            heard = copy.counted(push)[: push.sent_count]
             by_heard.setdefault(heard, {})[str(seat)] = copy.result.answers[: push.sent_count]
     return [
         Exercise(

@@ -17,6 +17,7 @@ SeatNumber = Annotated[int, Meta(ge=0, lt=1_000_000)]
 PushNumber = Annotated[int, Meta(ge=1, lt=1_000_000)]
 RunAtHand = Annotated[int, Meta(ge=-1, lt=1_000_000)]
 """A run's number, 0 for none, -1 for whichever is at hand."""
+Reason = Annotated[str, Meta(min_length=1, max_length=60)]
 Place = Annotated[int, Meta(ge=0, lt=3000)]
 StrokeNumber = Annotated[int, Meta(ge=0, lt=100_000)]
 InPushMs = Annotated[float, Meta(ge=-60_000.0, le=86_400_000.0)]

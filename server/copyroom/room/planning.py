@@ -52,6 +52,7 @@ def set_course(state: State, event: ev.SetCourse, now_ms: float) -> list[Effect]
     """The order from now on. What is known stays known."""
     state.emphasis, state.pins, state.order = event.emphasis, event.pins, event.order
     state.course_meetings = event.meetings
+    state.plan_edits += 1
     state.changed |= {"plan", "room"}
     return []
 
@@ -87,6 +88,8 @@ def _numbered(state: State, steps: Sequence[Step], *, chosen: bool = False) -> l
 @handles(ev.SetPlan)
 def set_plan(state: State, event: ev.SetPlan, now_ms: float) -> list[Effect]:
     """The plan as it stands from now on."""
+    if not event.fitted:
+        state.plan_edits += 1
     if event.minutes != state.plan_minutes:  # planned anew
         state.plan_freed_s = 0.0
     state.plan, state.plan_minutes, state.plan_changes = list(event.steps), event.minutes, event.changes
@@ -105,6 +108,7 @@ def edit_plan(state: State, event: ev.EditPlan, now_ms: float) -> list[Effect]:
     state.plan_freed_s += sum(step.step.duration_s for step in dropped)
     state.plan = [step for step in state.plan if step.push and step not in kept] + kept
     state.plan_changes = ()
+    state.plan_edits += 1
     state.changed.add("plan")
     return []
 
@@ -119,6 +123,7 @@ def add_step(state: State, event: ev.AddStep, now_ms: float) -> list[Effect]:
     reason = f"You put it here.{joins if kind == 'mix' else ''}"
     step = timed_step(kind, event.title, event.text, speed(state), reason)
     state.plan = _inserted(state, _numbered(state, [step], chosen=True))
+    state.plan_edits += 1
     state.changed.add("plan")
     return []
 
@@ -140,6 +145,7 @@ def mark_step(state: State, event: ev.MarkStep, now_ms: float) -> list[Effect]:
     _step(state, event.step)
     state.plan = [replace(s, push=-1) if s.id == event.step else s for s in state.plan]
     _begin(state, now_ms)
+    state.plan_edits += 1
     state.changed.add("plan")
     return []
 
@@ -264,6 +270,8 @@ def conclude(state: State, now_ms: float, *, refit: bool = True) -> Generator[li
     # Latecomers make exercises of their own in the record; the class's share is the table's.
     table = run_table(state, push)[:-1]
     if not table.any():
+        if refit and push.aside_from == 0 and record.scores:
+            yield _fit(state, record, now_ms)
         return  # stopped before anybody heard it, or nobody wrote: nothing was tested
     if not state.symbols or len({*state.symbols, *state.order}) < 2:
         return  # one sound alone is no practice
@@ -272,8 +280,13 @@ def conclude(state: State, now_ms: float, *, refit: bool = True) -> Generator[li
     copied = float(table.trace() / table.sum())
     state.advice = advise_after(situation(state, now_ms), record, rng, pairs, copied)
     yield []
-    if refit and (event := _refitted(state, record, rng, now_ms)):
-        yield [Save(event, now_ms), *set_plan(state, event, now_ms)]
+    if refit:
+        yield _fit(state, record, now_ms, rng)
+
+
+def _fit(state: State, record: Record, now_ms: float, rng: np.random.Generator | None = None) -> list[Effect]:
+    event = _refitted(state, record, rng or np.random.default_rng(state.concluded), now_ms)
+    return [] if event is None else [Save(event, now_ms), *set_plan(state, event, now_ms)]
 
 
 def _refitted(state: State, record: Record, rng: np.random.Generator, now_ms: float) -> ev.SetPlan | None:
@@ -291,4 +304,4 @@ def _refitted(state: State, record: Record, rng: np.random.Generator, now_ms: fl
         return None
     done = [step for step in state.plan if step.push]
     planned = (*done, *chosen, *_continued(state, new.steps))
-    return ev.SetPlan(state.plan_minutes, planned, new.changes)
+    return ev.SetPlan(state.plan_minutes, planned, new.changes, fitted=True)

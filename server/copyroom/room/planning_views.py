@@ -110,7 +110,7 @@ def _lags_s(state: State) -> dict[str, list[float]]:
     """Per symbol, how long after its sound the right answers of this evening came."""
     lags: dict[str, list[float]] = {}
     for push in state.meeting_runs():
-        found = list(results(state, push).values()) if push.counted and push.closed else []
+        found = list(results(state, push).values()) if push.counts and push.closed else []
         if not found:
             continue
         lags_s = np.stack([result.lags_ms for result in found]) / 1000.0

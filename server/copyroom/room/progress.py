@@ -21,7 +21,7 @@ def progress_over_meetings(state: State) -> dict[str, Any]:
 
 
 def _meeting(state: State, number: int) -> dict[str, Any]:
-    runs = [push for push in state.meeting_runs(number) if push.counted]
+    runs = [push for push in state.meeting_runs(number) if push.counts]
     per_seat = seat_counts(state, runs)
     rows = []
     for seat, counts in per_seat.items():

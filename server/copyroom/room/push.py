@@ -41,6 +41,7 @@ class Push:
     name_shown : learners may see which symbol sounds (a first meeting); never with `counted`.
     counted : the copies enter the class table.
     heading : the title of the plan's step that it is; "" when it was sent by hand.
+    aside_from : the first symbol that was set aside for all; what follows it was, too.
     introduced : the signs that joined the known ones with it.
     edges_ms : per symbol [on, off, on, off, ...] as sent, before any shift.
     """
@@ -62,6 +63,7 @@ class Push:
     revealed: bool = False
     heading: str = ""
     introduced: str = ""
+    aside_from: int | None = None
     bursts: Bursts = field(init=False)
     start_ms: NDArray[np.float64] = field(init=False)
     end_ms: NDArray[np.float64] = field(init=False)
@@ -78,6 +80,11 @@ class Push:
     def sent(self) -> str:
         """The symbols in order, without spaces."""
         return self.bursts.symbols
+
+    @property
+    def counts(self) -> bool:
+        """Whether something of it is in figures: it was sent to be counted, and not set aside as a whole."""
+        return self.counted and self.aside_from != 0
 
     @property
     def sent_text(self) -> str:

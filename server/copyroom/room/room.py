@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable
 from contextlib import suppress
 from typing import Any
 
-from copyroom.room import copying, planning, running, seating, settings  # noqa: F401  each registers its handlers
+from copyroom.room import copying, planning, running, seating, setting_aside, settings  # noqa: F401  each registers its handlers
 from copyroom.room import events as ev
 from copyroom.room.contract import HANDLERS, event_declared
 from copyroom.room.effects import CONSOLE, SENDER, WALL, Effect, Refused, Save, Send, WakeAt

@@ -105,6 +105,8 @@ def resolve(state: State, event: ev.Event, now_ms: float) -> ev.Event:
         return planning.settle_plan(state, event, now_ms)
     if isinstance(event, ev.TakeChoice):
         return planning.settle_choice(state, event)
+    if isinstance(event, ev.SetAside):
+        return replace(event, aside=state.next_aside)
     if isinstance(event, ev.SetCourse):
         return replace(event, order=planning.order_for(event))
     if isinstance(event, ev.SendText):
@@ -163,6 +165,7 @@ def send_text(state: State, event: ev.SendText, now_ms: float) -> list[Effect]:
     )
     state.runs.append(push)
     state.review_days = 0
+    state.plan_edits += 1
     if event.step:
         planning.note_sent(state, event.step, push.id, now_ms)
     # A step of the plan is a step of the course; what is sent by hand may be anything.
@@ -187,6 +190,7 @@ def open_meeting(state: State, event: ev.OpenMeeting, now_ms: float) -> list[Eff
         state.meetings.pop()  # nothing was sent in it
     state.meetings.append(Meeting(event.day, len(state.runs) + 1))
     state.plan, state.plan_changes, state.plan_begun_ms, state.advice = [], (), None, None
+    state.plan_edits += 1
     state.review_days = 0
     state.changed |= {"room", "run", "progress", "table", "findings", "plan", "advice"}
     return effects

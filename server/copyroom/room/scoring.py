@@ -132,15 +132,29 @@ def _provisional(state: State, push: Push, seat: int, now_ms: float) -> Alignmen
 
 
 def heard_only(push: Push, copy: Copy, found: Alignment) -> tuple[str, Alignment]:
-    """The copy without marks for symbols that the seat's browser did not sound, or that the stop cut off."""
-    heard = copy.heard[: push.sent_count] + bytes(len(push.sent) - push.sent_count)
-    kept = [k for k, i in enumerate(found.attribution) if i is None or heard[i]]
+    """The copy without marks for symbols that did not sound there, that the stop cut off, or set aside."""
+    heard = copy.counted(push)
+    last = _marks_before_aside(push, copy, found)
+    kept = [k for k, i in enumerate(found.attribution) if (k < last if i is None else heard[i])]
     written = copy.written
     return "".join(written[k] for k in kept), Alignment(
         tuple(found.attribution[k] for k in kept),
         tuple(found.confidence[k] for k in kept),
         tuple(i for i in found.missed if heard[i]),
     )
+
+
+def _marks_before_aside(push: Push, copy: Copy, found: Alignment) -> int:
+    """How many marks were made before what was set aside: an extra mark belongs to the sounds around it."""
+    first = copy.aside_from
+    if first is None:
+        return len(copy.marks)
+    for k, (mark, i) in enumerate(zip(copy.marks, found.attribution, strict=False)):
+        if (i is not None and i >= first) or first == 0:
+            return k
+        if i is None and mark.at_ms is not None and mark.at_ms >= push.start_ms[first]:
+            return k
+    return len(copy.marks)
 
 
 def result_of(push: Push, copy: Copy, found: Alignment) -> Result:
@@ -182,7 +196,9 @@ def results(state: State, push: Push) -> dict[int, Result]:
     return {
         seat: result
         for seat in state.seats
-        if (copy := state.copies.get((push.id, seat))) and (result := copy.result or provisional.get(seat))
+        if (copy := state.copies.get((push.id, seat)))
+        and (copy.aside_from is None or any(copy.counted(push)))
+        and (result := copy.result or provisional.get(seat))
     }
 
 
@@ -201,7 +217,7 @@ def runs_in(state: State, scope: str) -> list[Push]:
     if scope == "run":
         return [state.run] if state.run else []
     runs = state.runs if scope == "course" else state.meeting_runs()
-    return [push for push in runs if push.counted]
+    return [push for push in runs if push.counts]
 
 
 def table_of(state: State, scope: str) -> Counts:

@@ -162,7 +162,10 @@ def remove_seat(state: State, event: ev.RemoveSeat, now_ms: float) -> list[Effec
     del state.seats[seat.id]
     for key in [key for key in state.copies if key[1] == seat.id]:
         del state.copies[key]
+    for aside in [aside for aside in state.asides.values() if aside.seat == seat.id]:
+        del state.asides[aside.id]
     state.live.pop(seat.id, None)
+    state.plan_edits += 1
     state.forget_results()
     state.changed |= {"seats", "progress", "table", "findings", "room", "advice"}
     gone: list[Effect] = [Send(seat.id, "removed", removed_view()), Unseat(seat.id), Forget()]

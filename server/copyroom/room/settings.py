@@ -52,6 +52,7 @@ def set_symbols(state: State, event: ev.SetSymbols, now_ms: float) -> list[Effec
     if wrong:
         raise Refused(f"{wrong[0]} is not a symbol of the code.")
     state.symbols = "".join(dict.fromkeys(event.symbols))
+    state.plan_edits += 1
     state.changed.add("room")
     return []
 

@@ -74,6 +74,34 @@ class Meeting:
     first_push: int
 
 
+@dataclass(frozen=True, slots=True)
+class Lesson:
+    """Plan, known symbols and advice at one moment; `edits` of the plan until then."""
+
+    edits: int
+    plan: tuple[PlanStep, ...]
+    changes: tuple[str, ...]
+    symbols: str
+    advice: Advice | None
+    advice_push: int
+    is_concluded: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Aside:
+    """Symbols of a run from `first` on that do not count, for one seat or for all (0), and why.
+
+    before : how the lesson stood, to be brought back as it was.
+    """
+
+    id: int
+    push: int
+    seat: int
+    first: int
+    reason: str
+    before: Lesson
+
+
 @dataclass
 class State:
     """A room's whole state.
@@ -90,6 +118,8 @@ class State:
     exercises, histories : the closed runs as the advice sees them, kept until a copy changes.
     findings : per scope, what its closed runs say, until a copy changes.
     concluding, concluded : the conclusions from the last closed run, a slice at each tick, and its number.
+    asides : what was set aside, by its number.
+    plan_edits : how often the plan was changed otherwise than by fitting it to copies.
     settled_anew : per closed run, how many marks the final alignment attributed otherwise than the live one.
     changed : the parts that console and wall have not been told of yet.
     """
@@ -118,6 +148,9 @@ class State:
     plan_begun_ms: float | None = None
     plan_changes: tuple[str, ...] = ()
     plan_freed_s: float = 0.0
+    plan_edits: int = 0
+    asides: dict[int, Aside] = field(default_factory=dict)
+    next_aside: int = 1
     review_days: int = 0
     advice: Advice | None = None
     advice_push: int = 0
@@ -173,7 +206,8 @@ class State:
         if key not in self.copies:
             # Without a device nobody reports what sounded: such a learner sits in the room and hears.
             heard = bytearray(len(push.sent)) if seat.device else bytearray(b"\x01" * len(push.sent))
-            self.copies[key] = Copy(seat.way if seat.device else "paper", heard)
+            way = seat.way if seat.device else "paper"
+            self.copies[key] = Copy(way, heard, aside_from=push.aside_from)
         return self.copies[key]
 
     def forget_results(self, push: int | None = None) -> None:
@@ -184,6 +218,19 @@ class State:
                 kept.clear()
             else:
                 kept.pop(push, None)
+
+    def lesson(self) -> Lesson:
+        """How plan and advice stand now."""
+        is_concluded = self.concluding is None and self.run is not None and self.concluded == self.run.id
+        return Lesson(
+            self.plan_edits,
+            tuple(self.plan),
+            self.plan_changes,
+            self.symbols,
+            self.advice,
+            self.advice_push,
+            is_concluded,
+        )
 
     def lead_ms(self) -> float:
         """As short as the slowest browser here allows."""

@@ -121,6 +121,9 @@ def reveal_view(state: State, push: Push, seat: int) -> Payload:
     found = copy.result.alignment if copy and copy.result else None
     view: Payload = {"push": push.id, "text": push.text, "sent": push.sent_count, "marks": "", "answers": []}
     view["own_count"] = list(copy.own_count) if copy and copy.own_count else None
+    asides = [a for a in state.asides.values() if a.push == push.id and a.seat in (0, seat)]
+    view["aside_from"] = min((aside.first for aside in asides), default=None)
+    view["aside_why"] = "; ".join(dict.fromkeys(aside.reason for aside in asides))
     if copy is None or found is None:
         return view | {"unheard": [], "right": 0, "of": 0, "taken": [], "all_right": ""}
     written, heard = heard_only(push, copy, found)
@@ -140,7 +143,7 @@ def reveal_view(state: State, push: Push, seat: int) -> Payload:
         "answers": list(found.attribution),
         "unheard": [i for i in range(push.sent_count) if not copy.heard[i]],
         "right": right.total(),
-        "of": sum(copy.heard[: push.sent_count]),
+        "of": sum(copy.counted(push)),
         "taken": [[sent, wrote, n] for (sent, wrote), n in taken.most_common(3)],
         "all_right": "".join(s for s in push.symbols if right[s] and s not in lost),
     }
@@ -185,6 +188,18 @@ def _summary(state: State, push: Push) -> Payload:
         "right": int(counts[:-1, :-2].trace()) if counts is not None else 0,
         "of": int(counts[:-1].sum()) if counts is not None else 0,
         "settled_anew": state.settled_anew.get(push.id, 0),
+        "sent": push.sent_count,
+        "asides": [
+            {
+                "aside": aside.id,
+                "seat": aside.seat,
+                "name": state.seats[aside.seat].name if aside.seat else "",
+                "first": aside.first,
+                "reason": aside.reason,
+            }
+            for aside in state.asides.values()
+            if aside.push == push.id
+        ],
     }
 
 

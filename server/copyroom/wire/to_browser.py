@@ -77,6 +77,7 @@ class RevealOut(TypedDict):
     sent : symbols of the text that belong to the run (fewer when it was stopped).
     unheard : indices that this browser did not sound; outside the count.
     taken : [sent, written, how often], all_right : symbols of which none was lost.
+    aside_from : from this symbol on it does not count, for the reason `aside_why`.
     own_count : [right, of] of a sheet that stayed on paper, as its writer counted.
     """
 
@@ -91,6 +92,8 @@ class RevealOut(TypedDict):
     taken: list[list[str | int]]
     all_right: str
     own_count: list[int] | None
+    aside_from: int | None
+    aside_why: str
 
 
 class ClassOut(TypedDict):
@@ -182,6 +185,16 @@ class SoundOut(TypedDict):
     tidy_s: float
 
 
+class AsideOut(TypedDict):
+    """What of a run does not count: symbols from `first` on, for one seat or for all (0, name "")."""
+
+    aside: int
+    seat: int
+    name: str
+    first: int
+    reason: str
+
+
 class RunSummary(TypedDict):
     push: int
     title: str
@@ -191,6 +204,8 @@ class RunSummary(TypedDict):
     right: int
     of: int
     settled_anew: int
+    sent: int
+    asides: list[AsideOut]
 
 
 class MeetingOut(TypedDict):

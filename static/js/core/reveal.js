@@ -1,7 +1,7 @@
 /** A learner's own copy under what was sent, laid out in columns; and what may be said of it. Pure. */
 
 /** @typedef {import('../wire.js').RevealOut} Reveal */
-/** @typedef {'right' | 'other' | 'blank' | 'missed' | 'unheard' | 'extra'} Kind */
+/** @typedef {'right' | 'other' | 'blank' | 'missed' | 'unheard' | 'extra' | 'aside'} Kind */
 
 /**
  * One column: what was sent over what was written.
@@ -42,7 +42,7 @@ export function groupsOf(reveal) {
 }
 
 /** @param {Reveal} reveal @returns {(Column & { index: number })[]} in order; an extra mark has the index -1 */
-function columnsOf({ text, sent: count, marks, answers, unheard }) {
+function columnsOf({ text, sent: count, marks, answers, unheard, aside_from: asideFrom }) {
   const sent = [...text.replaceAll(' ', '')].slice(0, count);
   const silent = new Set(unheard);
   /** @type {Map<number, string>} */
@@ -61,7 +61,8 @@ function columnsOf({ text, sent: count, marks, answers, unheard }) {
     ...extraColumns(-1),
     ...sent.flatMap((sign, index) => {
       const written = answerTo.get(index) ?? '';
-      return [{ kind: kindOf(sign, written, silent.has(index)), sent: sign, written, index }, ...extraColumns(index)];
+      const isAside = asideFrom !== null && index >= asideFrom;
+      return [{ kind: isAside ? 'aside' : kindOf(sign, written, silent.has(index)), sent: sign, written, index }, ...extraColumns(index)];
     }),
   ];
 }
@@ -79,7 +80,8 @@ const END = 0.1;
 
 /** What the copy is worth a word for, first of all what went well; nothing that is not so. @param {Reveal} reveal */
 export function encouragement(reveal) {
-  const { right, of, marks, answers } = reveal;
+  const { right, of, marks, answers, aside_from: asideFrom } = reveal;
+  if (asideFrom !== null) return asideWords(reveal);
   if (of === 0) return 'This device did not sound in this run, so nothing was counted.';
   if (right === of) return answers.includes(null) ? 'Every sound is there, and a little more.' : 'Every sound, right.';
   if (right >= 0.85 * of) return 'That is solid copying.';
@@ -88,6 +90,12 @@ export function encouragement(reveal) {
   if (right >= 0.5 * of) return 'More than half is there. The rest comes with listening, not with trying harder.';
   if (wentOn) return 'New sounds need many hearings. You went on to the end, and that is the habit that counts.';
   return 'New sounds need many hearings. Missed one? Leave a blank, and go on: that is the habit that counts.';
+}
+
+/** What does not count, and why; "" when all counts. @param {Reveal} reveal */
+export function asideWords({ aside_from: from, aside_why: why }) {
+  if (from === null) return '';
+  return from === 0 ? `This run was set aside: ${why}.` : `From sound ${from + 1} on it was set aside: ${why}.`;
 }
 
 /** Whether something was written for one of the last sounds that were heard. @param {Reveal} reveal */

@@ -30,6 +30,7 @@ from copyroom.room.events.planning import (
 )
 from copyroom.room.events.running import (
     ANY,
+    BringBack,
     Close,
     Compose,
     GoOn,
@@ -39,6 +40,7 @@ from copyroom.room.events.running import (
     Reveal,
     SendStep,
     SendText,
+    SetAside,
     Stop,
 )
 from copyroom.room.events.seating import (
@@ -69,6 +71,7 @@ __all__ = [
     "CONSOLE",
     "AddSeat",
     "AddStep",
+    "BringBack",
     "CannotHear",
     "ChooseWay",
     "Close",
@@ -101,6 +104,7 @@ __all__ = [
     "SeenHelp",
     "SendStep",
     "SendText",
+    "SetAside",
     "SetCourse",
     "SetHearing",
     "SetPlan",

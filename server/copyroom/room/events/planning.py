@@ -71,11 +71,12 @@ class PlanEvening(Event, frozen=True):
 
 @event(By.SERVER, kept=True)
 class SetPlan(Event, frozen=True):
-    """The evening's plan from now on, and what changed and why."""
+    """The evening's plan from now on, and what changed and why; `fitted` by the room to the last copies."""
 
     minutes: float
     steps: tuple[PlanStep, ...]
     changes: tuple[str, ...]
+    fitted: bool = False
 
 
 @event(By.INSTRUCTOR, kept=True)

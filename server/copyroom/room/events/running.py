@@ -5,7 +5,21 @@ from __future__ import annotations
 from typing import Annotated, Literal
 
 from copyroom.room.contract import By, Event, Settled, event
-from copyroom.room.limits import Count, Group, Phase, Purpose, RawText, RunAtHand, Seed, StepNumber, Symbols
+from copyroom.room.limits import (
+    Count,
+    Group,
+    Phase,
+    Place,
+    Purpose,
+    PushNumber,
+    RawText,
+    Reason,
+    RunAtHand,
+    SeatNumber,
+    Seed,
+    StepNumber,
+    Symbols,
+)
 
 ANY = -1
 """Whatever run is at hand."""
@@ -99,3 +113,24 @@ class Close(Order, frozen=True):
 @event(By.INSTRUCTOR, kept=True)
 class Reveal(Order, frozen=True):
     """Show each learner their own copy under what was sent, and the wall the class table."""
+
+
+@event(By.INSTRUCTOR, kept=True)
+class SetAside(Event, frozen=True):
+    """Symbols of a closed run from `first` on are not to count; for one seat, or for all (0).
+
+    The room gives it a number, by which it can be brought back.
+    """
+
+    push: PushNumber
+    seat: SeatNumber
+    first: Place
+    reason: Reason
+    aside: Annotated[int, Settled.ROOM] = 0
+
+
+@event(By.INSTRUCTOR, kept=True)
+class BringBack(Event, frozen=True):
+    """What was set aside under this number counts again."""
+
+    aside: PushNumber

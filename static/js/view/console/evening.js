@@ -44,8 +44,8 @@ function EarlierEvening() {
  * @param {readonly RunSummary[]} runs @param {import('../../wire.js').RunDetail | null} current @returns {RunSummary[]} */
 function withCurrent(runs, current) {
   if (current === null || runs.some((run) => run.push === current.push)) return [...runs];
-  const { push, title, purpose, symbols, counted } = current;
-  return [...runs, { push, title, purpose, symbols, counted, right: 0, of: 0, settled_anew: 0 }];
+  const { push, title, purpose, symbols, counted, sent } = current;
+  return [...runs, { push, title, purpose, symbols, counted, right: 0, of: 0, settled_anew: 0, sent, asides: [] }];
 }
 
 function Known() {

@@ -1,5 +1,6 @@
 /** The console: this evening, now, the room. One page, no scrolling while a run sounds. */
 import { html, useState } from '../../../vendor/preact.js';
+import { AsideDialog } from './aside.js';
 import { CellDialog } from './cell_dialog.js';
 import { ClassTable } from './class_table.js';
 import { Composer } from './composer.js';
@@ -88,7 +89,7 @@ function rememberHearing(code) {
 
 const DIALOGS = /** @type {Record<string, () => any>} */ ({
   join: JoinDialog, sound: SoundDialog, hearing: HearingDialog, known: KnownDialog, rooms: RoomsDialog,
-  help: HelpDialog, cell: CellDialog, table: TableDialog, sheet: SheetDialog, sheets: SheetsDialog,
+  help: HelpDialog, cell: CellDialog, aside: AsideDialog, table: TableDialog, sheet: SheetDialog, sheets: SheetsDialog,
   course: CourseDialog, review: ReviewDialog, progress: ProgressDialog,
 });
 

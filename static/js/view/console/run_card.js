@@ -7,6 +7,7 @@ import { actionsIn } from '../../core/run_orders.js';
 import { ALL_IN, sheetsWords } from '../../core/seat_news.js';
 import { useSteady } from '../parts/steady.js';
 import { useTicking } from '../parts/use_store.js';
+import { Asides, SetAsideButton } from './aside.js';
 import { useConsole, useDesk } from './desk.js';
 import { useAdvice, useNextStep } from './plan/lesson.js';
 import { Ribbon } from './ribbon.js';
@@ -96,6 +97,7 @@ function Facts({ run, phase }) {
   const left = useTicking(() => (phase === 'counting in' ? clockFace(endRoomMs(run) - run.start_room_ms) : leftOf(run, phase, roomMs())), 200);
   const begun = useTicking(() => begunAt(run, roomMs()), 200);
   const runs = phase === 'counting in' || phase === 'sounding' || phase === 'paused';
+  const isClosed = phase === 'closed' || phase === 'revealed';
   const stopped = run.sent < run.start_ms.length;
   return html`<div class="facts-line"><dl class="facts">
     <div><dt>sounds at</dt><dd>${run.wpm} wpm</dd></div>
@@ -105,5 +107,6 @@ function Facts({ run, phase }) {
       : html`<div><dt>${stopped ? 'stopped after' : 'length'}</dt><dd>${run.sent} ${run.sent === 1 ? 'sound' : 'sounds'}</dd></div>`}
     ${!run.counted && html`<div><dt>table</dt><dd>not counted</dd></div>`}
     ${isShown(run.purpose) && run.purpose !== 'listen' && html`<div><dt>name</dt><dd>${run.shown === '' ? 'hidden' : 'shown'}</dd></div>`}
-  </dl><${SoundButton} /></div>`;
+  </dl>${isClosed && html`<${SetAsideButton} push=${run.push} title=${run.title} />`}<${SoundButton} /></div>
+  ${isClosed && html`<${Asides} push=${run.push} />`}`;
 }

@@ -1,5 +1,6 @@
 /** A run of the evening that was sent by hand. */
 import { html } from '../../../vendor/preact.js';
+import { Asides, SetAsideButton } from './aside.js';
 import { useDesk } from './desk.js';
 import { SignList } from './signs.js';
 
@@ -21,8 +22,10 @@ export function RunRow({ run, isNow, phase }) {
     </span>
     <span class="share">${run.of > 0 && html`<span title=${`${run.right} of ${run.of} right`}>
       ${Math.round((100 * run.right) / run.of)} %</span>`}</span>
+    ${!isNow && html`<${SetAsideButton} push=${run.push} title=${run.title} brief />`}
     ${!isNow && html`<button type="button" class="button" data-kind="bare" data-size="small" onClick=${again}
       title="Compose one like it" aria-label=${`Compose one like run ${run.push}, ${run.title}`}>↻</button>`}
+    <${Asides} push=${run.push} />
   </li>`;
 }
 

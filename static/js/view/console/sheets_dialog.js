@@ -1,5 +1,6 @@
 /** One learner's sheets of this evening: what was sent, and under it what was written. For the instructor alone. */
 import { html } from '../../../vendor/preact.js';
+import { asideWords } from '../../core/reveal.js';
 import { Sign } from '../parts/sign.js';
 import { Dialog } from './dialog.js';
 import { useConsole } from './desk.js';
@@ -16,19 +17,20 @@ export function SheetsDialog() {
     ${[...sheet.sheets].reverse().map((one) => html`<section key=${one.push}>
       <h3>${one.push}. ${titles.get(one.push) ?? 'Run'} <span class="soft">${one.own_count === null
         ? `${one.right} of ${one.of} heard right` : `${one.own_count[0]} of ${one.own_count[1]} right, own count of a sheet on paper`}</span></h3>
+      ${one.aside_from !== null && html`<p>${asideWords(one)}</p>`}
       ${one.own_count === null && html`<${Compared} sheet=${one} />`}
     </section>`)}
     <p class="help">Above: sent. Below: written; <span class="gap-mark hatched"></span> nothing written, <span class="sign">_</span> a blank;
-      pale: not sounded there, not counted.</p>
+      pale: not sounded there, or set aside; not counted.</p>
   <//>`;
 }
 
 /** @param {{ sheet: RevealOut }} props */
-function Compared({ sheet: { text, sent, marks, answers, unheard } }) {
+function Compared({ sheet: { text, sent, marks, answers, unheard, aside_from: asideFrom } }) {
   const signs = [...text].filter((sign) => sign !== ' ').slice(0, sent);
   const written = new Map([...marks].map((sign, k) => [answers[k], sign]));
   return html`<p class="compared">
-    ${signs.map((sign, i) => html`<span class="compared-pair" key=${i} data-is=${standing(sign, written.get(i), unheard.includes(i))}>
+    ${signs.map((sign, i) => html`<span class="compared-pair" key=${i} data-is=${standing(sign, written.get(i), unheard.includes(i) || i >= (asideFrom ?? sent))}>
       <${Sign} sign=${sign} />
       <span class="below">${written.has(i) ? shown(written.get(i) ?? '') : html`<span class="unseen">nothing</span>`}</span>
     </span>`)}

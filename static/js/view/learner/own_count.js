@@ -1,6 +1,6 @@
 /** What was sent, for who wrote on paper or not at all; the own sheet can be compared and only its count handed in. */
 import { html, useState } from '../../../vendor/preact.js';
-import { groupsOf } from '../../core/reveal.js';
+import { asideWords, groupsOf } from '../../core/reveal.js';
 import { Sign, spoken } from '../parts/sign.js';
 import { useLearner, usePage } from './context.js';
 
@@ -20,6 +20,7 @@ export function OwnCount({ reveal, practice }) {
       <div>
         <h1>${reveal.own_count === null ? 'What was sent' : `${handed} of ${of} right, by your own count`}</h1>
         <p class="soft">You keyed nothing in. Compare your sheet: tap each sound that you missed or heard as another one.</p>
+        ${reveal.aside_from !== null && html`<p class="soft">${asideWords(reveal)}</p>`}
         ${practice !== '' && html`<p class="soft">${practice}</p>`}
       </div>
       <section class="sheet answers" role="group" aria-label="What was sent: mark what you missed">

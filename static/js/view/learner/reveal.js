@@ -12,7 +12,7 @@ import { OwnCount } from './own_count.js';
 /** @type {Partial<Record<Column['kind'], string>>} */
 const LEGEND = {
   other: 'another sound', blank: 'your blank', missed: 'nothing written', extra: 'extra mark',
-  unheard: 'not sounded here, not counted',
+  unheard: 'not sounded here, not counted', aside: 'set aside, not counted',
 };
 
 export function Reveal() {
@@ -48,13 +48,14 @@ export function Reveal() {
 }
 
 /** @type {Record<string, any>} */
-const SAMPLES = { other: 'x', blank: html`<${Sign} sign="_" />`, extra: 'x', unheard: html`<${Icon} of="silence" />` };
+const SAMPLES = { aside: 'x', other: 'x', blank: html`<${Sign} sign="_" />`, extra: 'x', unheard: html`<${Icon} of="silence" />` };
 
 /** What a screen reader says of a column. @param {Column} column */
 function described({ kind, sent, written }) {
   if (kind === 'extra') return `extra mark ${spoken(written)}`;
   if (kind === 'right') return `${spoken(sent)}, right`;
   if (kind === 'unheard') return `${spoken(sent)}, not sounded here`;
+  if (kind === 'aside') return `${spoken(sent)}, set aside, you wrote ${written === '' ? 'nothing' : spoken(written)}`;
   if (kind === 'missed') return `${spoken(sent)}, nothing written`;
   return `${spoken(sent)}, you wrote ${spoken(written)}`;
 }

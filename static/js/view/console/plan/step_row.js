@@ -2,6 +2,7 @@
 import { html, useEffect, useId, useRef } from '../../../../vendor/preact.js';
 import { copiedOf, minutesInWords, minutesOf, nextOf, stillToDo, unmetIn } from '../../../core/plan.js';
 import { SentText, SignList } from '../signs.js';
+import { Asides, SetAsideButton } from '../aside.js';
 import { useConsole } from '../desk.js';
 
 /** @typedef {import('../../../core/plan.js').StepLine} StepLine */
@@ -135,7 +136,10 @@ function unmetWords([first], state, known) {
 /** @param {{ line: StepLine, left: StepOut[], ids: number[], deeds: StepDeeds, canJump: boolean }} props */
 function More({ line, left, ids, deeds, canJump }) {
   const next = nextOf(left) ?? line.steps[line.steps.length - 1];
+  const sent = line.steps.filter(({ push }) => push > 0);
   return html`<p>${next.reason}</p>
+    ${sent.map(({ push, title }) => html`<${Asides} key=${`aside ${push}`} push=${push} />
+      <${SetAsideButton} key=${push} push=${push} title=${title} />`)}
     ${next.text !== '' && html`<p class="step-text"><${SentText} text=${next.text} /></p>
       <p class="soft">${next.sounds} sounds${line.steps.length > 1 ? ' in each' : ''}</p>`}
     ${ids.length > 0 && html`<div class="step-tools" role="group" aria-label=${`Change ${line.title}`}>
