@@ -9,9 +9,10 @@ from hypothesis import strategies as st
 from copyroom.core.advice.deal import OVERDUE, deal
 from copyroom.core.advice.proposal import propose
 from copyroom.core.advice.recall import FLOOR_SHARE, recall, weights
-from copyroom.core.advice.record import FORGET_PER_SENDING, Exercise, Record, record_of
+from copyroom.core.advice.record import FORGET_PER_SENDING, Exercise, Record
 from copyroom.core.advice.situation import Situation
 from copyroom.core.alphabet import INDEX, SYMBOLS
+from histories import record_of
 
 SIGNS = [symbol.sign for symbol in SYMBOLS]
 NAMES = ("ann", "bob", "cy")

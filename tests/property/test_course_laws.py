@@ -6,12 +6,13 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from copyroom.core.advice.record import Exercise, Record, record_of
+from copyroom.core.advice.record import Exercise, Record
 from copyroom.core.alphabet import SYMBOLS
 from copyroom.core.bursts import Speed
 from copyroom.core.course import COMMON_WORDS, EMPHASES, move, own_order, plan_order, signs_of
 from copyroom.core.evening import CourseState, plan_evening, replan
 from copyroom.core.review import review_calendar
+from histories import record_of
 
 SIGNS = [symbol.sign for symbol in SYMBOLS]
 sign_sets = st.lists(st.sampled_from(SIGNS), min_size=1, max_size=30, unique=True).map("".join)
