@@ -329,6 +329,7 @@ def test_wall_shows_no_name_ever_and_no_text_before_its_time(
     expect(wall.get_by_role("heading", name=re.compile("What we wrote"))).to_be_visible()
     sent = wall.get_by_role("region", name="What was sent")
     assert "".join(sent.inner_text().split()) == "KMKMKMKMKMKM"
+    expect(wall.get_by_text("In this run most of us had K.")).to_be_visible()
     assert "Anastasia" not in wall.content()
 
 

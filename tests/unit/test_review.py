@@ -59,6 +59,8 @@ def test_reasons_name_the_gap_and_the_weakest() -> None:
     )
     untested = review_calendar(_record({"E": 1.0}), ["ann"], "ETA", 0, 7)[0]
     assert untested.why == "The day after the meeting; T, A are not tested yet."
+    newcomer = review_calendar(_record({"E": 0.3, "T": 0.3}), ["cy"], "ET", 0, 7)[0]
+    assert newcomer.why.endswith("are not tested yet."), "the class's share is not this learner's"
 
 
 def test_warm_up_starts_with_the_weak_and_the_long_unheard() -> None:

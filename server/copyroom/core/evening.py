@@ -173,8 +173,8 @@ def _hold_new(steps: list[Step], minutes_left: float, lectern: Lectern) -> tuple
     first = next(i for i, step in enumerate(steps) if step.kind == "introduce")
     if any(step.text for step in steps[:first]):
         return steps, []
-    words = recalled("the class", lectern.shares, lectern.known, lectern.tested)
-    at = awaited(GO_ON_BEHIND, lectern.tested)
+    words = recalled("the class", lectern.shares, lectern.known, lectern.were_answered)
+    at = awaited(GO_ON_BEHIND, lectern.were_answered)
     more = lectern.step("practise", MORE, lectern.known, MORE_S, "To catch hold of what was met.")
     meeting_s = sum(step.duration_s + FEWEST_PRACTICE_S for step in steps if step.kind == "introduce")
     if more and more.duration_s + meeting_s + TALK_S["close"] <= minutes_left * 60.0:

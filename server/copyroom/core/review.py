@@ -18,7 +18,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from copyroom.core.advice.recall import need, recall, tested
+from copyroom.core.advice.recall import need, recall, were_answered
 from copyroom.core.advice.record import Record
 from copyroom.core.alphabet import INDEX
 from copyroom.core.phrases import percent
@@ -57,7 +57,7 @@ def review_calendar(
         return ()
     shares = recall(record, names, known)
     expected, needs = shares.mean(axis=0), need(shares)
-    found = np.where(tested(record, known), expected, np.nan)
+    found = np.where(were_answered(record, known, names), expected, np.nan)
     weakest_first = np.argsort(-needs, kind="stable")
     by_day: dict[int, list[int]] = {day: [] for day in range(today + 1, next_meeting)}
     for i in weakest_first:

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from copyroom.core.advice.deal import deal, likeness
 from copyroom.core.advice.proposal import RECALL_OF_NEW
-from copyroom.core.advice.recall import NEED_OF_NEW, named_share, need, recall, tested, weights
+from copyroom.core.advice.recall import NEED_OF_NEW, named_share, need, recall, weights, were_answered
 from copyroom.core.advice.record import Floats, Record
 from copyroom.core.alphabet import WORD_SPACE
 from copyroom.core.bursts import Speed, bursts
@@ -187,15 +187,15 @@ class Lectern:
         return [title for title in READINGS if self._reading(title, signs, FEWEST_SOUNDS)]
 
     @property
-    def tested(self) -> NDArray[np.bool_]:
+    def were_answered(self) -> NDArray[np.bool_]:
         """Which of the known signs anybody has answered yet."""
-        return tested(self.record, self.known)
+        return were_answered(self.record, self.known)
 
     def weakest(self, most: int = WEAKEST_NAMED) -> list[tuple[str, str]]:
         """The known signs that need most, each also with the class's recall of it."""
         if not self.known:
             return []
-        shares, is_tested = self.shares, self.tested
+        shares, is_tested = self.shares, self.were_answered
         order = np.argsort(-need(shares), kind="stable")[:most]
         return [
             (self.known[i], named_share(self.known[i], float(shares[:, i].mean()), bool(is_tested[i])))

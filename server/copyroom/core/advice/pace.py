@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from copyroom.core.advice.recall import awaited, recalled, tested
+from copyroom.core.advice.recall import awaited, recalled, were_answered
 from copyroom.core.advice.record import Floats, Record
 from copyroom.core.advice.situation import Situation
 from copyroom.core.phrases import counted, percent
@@ -50,7 +50,7 @@ def pace(situation: Situation, record: Record, shares: Floats) -> Pace:
         return Pace(
             count, 0.0, 0.0, f"The class starts with {counted(count, 'sound')}: with fewer, it would guess."
         )
-    are_tested = tested(record, situation.known)
+    are_tested = were_answered(record, situation.known)
     mean, behind = float(shares.mean()), _behind(situation, record)
     threshold = GO_ON_BEHIND if behind else GO_ON
     count = max(0, min(NEW_AT_ONCE, situation.room_for_new, len(situation.untaught)))

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from copyroom.core.advice.deal import deal, likeness
 from copyroom.core.advice.pace import Pace, pace
-from copyroom.core.advice.recall import NEED_OF_NEW, named_share, need, recall, tested, weights
+from copyroom.core.advice.recall import NEED_OF_NEW, named_share, need, recall, weights, were_answered
 from copyroom.core.advice.record import Floats, Record
 from copyroom.core.advice.situation import Situation
 
@@ -50,7 +50,7 @@ def exercise(situation: Situation, record: Record, rng: np.random.Generator, new
     reasons = [
         now.reason,
         *_why_new(known, new, needs, situation.planned),
-        *_why_text(known, needs, expected, tested(record, known)),
+        *_why_text(known, needs, expected, were_answered(record, known)),
     ]
     return Proposal(new, text, tuple(reasons))
 

@@ -49,12 +49,16 @@ def recall(record: Record, names: Sequence[str], signs: str) -> Floats:
     return estimate
 
 
-def tested(record: Record, signs: str) -> NDArray[np.bool_]:
+def were_answered(record: Record, signs: str, names: Sequence[str] | None = None) -> NDArray[np.bool_]:
     """Which of these signs anybody has answered; of the others `recall` knows nothing but where it starts.
 
+    names : those alone of whom something is to be said; None is the whole class.
     Returns shape (len(signs),).
     """
-    answered: NDArray[np.bool_] = record.tries[:, [INDEX[sign] for sign in signs]].sum(axis=0) > 0.0
+    rows = (
+        list(record.rows.values()) if names is None else [record.rows[n] for n in names if n in record.rows]
+    )
+    answered: NDArray[np.bool_] = record.tries[rows][:, [INDEX[sign] for sign in signs]].sum(axis=0) > 0.0
     return answered
 
 

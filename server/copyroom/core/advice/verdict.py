@@ -10,7 +10,7 @@ import numpy as np
 
 from copyroom.core.advice.pace import Pace, pace
 from copyroom.core.advice.proposal import USUAL_LENGTH, Proposal, exercise, next_symbols
-from copyroom.core.advice.recall import awaited, need, recall, recalled, tested
+from copyroom.core.advice.recall import awaited, need, recall, recalled, were_answered
 from copyroom.core.advice.record import Floats, Record
 from copyroom.core.advice.situation import Situation
 from copyroom.core.composition import tell_apart
@@ -141,7 +141,7 @@ def _repeat(
     if len(situation.known) < 2:
         return []
     weakest = "".join(situation.known[i] for i in np.argsort(-need(shares), kind="stable")[:3])
-    at = awaited(now.threshold, tested(record, situation.known))
+    at = awaited(now.threshold, were_answered(record, situation.known))
     wait = f" (new ones come at {at})" if situation.untaught and not now.count else ""
     sentence = f"{seen}: another text on the same sounds{wait}, with more of {', '.join(weakest)}."
     return [Choice("repeat", sentence, exercise(situation, record, rng, "", now))]
@@ -183,8 +183,8 @@ def _evidence(situation: Situation, record: Record, shares: Floats, copied: floa
     """What the choice rests on, each figure with what it is of."""
     known = situation.known
     if copied is None:
-        return recalled("the class", shares, known, tested(record, known))
+        return recalled("the class", shares, known, were_answered(record, known))
     return (
         f"In the last run the class copied {percent(copied)};"
-        f" {recalled('it', shares, known, tested(record, known))}"
+        f" {recalled('it', shares, known, were_answered(record, known))}"
     )
