@@ -229,7 +229,7 @@ class ScriptedRoom:
         parts = self.views()
         parts.pop("advice", None)  # given when a run closes, and again after the next one
         for seat in parts["seats"]["seats"]:
-            for field in ("here", "sound", "uncertainty_ms", "visible", "asks_help"):
+            for field in ("here", "long_away", "sound", "uncertainty_ms", "visible", "asks_help"):
                 del seat[field]
             del parts[f"welcome {seat['seat']}"]["asks_help"]
         for run in parts["room"]["runs"]:

@@ -294,6 +294,12 @@ export interface RemoveSeatIn {
 }
 
 /**
+ * Take the seats long away off the console's list. Copies stay; who comes back is on it again.
+ */
+export interface ClearAwayIn {
+}
+
+/**
  * A seat without a device: its paper sheets are keyed in at the console.
  */
 export interface AddSeatIn {
@@ -635,6 +641,7 @@ export interface SeatOut {
   device: boolean;
   inside: boolean;
   here: boolean;
+  long_away: boolean;
   sound: "off" | "on" | "lost" | "silent";
   uncertainty_ms: number;
   visible: boolean;
@@ -943,6 +950,7 @@ export interface ToServer {
   let_in: LetInIn;
   rename: RenameIn;
   remove_seat: RemoveSeatIn;
+  clear_away: ClearAwayIn;
   add_seat: AddSeatIn;
   write_keys: WriteKeysIn;
   report_sounded: ReportSoundedIn;

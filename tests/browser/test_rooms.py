@@ -9,7 +9,7 @@ from pathlib import Path
 
 from playwright.sync_api import Page, expect
 
-from classroom import Server
+from classroom import Instructor, Learner, Server
 
 LAPTOP = {"width": 1280, "height": 800}
 DAY_MS = 86_400_000.0
@@ -69,3 +69,25 @@ def test_the_header_says_when_the_server_is_gone_and_when_it_is_back(
     server.start()
     expect(header).to_contain_text("nobody here yet")
     server.stop()
+
+
+def test_who_is_long_away_is_folded_and_taken_off_the_list_at_once(
+    server: Server, code: str, console: Page, instructor: Instructor
+) -> None:
+    for name in ("Amber", "Birch"):
+        Learner(server, code, name).leave()
+    instructor.send("E")
+    for event in ("stop", "close", "open_meeting"):
+        instructor.emit(event)
+    Learner(server, code, "Cedar")
+    room = console.get_by_role("region", name="The room")
+    expect(room.get_by_role("button", name="Cedar")).to_be_visible()
+    expect(room.get_by_role("button", name="Amber")).to_be_hidden()
+    room.get_by_text("2 long away").click()
+    expect(room.get_by_role("button", name="Amber")).to_be_visible()
+    room.get_by_role("button", name="Take them off this list").click()
+    expect(room.get_by_role("alert")).to_contain_text("Nothing is erased")
+    room.get_by_role("button", name="Take off").click()
+    expect(room.get_by_text("long away")).to_have_count(0)
+    expect(room.get_by_role("button", name="Amber")).to_have_count(0)
+    expect(room.get_by_role("button", name="Cedar")).to_be_visible()

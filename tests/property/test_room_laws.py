@@ -67,6 +67,10 @@ class AnyEvening(RuleBasedStateMachine):
     def order_as_seen(self, order: str, push: int, seen: str) -> None:
         self.play.console(order, push=push, seen=seen)
 
+    @rule()
+    def clear_away(self) -> None:
+        self.play.console("clear_away")
+
     @rule(days=st.sampled_from([1, 7]))
     def give_review(self, days: int) -> None:
         self.play.console("give_review", days=days)

@@ -340,3 +340,58 @@ def test_nothing_of_presence_is_journaled(play: ScriptedRoom) -> None:
     play.console("seen_help", seat=1)
     assert not any(isinstance(effect, Save) for effect in play.receive(wire.ev.Leave(1)))
     assert len(play.journal) == before
+
+
+def listed(play: ScriptedRoom) -> dict[str, bool]:
+    """Who stands on the console's list -> whether long away."""
+    return {seat["name"]: seat["long_away"] for seat in play.views()["seats"]["seats"]}
+
+
+def test_who_was_not_seen_since_an_earlier_meeting_is_long_away(play: ScriptedRoom) -> None:
+    play.console("open_meeting")
+    play.seat_three()
+    amber, birch, cedar = play.state.seats.values()
+    play.console("add_seat", name="Dahlia")
+    for seat in (amber, cedar):
+        play.receive(wire.ev.Leave(seat.id))
+    assert not any(listed(play).values()), "who was here this evening is only away"
+    play.send("ATN")
+    play.console("stop", push=1, seen="sounding")
+    play.console("close", push=1, seen="tidying")
+    play.console("open_meeting")
+    assert listed(play) == {amber.name: True, birch.name: False, cedar.name: True, "Dahlia": False}
+    play.receive(wire.ev.Leave(birch.id))
+    play.join("", amber.token)
+    assert listed(play) == {amber.name: False, birch.name: False, cedar.name: True, "Dahlia": False}
+
+
+def test_an_earlier_day_on_which_nothing_was_sent_is_an_earlier_meeting_too(play: ScriptedRoom) -> None:
+    play.receive(wire.ev.OpenMeeting(20_000))
+    play.join("Amber")
+    play.receive(wire.ev.Leave(1))
+    play.receive(wire.ev.OpenMeeting(20_000))
+    assert listed(play) == {"Amber": False}
+    play.receive(wire.ev.OpenMeeting(20_007))
+    assert listed(play) == {"Amber": True}
+
+
+def test_clearing_takes_the_long_away_off_the_list_and_nothing_out_of_the_figures(play: ScriptedRoom) -> None:
+    play.console("open_meeting")
+    play.seat_three()
+    play.send("ATN")
+    play.to_tidying()
+    play.copies_all(1, "ATN")
+    play.console("close", push=1, seen="tidying")
+    amber, birch, cedar = play.state.seats.values()
+    for seat in (amber, birch):
+        play.receive(wire.ev.Leave(seat.id))
+    play.console("open_meeting")
+    before = play.views()["table"]["course"]
+    assert before
+    play.console("clear_away")
+    assert list(listed(play)) == [cedar.name]
+    assert play.views()["table"]["course"] == before
+    assert list(listed(play.replayed())) == [cedar.name], "and so it stays after a restart"
+    play.join("", amber.token)
+    assert list(listed(play)) == [amber.name, cedar.name]
+    assert list(listed(play.replayed())) == [amber.name, cedar.name]

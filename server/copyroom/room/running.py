@@ -101,6 +101,9 @@ def resolve(state: State, event: ev.Event, now_ms: float) -> ev.Event:
         )
     if isinstance(event, ev.SendStep):
         event = planning.text_of_step(state, event)
+    if isinstance(event, ev.ClearAway):
+        away = (seat.id for seat in state.seats.values() if seat.listed and state.long_away(seat))
+        return replace(event, seats=tuple(away))
     if isinstance(event, ev.PlanEvening):
         return planning.settle_plan(state, event, now_ms)
     if isinstance(event, ev.TakeChoice):
@@ -187,7 +190,9 @@ def open_meeting(state: State, event: ev.OpenMeeting, now_ms: float) -> list[Eff
     """A new evening: seats, symbols and settings stay, the evening's table starts empty."""
     effects = close(state, ev.Close(), now_ms) if state.open_run else []
     if state.meetings and state.meetings[-1].first_push > len(state.runs):
-        state.meetings.pop()  # nothing was sent in it
+        emptied = state.meetings.pop()  # nothing was sent in it
+        for seat in state.seats.values() if emptied.day != event.day else ():
+            seat.meeting = min(seat.meeting, len(state.meetings))
     state.meetings.append(Meeting(event.day, len(state.runs) + 1))
     state.plan, state.plan_changes, state.plan_begun_ms, state.advice = [], (), None, None
     state.plan_edits += 1

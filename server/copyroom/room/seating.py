@@ -38,7 +38,7 @@ def join(state: State, event: ev.Join, now_ms: float) -> list[Effect]:
     if seat is None:
         seat = _new_seat(state, event.name, event.fresh_token)
         seat.inside = not state.hold_at_door
-    seat.here = True
+    seat.here, seat.listed, seat.meeting = True, True, len(state.meetings)
     state.changed.add("seats")
     listening: list[Effect] = [Listening(seat.id)] if seat.inside else []
     return [Seated(seat.id), *listening, Send(SENDER, "welcome", welcome_view(state, seat, now_ms))]
@@ -73,7 +73,7 @@ def leave(state: State, event: ev.Leave, now_ms: float) -> list[Effect]:
     """The seat stays; only its browser is away."""
     if event.seat in state.seats:
         seat = state.seats[event.seat]
-        seat.here, seat.sound = False, "off"
+        seat.here, seat.sound, seat.meeting = False, "off", len(state.meetings)
         state.changed.add("seats")
     return []
 
@@ -141,6 +141,16 @@ def let_in(state: State, event: ev.LetIn, now_ms: float) -> list[Effect]:
     seat.inside = True
     state.changed.add("seats")
     return [Listening(seat.id), Send(seat.id, "welcome", welcome_view(state, seat, now_ms))]
+
+
+@handles(ev.ClearAway)
+def clear_away(state: State, event: ev.ClearAway, now_ms: float) -> list[Effect]:
+    """Take them off the list, and nothing else: their copies count as before."""
+    for number in event.seats:
+        if number in state.seats:
+            state.seats[number].listed = False
+    state.changed.add("seats")
+    return []
 
 
 @handles(ev.Rename)

@@ -39,6 +39,7 @@ class Sound:
 class Seat:
     """One learner's place. What is below `inside` says how its browser stands and is not journaled.
 
+    meeting : the last one it was seen in, 1 = the first. listed : the instructor has not cleared it away.
     was_without : the browser had no sound at some time since it asked for help.
     """
 
@@ -47,6 +48,8 @@ class Seat:
     token: str
     way: str = "typing"
     device: bool = True
+    meeting: int = 0
+    listed: bool = True
     inside: bool = True
     here: bool = False
     sound: str = "off"
@@ -193,6 +196,10 @@ class State:
             return self.seats[number]
         except KeyError:
             raise Refused("That seat is not in this room any more.") from None
+
+    def long_away(self, seat: Seat) -> bool:
+        """Whether nobody has seen this learner since an earlier meeting."""
+        return seat.device and not seat.here and seat.meeting < len(self.meetings)
 
     def push(self, number: int) -> Push:
         """The push of that number; Refused when there is none."""

@@ -214,12 +214,14 @@ def seats_view(state: State) -> Payload:
                 "device": seat.device,
                 "inside": seat.inside,
                 "here": seat.here,
+                "long_away": state.long_away(seat),
                 "sound": seat.sound,
                 "uncertainty_ms": seat.uncertainty_ms,
                 "visible": seat.visible,
                 "asks_help": seat.asks_help,
             }
             for seat in state.seats.values()
+            if seat.listed
         ]
     }
 

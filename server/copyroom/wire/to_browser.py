@@ -237,6 +237,7 @@ class SeatOut(TypedDict):
     device: bool
     inside: bool
     here: bool
+    long_away: bool
     sound: SoundState
     uncertainty_ms: float
     visible: bool

@@ -95,6 +95,13 @@ class RemoveSeat(Event, frozen=True):
 
 
 @event(By.INSTRUCTOR, kept=True)
+class ClearAway(Event, frozen=True):
+    """Take the seats long away off the console's list. Copies stay; who comes back is on it again."""
+
+    seats: Annotated[tuple[int, ...], Settled.ROOM] = ()
+
+
+@event(By.INSTRUCTOR, kept=True)
 class AddSeat(Event, frozen=True):
     """A seat without a device: its paper sheets are keyed in at the console."""
 

@@ -24,6 +24,10 @@ export function RoomPanel() {
   const now = { ...momentOf(run, roomMs()), hearing, source };
   const copies = new Map(progress !== null && progress.push === run?.push
     ? progress.copies.map((copy) => [copy.seat, copy]) : []);
+  const away = seats.filter((seat) => seat.long_away);
+  const rows = (/** @type {readonly SeatOut[]} */ some) => inOrder(some).map((seat) => html`<${SeatRow} key=${seat.seat}
+    seat=${seat} news=${newsOf(seat, copies.get(seat.seat), now)} copy=${copies.get(seat.seat)} opened=${opened === seat.seat}
+    onOpen=${() => setOpened(opened === seat.seat ? 0 : seat.seat)} />`);
   return html`<section class="room" aria-labelledby="room-title">
     <div class="panel-head">
       <h2 id="room-title">The room</h2>
@@ -32,12 +36,31 @@ export function RoomPanel() {
     <${RoomSettings} hearing=${hearing} />
     ${seats.length === 0 && html`<p class="soft empty">Nobody is in yet. Each learner appears here on joining.</p>`}
     <ul role="list" class="seats">
-      ${inOrder(seats).map((seat) => html`<${SeatRow} key=${seat.seat} seat=${seat}
-        news=${newsOf(seat, copies.get(seat.seat), now)} copy=${copies.get(seat.seat)} opened=${opened === seat.seat}
-        onOpen=${() => setOpened(opened === seat.seat ? 0 : seat.seat)} />`)}
+      ${rows(seats.filter((seat) => !seat.long_away))}
     </ul>
+    <${LongAway} count=${away.length}>${rows(away)}<//>
     <${AddSeat} />
   </section>`;
+}
+
+/** Those whom nobody has seen since an earlier evening, folded. @param {{ count: number, children?: any }} props */
+function LongAway({ count, children }) {
+  const { send } = useDesk();
+  const [sure, setSure] = useState(false);
+  useEffect(() => setSure(false), [count]);
+  if (count === 0) return null;
+  const learners = count === 1 ? 'one learner' : `${count} learners`;
+  return html`<details class="long-away">
+    <summary>${count} long away</summary>
+    <ul role="list" class="seats">${children}</ul>
+    ${!sure && html`<button type="button" class="button" data-kind="bare" data-size="small" onClick=${() => setSure(true)}>
+      Take them off this list …</button>`}
+    ${sure && html`<div class="seat-actions" role="alert">
+      <p>Take ${learners} off this list? Nothing is erased: what they wrote stays in every figure, and who comes back is here again.</p>
+      <button type="button" class="button" data-size="small" onClick=${() => setSure(false)}>Leave them</button>
+      <button type="button" class="button" data-size="small" onClick=${() => send('clear_away')}>Take off</button>
+    </div>`}
+  </details>`;
 }
 
 /** @param {import('../../wire.js').RunDetail | null} run @param {number} roomMs */
