@@ -23,6 +23,21 @@ def keep_old_room(server: Server, code: str, days: float) -> None:
     database.close()
 
 
+def test_a_room_that_cannot_be_read_is_listed_as_set_aside(server: Server, code: str, console: Page) -> None:
+    keep_old_room(server, "TORN-0003", 1.0)
+    with sqlite3.connect(server.data / "copyroom.sqlite3") as database:
+        database.execute(
+            "insert into events (code, at_room_ms, name, body) values ('TORN-0003', 1.0, 'X', '{')"
+        )
+    database.close()
+    console.get_by_role("button", name="Rooms", exact=True).click()
+    torn = console.get_by_role("dialog", name="Rooms").get_by_role("listitem").filter(has_text="TORN-0003")
+    expect(torn).to_contain_text("set aside")
+    expect(torn.get_by_role("button")).to_have_count(0)
+    console.goto(f"{server.url}/console?room=TORN-0003")
+    expect(console.get_by_text("Room TORN-0003 is set aside")).to_be_visible()
+
+
 def test_a_room_long_unused_is_due_and_only_a_click_erases_it(
     server: Server, code: str, console: Page
 ) -> None:

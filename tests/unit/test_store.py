@@ -265,9 +265,20 @@ def journal_of(store: Store, code: str, *events: ev.Event) -> None:
     store.append([Record(code, 1.0, *to_record(event)) for event in events])
 
 
+def insert_raw(path: Path, code: str, name: str, body: str) -> None:
+    """As another hand would; surrogates stand for bytes that are no text."""
+    with sqlite3.connect(path) as database:
+        database.execute(
+            "insert into events (code, at_room_ms, name, body) values (?, 2.0, ?, cast(? as text))",
+            (code, name, body.encode("utf-8", "surrogateescape")),
+        )
+    database.close()
+
+
 BAD_RECORDS = {
     "broken": ("SetTitle", '{"title":'),
     "unknown": ("FromTheFuture", "{}"),
+    "no text": ("SetTitle", '{"title": "\udcff"}'),
     "of another type": ("SetTitle", '{"title": 7}'),
     "impossible": to_record(ev.SendText("own", "E", 1, 5, "#", False, True, 0, 1000.0)),
 }
@@ -278,7 +289,7 @@ def test_a_bad_record_sets_its_room_aside_and_leaves_the_others_open(tmp_path: P
     store = Store(url_of(tmp_path / "room.sqlite3"), in_place)
     journal_of(store, "WREN-0001", ev.OpenMeeting(20_000), ev.SetTitle("Tuesday"))
     journal_of(store, "HERON-0417", ev.OpenMeeting(20_000), ev.SetTitle("Wednesday"))
-    store.append([Record("HERON-0417", 2.0, *BAD_RECORDS[bad])])
+    insert_raw(tmp_path / "room.sqlite3", "HERON-0417", *BAD_RECORDS[bad])
     before = store.journal("HERON-0417")
     rooms, _ = some_rooms(store)
     for _ in range(2):

@@ -132,7 +132,7 @@ class Pages:
         titles, set_aside = self._rooms.titles(), self._rooms.set_aside()
         listed = []
         for kept in self._store.rooms():
-            untouched_days = self._rooms.untouched_days(kept)
+            untouched_days, aside = self._rooms.untouched_days(kept), kept.code in set_aside
             listed.append(
                 {
                     "code": kept.code,
@@ -140,8 +140,8 @@ class Pages:
                     "opened": _iso(kept.opened_room_ms),
                     "last": _iso(kept.last_room_ms),
                     "untouched_days": untouched_days,
-                    "due": untouched_days >= self._settings.keep_days,
-                    "set_aside": kept.code in set_aside,
+                    "due": untouched_days >= self._settings.keep_days and not aside,
+                    "set_aside": aside,
                     "seats": kept.seats,
                 }
             )

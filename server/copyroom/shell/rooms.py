@@ -93,10 +93,10 @@ class Rooms:
 
     def latest(self) -> str:
         """The code of the newest room that can be opened; opens the first one."""
-        for kept in self._store.rooms():
+        for code in self._store.codes():
             with suppress(SetAsideError):
-                if self.find(kept.code):
-                    return kept.code
+                if self.find(code):
+                    return code
         return self.open()
 
     def titles(self) -> dict[str, str]:
@@ -112,13 +112,13 @@ class Rooms:
 
     def set_aside(self) -> frozenset[str]:
         """The codes of the rooms that cannot be opened, as far as their records tell; each is read once."""
-        for kept in self._store.rooms():
-            if not any(kept.code in known for known in (self._running, self._aside, self._readable)):
+        for code in self._store.codes():
+            if not any(code in known for known in (self._running, self._aside, self._readable)):
                 try:
-                    self._store.check(kept.code, from_record)
-                    self._readable.add(kept.code)
+                    self._store.check(code, from_record)
+                    self._readable.add(code)
                 except RecordError as fault:
-                    self._put_aside(kept.code, str(fault))
+                    self._put_aside(code, str(fault))
         return frozenset(self._aside)
 
     def _put_aside(self, code: str, reason: str) -> SetAsideError:
@@ -132,16 +132,16 @@ class Rooms:
     def _load(self, code: str) -> None:
         if code in self._aside:
             raise self._aside[code]
+        records = self._store.journal(code)  # what the disk cannot give now is another matter
         try:
-            self._running[code] = _Running(self._replayed(code))
+            self._running[code] = _Running(self._replayed(code, records))
         except RecordError as fault:
             raise self._put_aside(code, str(fault)) from None
         except Exception as fault:  # a record that reads well and cannot have happened
             raise self._put_aside(code, f"its records do not fit together ({fault!r})") from None
 
-    def _replayed(self, code: str) -> Room:
+    def _replayed(self, code: str, records: list[Record]) -> Room:
         room = Room(code, self._words)
-        records = self._store.journal(code)
         events = [from_record(record.name, record.body) for record in records]
         if without_the_removed(events) != events:  # the server ended before it came to that
             self._forget(code)
