@@ -357,6 +357,7 @@ export interface HandInCountIn {
   push: number;
   right: number;
   of: number;
+  seat?: number;
 }
 
 /**

@@ -288,6 +288,16 @@ def test_sheet_of_a_seat_without_device_counts(console: Page) -> None:
     expect(console.get_by_role("gridcell", name="sent A, written A: 2 of 2, 100 percent")).to_be_visible()
     expect(console.get_by_role("gridcell", name="sent N, left blank: 1 of 2, 50 percent")).to_be_visible()
 
+    button(console, "Add a seat without a device").click()
+    console.get_by_role("textbox", name="Nickname or seat number").fill("Table 5")
+    button(console, "Add the seat").click()
+    button(console, "Show to the learners").click()
+    button(console, "Table 5").click()
+    button(console, "Count of the sheet").click()
+    console.get_by_role("spinbutton", name="Right of 4").fill("3")
+    button(console, "Keep the count").click()
+    expect(console.get_by_text("3 of 4, own count")).to_be_visible()
+
 
 def test_nickname_is_text_never_markup(console: Page, class_of: Callable[..., list[Learner]]) -> None:
     class_of("<b>Bold</b>")

@@ -100,6 +100,18 @@ def test_a_count_is_taken_only_of_what_was_shown_and_not_keyed_in(shown: Scripte
     assert not_shown == "What was sent is not shown yet."
 
 
+def test_the_console_hands_in_the_count_of_a_seat_without_a_device_alone(play: ScriptedRoom) -> None:
+    play.seat_three()
+    play.console("add_seat", name="Dahlia")
+    play.send(TEXT)
+    play.to_tidying()
+    play.console("reveal")
+    assert not refusal(play.console("hand_in_count", push=1, seat=4, right=8, of=10))
+    assert own_counts(play)[4] == [8, 10]
+    sentence = "This learner counts on a device of their own."
+    assert refusal(play.console("hand_in_count", push=1, seat=2, right=8, of=10)) == sentence
+
+
 def test_who_comes_after_the_reveal_is_not_asked_about_it(shown: ScriptedRoom) -> None:
     welcome = sends(shown.join("Dahlia"), "welcome")[0].payload
     assert (welcome["push"], welcome["reveal"], welcome["phase"]) == (None, None, "")

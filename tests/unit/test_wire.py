@@ -73,7 +73,7 @@ def test_a_sample_to_the_server_decodes(name: str) -> None:
         refused(
             name,
             SAMPLES["to_server"][name] | {"seat": 5}
-            if name in ("write_keys", "hand_in")
+            if name in ("write_keys", "hand_in", "hand_in_count")
             else (SAMPLES["to_server"][name]),
             sender,
         )
@@ -138,17 +138,18 @@ def test_a_copy_is_written_by_its_seat_or_from_the_console(
     for name, payload in [
         ("write_keys", {"push": 1, "first": 0, "keys": [{"at_ms": 1.0, "sign": "E"}]}),
         ("hand_in", {"push": 1}),
+        ("hand_in_count", {"push": 1, "right": 3, "of": 4}),
     ]:
         payload = payload | ({} if seat is None else {"seat": seat})
         if whose is None:
             assert refused(name, payload, sender) == "That is not your seat."
             continue
         event = wire.decode(name, payload, sender)
-        assert isinstance(event, ev.WriteKeys | ev.HandIn)
+        assert isinstance(event, ev.WriteKeys | ev.HandIn | ev.HandInCount)
         assert (event.seat, event.by) == whose
 
 
-@pytest.mark.parametrize("name", sorted(BY_LEARNERS - {"write_keys", "hand_in"}))
+@pytest.mark.parametrize("name", sorted(BY_LEARNERS - {"write_keys", "hand_in", "hand_in_count"}))
 def test_a_learner_speaks_for_the_own_seat_alone(name: str) -> None:
     assert "seat" in refused(name, SAMPLES["to_server"][name] | {"seat": 6}, SEAT)
     event: Any = wire.decode(name, SAMPLES["to_server"][name], SEAT)

@@ -82,7 +82,9 @@ def report_sounded(state: State, event: ev.ReportSounded, now_ms: float) -> list
 @handles(ev.HandInCount)
 def hand_in_count(state: State, event: ev.HandInCount, now_ms: float) -> list[Effect]:
     """Keep how much of a paper sheet was right, as its writer says once all can see what was sent."""
-    push, _, copy = _open_copy(state, event.seat, event.push)
+    push, seat, copy = _open_copy(state, event.seat, event.push)
+    if event.by == ev.CONSOLE and seat.device:
+        raise Refused("This learner counts on a device of their own.")
     if not push.revealed:
         raise Refused("What was sent is not shown yet.")
     if copy.marks:

@@ -64,7 +64,7 @@ def add_seat(state: State, event: ev.AddSeat, now_ms: float) -> list[Effect]:
     for push in state.runs:
         if not push.revealed:  # its sheet may still be keyed in
             state.copy(push, seat)
-    state.changed.add("seats")
+    state.changed |= {"seats", "progress"}
     return []
 
 

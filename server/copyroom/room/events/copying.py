@@ -60,7 +60,7 @@ class HandIn(Event, frozen=True):
     by: Writer
 
 
-@event(By.LEARNER, kept=True)
+@event(By.EITHER, kept=True)
 class HandInCount(Event, frozen=True):
     """Who wrote on paper has compared their sheet with what was shown: so many right of so many.
 
@@ -71,3 +71,4 @@ class HandInCount(Event, frozen=True):
     push: PushNumber
     right: Right
     of: Right
+    by: Writer

@@ -107,6 +107,6 @@ function Facts({ run, phase }) {
       : html`<div><dt>${stopped ? 'stopped after' : 'length'}</dt><dd>${run.sent} ${run.sent === 1 ? 'sound' : 'sounds'}</dd></div>`}
     ${!run.counted && html`<div><dt>table</dt><dd>not counted</dd></div>`}
     ${isShown(run.purpose) && run.purpose !== 'listen' && html`<div><dt>name</dt><dd>${run.shown === '' ? 'hidden' : 'shown'}</dd></div>`}
-  </dl>${isClosed && html`<${SetAsideButton} push=${run.push} title=${run.title} />`}<${SoundButton} /></div>
+  </dl>${isClosed && run.purpose !== 'listen' && html`<${SetAsideButton} push=${run.push} title=${run.title} />`}<${SoundButton} /></div>
   ${isClosed && html`<${Asides} push=${run.push} />`}`;
 }

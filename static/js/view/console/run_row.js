@@ -22,7 +22,7 @@ export function RunRow({ run, isNow, phase }) {
     </span>
     <span class="share">${run.of > 0 && html`<span title=${`${run.right} of ${run.of} right`}>
       ${Math.round((100 * run.right) / run.of)} %</span>`}</span>
-    ${!isNow && html`<${SetAsideButton} push=${run.push} title=${run.title} brief />`}
+    ${!isNow && run.purpose !== 'listen' && html`<${SetAsideButton} push=${run.push} title=${run.title} brief />`}
     ${!isNow && html`<button type="button" class="button" data-kind="bare" data-size="small" onClick=${again}
       title="Compose one like it" aria-label=${`Compose one like run ${run.push}, ${run.title}`}>↻</button>`}
     <${Asides} push=${run.push} />

@@ -28,17 +28,22 @@ function SeatActions({ seat, copy }) {
   const { send } = useDesk();
   const open = useDialog();
   const hasRun = useConsole((state) => state.run !== null && state.run.counted && state.run.phase !== 'revealed');
+  const isShown = useConsole((state) => state.run?.phase === 'revealed');
+  const canCount = !seat.device && isShown && copy?.written === 0;
   const [mode, setMode] = useState('');
   const showSheets = () => {
     open('sheets', seat.seat);
     send('show_sheet', { seat: seat.seat });
   };
   if (mode === 'rename') return html`<${Rename} seat=${seat} onDone=${() => setMode('')} />`;
+  if (mode === 'count' && canCount) return html`<${Count} seat=${seat} onDone=${() => setMode('')} />`;
   if (mode === 'remove') return html`<${Remove} seat=${seat} onDone=${() => setMode('')} />`;
   return html`<div class="seat-actions">
     <p class="help">${detailOf(seat, copy)}</p>
     ${!seat.device && hasRun && html`<button type="button" class="button" data-size="small"
       onClick=${() => open('sheet', seat.seat)}>Key in the sheet</button>`}
+    ${canCount && html`<button type="button" class="button" data-size="small"
+      onClick=${() => setMode('count')}>Count of the sheet</button>`}
     <button type="button" class="button" data-size="small" onClick=${showSheets}>Sheets</button>
     <button type="button" class="button" data-size="small" onClick=${() => setMode('rename')}>Rename</button>
     <button type="button" class="button" data-size="small" onClick=${() => setMode('remove')}>Remove</button>
@@ -52,6 +57,25 @@ function detailOf(seat, copy) {
     lost: 'sound lost: a tap on the page brings it back', silent: 'silent by choice' }[seat.sound];
   const heard = copy === undefined ? '' : `; ${copy.heard} sounds heard in this run`;
   return `${seat.way === 'paper' ? 'On paper' : 'Typing'}, ${sound}${seat.visible ? '' : ', page in the background'}${heard}.`;
+}
+
+/** How much of a sheet on paper was right, as its writer says. @param {{ seat: SeatOut, onDone: () => void }} props */
+function Count({ seat, onDone }) {
+  const { send } = useDesk();
+  const push = useConsole((state) => state.run?.push ?? 0);
+  const of = useConsole((state) => state.run?.sent ?? 0);
+  const keep = (/** @type {SubmitEvent} */ event) => {
+    event.preventDefault();
+    const right = Number(new FormData(/** @type {HTMLFormElement} */ (event.target)).get('right'));
+    send('hand_in_count', { push, seat: seat.seat, right, of });
+    onDone();
+  };
+  return html`<form class="seat-actions" onSubmit=${keep}>
+    <label>Right of ${of} <input class="input" name="right" type="number" min="0" max=${of} required
+      ref=${(/** @type {HTMLInputElement | null} */ input) => input?.focus()} /></label>
+    <button type="button" class="button" data-size="small" onClick=${onDone}>Cancel</button>
+    <button type="submit" class="button" data-size="small">Keep the count</button>
+  </form>`;
 }
 
 /** @param {{ seat: SeatOut, onDone: () => void }} props */
