@@ -83,6 +83,13 @@ def test_who_comes_in_mid_run_is_told_that_the_run_sounds_and_when_test_tones_co
     instructor.emit("stop")
     heading(page, "Can you hear the test tones?")
     expect(tones).to_be_enabled()
+    instructor.send("TAMEN " * 40)
+    button(page, "I hear it").click()
+    button(page, re.compile("Type while listening")).click()
+    heading(page, "Write what you hear")
+    button(page, re.compile("I can.t hear")).click()
+    expect(button(page, "Play test tones")).to_be_disabled()
+    expect(page.get_by_text("While the class sounds, test tones keep quiet")).to_be_visible()
 
 
 def test_each_state_of_the_console_has_a_heading_and_names_that_hold_what_is_seen(console: Page) -> None:

@@ -1,7 +1,7 @@
 /** What may help when nothing is heard, beside the call for help that the instructor sees. */
 import { html } from '../../../vendor/preact.js';
 import { Dialog } from '../parts/dialog.js';
-import { useLearner, usePage } from './context.js';
+import { useClassSounds, useLearner, usePage } from './context.js';
 import { Volume } from './settings_fields.js';
 
 export function HearingHelp() {
@@ -24,6 +24,7 @@ export function HearingDialog({ onClose }) {
   const { actions } = usePage();
   const sounding = useLearner((state) => state.audio === 'running');
   const asked = useLearner((state) => state.askedHelp);
+  const classSounds = useClassSounds();
   const hearNow = () => {
     actions.hearNow();
     onClose();
@@ -35,7 +36,7 @@ export function HearingDialog({ onClose }) {
     <${Dialog} title="You can’t hear" onClose=${onClose}>
       <${HearingHelp} />
       <${Volume} />
-      <button class="button" data-kind="primary" onClick=${test}>${sounding ? 'Play test tones' : 'Turn the sound on'}</button>
+      <button class="button" data-kind="primary" disabled=${sounding && classSounds} onClick=${test}>${sounding ? 'Play test tones' : 'Turn the sound on'}</button>
       ${asked && html`<button class="button" onClick=${hearNow}>I hear it now</button>`}
       <p class="help">While the class sounds, test tones keep quiet: you should hear the class itself.</p>
     <//>`;
