@@ -1,8 +1,7 @@
 /** The instructor's console: entry, wiring, nothing else. */
 import { html, render } from '../vendor/preact.js';
 import { EMPTY, reduce } from './core/console_state.js';
-import { LESSON_PARTS } from './core/plan.js';
-import { isSounding, phaseAt } from './core/run_now.js';
+import { isSounding, phaseAt } from './core/moment.js';
 import { asMeant, isSecondClick } from './core/run_orders.js';
 import { createStore } from './core/store.js';
 import * as api from './shell/console_api.js';
@@ -13,7 +12,8 @@ import { ConsolePage } from './view/console/page.js';
 import { PrintSheet } from './view/console/print_sheet.js';
 import { Stranger } from './view/console/stranger.js';
 
-const PARTS = ['room', 'seats', 'run', 'progress', 'table', 'findings', 'cell', 'sheet', 'proposal', 'refused', 'removed', ...LESSON_PARTS];
+/** @typedef {import('./core/store.js').Store<import('./core/console_state.js').ConsoleState, import('./core/console_state.js').ConsoleEvent>} ConsoleStore */
+
 const page = /** @type {HTMLElement} */ (document.getElementById('page'));
 const paper = /** @type {HTMLElement} */ (document.getElementById('paper'));
 
@@ -32,19 +32,11 @@ function start() {
   const sound = createConsoleSound({
     roomToPage: socket.roomToPage, onChange: () => store.dispatch({ type: 'sound told' }),
   });
-  for (const name of PARTS) socket.on(name, (payload) => store.dispatch({ type: 'told', name, payload }));
+  socket.onAny((message) => store.dispatch({ type: 'told', ...message }));
   followSound(socket, store, sound);
 
   const roomMs = () => socket.roomMs();
-  let last = { name: '', atMs: -Infinity };
-  const send = (/** @type {string} */ name, /** @type {object} */ payload = {}) => {
-    const now = { name, atMs: performance.now() };
-    if (isSecondClick(last, name, now.atMs)) return true;
-    last = now;
-    const sent = socket.send(name, asMeant(name, payload, store.get().run, roomMs()));
-    if (!sent) store.dispatch({ type: 'noticed', sentence: 'Not sent: the connection is lost. Try again when it is back.' });
-    return sent;
-  };
+  const send = sender(socket, store);
   const hearBoth = async (/** @type {string} */ a, /** @type {string} */ b) => {
     const settings = isSounding(phaseAt(store.get().run, roomMs())) ? null : store.get().room?.sound;
     const soundsMs = settings ? await sound.pair(a, b, settings) : 0;
@@ -55,7 +47,7 @@ function start() {
 
   listenToKeys(() => {
     const phase = phaseAt(store.get().run, roomMs());
-    if (isSounding(phase) || phase === 'paused') send('stop');
+    if (isSounding(phase) || phase === 'paused') send('stop', {});
   });
   window.addEventListener('beforeprint', () => render(html`<${PrintSheet} desk=${desk} />`, paper));
   window.addEventListener('afterprint', () => render(null, paper));
@@ -63,9 +55,28 @@ function start() {
 }
 
 /**
+ * Each thing is said once, as it is meant, and it is noticed when it could not be said.
+ * @param {import('./shell/socket.js').Socket} socket
+ * @param {ConsoleStore} store
+ * @returns {import('./core/messages.js').Send}
+ */
+function sender(socket, store) {
+  /** @type {Parameters<typeof isSecondClick>[0]} */
+  let last = { name: '', atMs: -Infinity };
+  return (name, payload) => {
+    const now = { name, atMs: performance.now() };
+    if (isSecondClick(last, name, now.atMs)) return true;
+    last = now;
+    const sent = socket.send(name, asMeant(name, payload, store.get().run, socket.roomMs()));
+    if (!sent) store.dispatch({ type: 'noticed', sentence: 'Not sent: the connection is lost. Try again when it is back.' });
+    return sent;
+  };
+}
+
+/**
  * Tones go from the socket straight to the sound.
- * @param {ReturnType<typeof connect>} socket
- * @param {import('./core/store.js').Store<any, any>} store
+ * @param {import('./shell/socket.js').Socket} socket
+ * @param {ConsoleStore} store
  * @param {import('./shell/console_sound.js').ConsoleSound} sound
  */
 function followSound(socket, store, sound) {

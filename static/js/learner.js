@@ -11,7 +11,6 @@ import { lastRoom } from './shell/seats.js';
 import { connect } from './shell/socket.js';
 import { onDevice } from './shell/storage.js';
 import { showLearner } from './view/learner/page.js';
-import { TO_BROWSER } from './wire.js';
 
 /** @typedef {import('./shell/device.js').Settings} Settings */
 
@@ -19,7 +18,7 @@ import { TO_BROWSER } from './wire.js';
 const store = createStore(reduce, { ...NEW, code: codeOfPage() });
 /** @type {import('./core/store.js').Store<Settings, Partial<Settings>>} */
 const settings = createStore((now, changed) => ({ ...now, ...changed }), savedSettings());
-/** Whom the next greeting is for. @type {{ code: string, name: string, token: string } | null} */
+/** Whom the next greeting is for. @type {import('./wire.js').JoinIn | null} */
 let joining = null;
 
 const connection = connect({
@@ -27,7 +26,7 @@ const connection = connect({
   onConnection: (now) => store.dispatch({ type: 'set', changed: { connection: now } }),
 });
 const outbox = createOutbox({ send: connection.send, storage: onDevice });
-for (const name of TO_BROWSER) connection.on(name, (payload) => told(name, payload));
+connection.onAny(told);
 const testPitchHz = Number(new URLSearchParams(location.search).get('test_pitch_hz')) || undefined;
 const sound = createLearnerSound({ store, connection, outbox, settings: settings.get(), testPitchHz });
 const seat = createSeat({ store, connection, outbox, sound, greetAs: (whom) => (joining = whom) });
@@ -38,12 +37,13 @@ function codeOfPage() {
   return code === undefined ? lastRoom() : decodeURIComponent(code);
 }
 
-/** @param {string} name @param {any} payload */
-function told(name, payload) {
+/** @param {import('./core/messages.js').Told} message */
+function told(message) {
+  const { name, payload } = message;
   if (name === 'welcome') return seat.welcome(payload);
   if (name === 'kept') return outbox.keep(payload.push, payload.kept);
   if (name === 'push') outbox.clearBefore(payload.push);
-  store.dispatch({ type: 'told', name, payload });
+  store.dispatch({ type: 'told', ...message });
   if (name === 'class') sound.apply();
   if (name === 'removed') seat.giveUp();
   return undefined;
@@ -57,7 +57,7 @@ function wakeSound() {
 
 function isWriting() {
   const state = store.get();
-  return screenOf(state) === 'run' && !state.handedIn && phaseOf(state, connection.roomMs()) !== 'over';
+  return screenOf(state) === 'run' && !state.handedIn && phaseOf(state, connection.roomMs()) !== 'waiting';
 }
 
 function settingsChanged() {

@@ -3,7 +3,7 @@ import { test } from 'node:test';
 import { EMPTY, composed, isComplete, reduce } from '../../static/js/core/console_state.js';
 import { localDay } from '../../static/js/core/days.js';
 import { evidenceFor, pairFigures, recallOf } from '../../static/js/core/findings.js';
-import { begunAt, endRoomMs, phaseAt, tidyEndRoomMs } from '../../static/js/core/run_now.js';
+import { begunAt, lastEndRoomMs, phaseAt, tidyEndRoomMs } from '../../static/js/core/moment.js';
 import { callForHelp, newsOf, sheetsWords, soundStatus } from '../../static/js/core/seat_news.js';
 import { actionsIn } from '../../static/js/core/run_orders.js';
 import { signNow, wallPhase } from '../../static/js/core/wall_words.js';
@@ -14,7 +14,7 @@ const drafted = (change) => ({ type: 'drafted', change });
 
 /** Invented: three sounds of 100 ms, one a second, starting at room time 10 000. */
 const RUN = {
-  push: 1, phase: 'counting in', start_room_ms: 10_000, start_ms: [0, 1000, 2000], end_ms: [100, 1100, 2100],
+  push: 1, phase: 'counting in', start_room_ms: 10_000, edges: [[0, 100], [1000, 1100], [2000, 2100]], shifts: [],
   sent: 3, tidy_ms: 5000, halted_room_ms: null, counted: true,
 };
 const SEAT = {
@@ -22,7 +22,7 @@ const SEAT = {
   visible: true, asks_help: false,
 };
 const COPY = { seat: 1, way: 'typing', written: 2, last_at_ms: 1500, heard: 3, heard_from: 0, handed_in: false, own_count: null };
-const NOW = { hearing: 'every', source: 0, phase: 'sounding', begun: 3, sent: 3, sinceStartMs: 2000, counted: true, endMs: RUN.end_ms };
+const NOW = { hearing: 'every', source: 0, phase: 'sounding', begun: 3, sent: 3, sinceStartMs: 2000, counted: true, endMs: (index) => RUN.edges[index][1] };
 
 test('each part that the server tells is kept as it came', () => {
   const room = { code: 'X', symbols: 'AB', runs: [] };
@@ -147,7 +147,7 @@ test('what is not counted has no tidy-up time', () => {
 
 test('a stopped run ends with its last whole sound, and its tidy-up time begins with the stop', () => {
   const stopped = { ...RUN, phase: 'tidying', halted_room_ms: 11_500, sent: 2 };
-  assert.deepEqual([endRoomMs(stopped), tidyEndRoomMs(stopped)], [11_100, 16_500]);
+  assert.deepEqual([lastEndRoomMs(stopped), tidyEndRoomMs(stopped)], [11_100, 16_500]);
 });
 
 for (const [roomMs, begun] of [[9_000, 0], [10_000, 1], [10_999, 1], [11_000, 2], [99_000, 3]]) {

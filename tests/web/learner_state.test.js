@@ -48,10 +48,10 @@ test('a refused join says why and asks no more', () => {
   assert.deepEqual([refused.asking, refused.word.sentence], ['', 'This room is full.']);
 });
 
-test('a run goes from count-in to sounding, tidy-up and over', () => {
+test('a run goes from count-in to sounding, tidy-up and the wait for late sheets', () => {
   const run = learner.runOf(RUN);
   const phases = [9_999, 10_000, 11_099, 11_100, 16_099, 16_100].map((roomMs) => moment.phaseAt(run, roomMs));
-  assert.deepEqual(phases, ['counting in', 'sounding', 'sounding', 'tidying', 'tidying', 'over']);
+  assert.deepEqual(phases, ['counting in', 'sounding', 'sounding', 'tidying', 'tidying', 'waiting']);
 });
 
 test('a run stopped before its first sound leaves the page waiting for the next', () => {
@@ -64,10 +64,10 @@ test('a pause holds the run, going on shifts the rest, a stop ends it after what
   const paused = told(RUN, 'halt', { push: 3, at_room_ms: 10_200, for_good: false, sent: 3 });
   assert.equal(learner.phaseOf(paused, 99_000), 'paused');
   const shifted = told(paused, 'shift', { push: 3, shifts: [{ first: 1, shift_ms: 2000 }] });
-  assert.equal(moment.lastEndMs(learner.runOf(shifted)), 3100);
+  assert.equal(moment.lastEndRoomMs(learner.runOf(shifted)), 13_100);
   assert.equal(learner.phaseOf(shifted, 13_099), 'sounding');
   const stopped = told(RUN, 'halt', { push: 3, at_room_ms: 10_200, for_good: true, sent: 1 });
-  assert.equal(moment.lastEndMs(learner.runOf(stopped)), 100);
+  assert.equal(moment.lastEndRoomMs(learner.runOf(stopped)), 10_100);
   assert.equal(learner.phaseOf(stopped, 10_200), 'tidying');
 });
 

@@ -65,7 +65,7 @@ test('a halt cuts what sounds, takes back what was handed over, and the rest com
   runTo(20);
   assert.deepEqual(indices(told), [0, 1]);
   assert.deepEqual(reported(told), [0, 1]);
-  player.play(push({ shifts: [{ from: 2, shift_ms: 10_000 }] }));
+  player.play(push({ shifts: [{ first: 2, shift_ms: 10_000 }] }));
   runTo(26);
   assert.deepEqual(indices(told), [0, 1, 2, 3, 4, 5, 6, 7, 8, 9]);
   assert.deepEqual(reported(told), [0, 1, 2, 3, 4, 5, 6, 7, 8, 9]);
@@ -81,7 +81,7 @@ test('a push sent again while halted, as after a reconnect, loses nothing', () =
   player.play(push());
   player.halt(halt);
   runTo(18);
-  player.play(push({ shifts: [{ from: 2, shift_ms: 10_000 }] }));
+  player.play(push({ shifts: [{ first: 2, shift_ms: 10_000 }] }));
   runTo(26);
   assert.deepEqual(reported(told), [0, 1, 2, 3, 4, 5, 6, 7, 8, 9]);
 });

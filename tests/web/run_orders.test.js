@@ -4,7 +4,7 @@ import { test } from 'node:test';
 import { asMeant, isSecondClick } from '../../static/js/core/run_orders.js';
 
 const RUN = /** @type {any} */ ({
-  push: 3, phase: 'sounding', start_room_ms: 10_000, start_ms: [0, 1_000], end_ms: [500, 1_500], sent: 2, counted: true,
+  push: 3, phase: 'sounding', start_room_ms: 10_000, edges: [[0, 500], [1_000, 1_500]], shifts: [], sent: 2, counted: true,
   halted_room_ms: null, tidy_ms: 5_000,
 });
 

@@ -1,5 +1,6 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
+import { endRoomMs, startRoomMs } from '../../static/js/core/moment.js';
 import * as schedule from '../../static/js/core/schedule.js';
 import { forSeeds } from './simulation.js';
 
@@ -39,7 +40,7 @@ test('a late joiner gets the rest in step, and never half a symbol', () => {
     const given = push();
     const currentS = between(random, 10, 16);
     const { sound } = schedule.due(given, 0, { currentS, lookAheadS: 99, roomToAudio });
-    const ahead = given.edges.map((_, n) => n).filter((n) => schedule.startRoomMs(given, n) / 1000 >= currentS + 0.01);
+    const ahead = given.edges.map((_, n) => n).filter((n) => startRoomMs(given, n) / 1000 >= currentS + 0.01);
     assert.deepEqual(sound.map(({ index }) => index), ahead);
   });
 });
@@ -49,14 +50,14 @@ test('after a halt the symbols that would end later wait, and come with the shif
   const halted = schedule.due(given, 0, { currentS: 9, lookAheadS: 99, haltRoomMs: 11_000, roomToAudio });
   assert.equal(halted.sound.length, 3, 'the fourth ends at 11 080 ms');
   assert.equal(halted.next, 3);
-  const resumed = push({ shifts: [{ from: 3, shift_ms: 5000 }] });
+  const resumed = push({ shifts: [{ first: 3, shift_ms: 5000 }] });
   const rest = schedule.due(resumed, halted.next, { currentS: 12, lookAheadS: 99, roomToAudio });
   assert.deepEqual(rest.sound.map(({ index }) => index), given.edges.map((_, n) => n).slice(3));
   assert.equal(rest.sound[0].startS, 15.9);
 });
 
 test('of several shifts the last one that reaches a symbol holds', () => {
-  const given = push({ shifts: [{ from: 2, shift_ms: 100 }, { from: 5, shift_ms: 700 }] });
-  assert.deepEqual([1, 2, 4, 5, 19].map((n) => schedule.startRoomMs(given, n) - 10_000 - 300 * n), [0, 100, 100, 700, 700]);
-  assert.equal(schedule.endRoomMs(given, 5) - schedule.startRoomMs(given, 5), 180);
+  const given = push({ shifts: [{ first: 2, shift_ms: 100 }, { first: 5, shift_ms: 700 }] });
+  assert.deepEqual([1, 2, 4, 5, 19].map((n) => startRoomMs(given, n) - 10_000 - 300 * n), [0, 100, 100, 700, 700]);
+  assert.equal(endRoomMs(given, 5) - startRoomMs(given, 5), 180);
 });

@@ -111,7 +111,7 @@ export const EMPTY = Object.freeze({
 });
 
 /**
- * @typedef {{ type: 'told', name: string, payload: any }
+ * @typedef {({ type: 'told' } & import('./messages.js').Told)
  *   | { type: 'connection', connection: ConsoleState['connection'] }
  *   | { type: 'drafted', change: Partial<Draft> }
  *   | { type: 'asked' }
@@ -134,7 +134,7 @@ const MOST_NOTICES = 4;
  */
 export function reduce(state, event) {
   switch (event.type) {
-    case 'told': return told(state, event.name, event.payload);
+    case 'told': return told(state, event);
     case 'connection': return { ...state, connection: event.connection, asked: 0, sending: false }; // no answer comes any more
     case 'drafted': return drafted(state, event.change);
     case 'asked': return { ...state, asked: state.asked + 1 };
@@ -149,8 +149,8 @@ export function reduce(state, event) {
   }
 }
 
-/** @param {ConsoleState} state @param {string} name @param {any} payload @returns {ConsoleState} */
-function told(state, name, payload) {
+/** @param {ConsoleState} state @param {import('./messages.js').Told} message @returns {ConsoleState} */
+function told(state, { name, payload }) {
   switch (name) {
     case 'room': return { ...state, room: payload };
     case 'seats': return { ...state, seats: payload.seats };

@@ -5,10 +5,10 @@
 import { grouped, signOf, signsOf, written } from './copy.js';
 import { phaseAt } from './moment.js';
 
+/** @typedef {import('./messages.js').ToBrowser} ToBrowser */
 /** @typedef {import('./copy.js').Mark} Mark */
 /** @typedef {import('../wire.js').Key} Key */
 /** @typedef {'typing' | 'paper'} Way */
-/** @typedef {'locked' | 'running' | 'suspended' | 'interrupted' | 'closed'} AudioState */
 /** @typedef {'join' | 'door' | 'sound' | 'way' | 'ready' | 'meeting' | 'run' | 'paper' | 'closed' | 'reveal' | 'gone' |
  *   'until next time' | 'elsewhere'} Screen */
 
@@ -33,7 +33,7 @@ import { phaseAt } from './moment.js';
  * @property {boolean} inserting
  * @property {import('../wire.js').RevealOut | null} reveal
  * @property {import('../wire.js').ReviewOut | null} review  given by the instructor, and not put away
- * @property {AudioState} audio
+ * @property {'locked' | 'running' | 'suspended' | 'interrupted' | 'closed'} audio
  * @property {boolean} askedHelp  the instructor sees that nothing can be heard
  * @property {{ sentence: string, n: number }} word  a quiet word; `n` tells one from the same one again
  * @property {string} gone  why this seat is no more
@@ -50,7 +50,7 @@ export const NEW = Object.freeze({
 
 /**
  * @typedef {(
- *   | { type: 'told', name: string, payload: any, waiting?: readonly Key[] }
+ *   | { type: 'told', waiting?: readonly Key[] } & import('./messages.js').Told
  *   | { type: 'wrote', keys: readonly Key[] }
  *   | { type: 'chose_place', place: number | null }
  *   | { type: 'said', sentence: string }
@@ -63,7 +63,7 @@ export const NEW = Object.freeze({
 export function reduce(state, action) {
   switch (action.type) {
     case 'told':
-      return TOLD[action.name]?.(state, action.payload, action.waiting ?? []) ?? state;
+      return told(state, action.name, action.payload, action.waiting ?? []);
     case 'wrote':
       return { ...state, ...afterKeys(state, action.keys), handedIn: false, word: silenced(state.word) };
     case 'chose_place':
@@ -79,9 +79,18 @@ export function reduce(state, action) {
   }
 }
 
-/** @type {Record<string, (state: Learner, payload: any, waiting: readonly Key[]) => Learner>} */
+/**
+ * @template {keyof ToBrowser} Name
+ * @param {Learner} state
+ * @param {Name} name
+ * @param {ToBrowser[Name]} payload
+ * @param {readonly Key[]} waiting
+ */
+const told = (state, name, payload, waiting) => TOLD[name]?.(state, payload, waiting) ?? state;
+
+/** @type {{ [Name in keyof ToBrowser]?: (state: Learner, payload: ToBrowser[Name], waiting: readonly Key[]) => Learner }} */
 const TOLD = {
-  welcome: (state, payload, waiting) => welcomed(state, payload, waiting),
+  welcome: welcomed,
   class: (state, payload) => ({ ...state, class: payload }),
   push: (state, payload) => ({ ...state, ...pushed(state, payload) }),
   halt: (state, payload) => (payload.push === state.push?.push ? halted(state, payload) : state),
@@ -117,22 +126,21 @@ function halted(state, halt) {
 
 /**
  * @param {Learner} state
- * @param {import('../wire.js').WelcomeOut} told
+ * @param {import('../wire.js').WelcomeOut} welcome
  * @param {readonly Key[]} waiting
  * @returns {Learner}
  */
-function welcomed(state, told, waiting) {
-  const { push, copy } = told;
+function welcomed(state, welcome, waiting) {
+  const { push, copy, code, halt, phase, reveal, review, way } = welcome;
   const same = push !== null && state.push?.push === push.push;
   const held = (copy?.marks ?? []).map(([sign, at_ms]) => /** @type {Mark} */ ({ sign, at_ms }));
   const marks = waiting.reduce(written, /** @type {readonly Mark[]} */ (held));
   return {
     ...state,
-    asking: '', gone: '', code: told.code, class: told.class, testMode: told.test_mode ?? false, way: told.way,
-    seat: { number: told.seat, name: told.name, token: told.token, inside: told.inside },
-    push, halt: told.halt, closed: told.phase === 'closed' || told.phase === 'revealed', reveal: told.reveal,
-    review: told.review, askedHelp: told.asks_help,
-    copyWay: copy?.way ?? told.way, marks,
+    asking: '', gone: '', code, class: welcome.class, testMode: welcome.test_mode ?? false, way,
+    seat: { number: welcome.seat, name: welcome.name, token: welcome.token, inside: welcome.inside },
+    push, halt, closed: phase === 'closed' || phase === 'revealed', reveal, review, askedHelp: welcome.asks_help,
+    copyWay: copy?.way ?? way, marks,
     handedIn: (copy?.handed_in ?? false) || (same && state.handedIn),
     place: same && state.place !== null && state.place < marks.length ? state.place : null,
     word: state.seat === null ? silenced(state.word) : state.word,
@@ -154,8 +162,19 @@ const withWord = (state, sentence) => ({ ...state, word: { sentence, n: state.wo
 /** @param {Learner['word']} word */
 const silenced = (word) => (word.sentence === '' ? word : { sentence: '', n: word.n });
 
-/** The run at hand. @param {Learner} state @returns {import('./moment.js').Run | null} */
-export const runOf = ({ push, halt }) => (push === null ? null : { push, halt });
+/**
+ * The run at hand. A copy is tidied up whether it counts or not.
+ * @param {Learner} state
+ * @returns {(import('../wire.js').PushOut & import('./moment.js').Run) | null}
+ */
+export function runOf({ push, halt, closed }) {
+  if (push === null) return null;
+  const phase = halt === null ? 'counting in' : halt.for_good ? 'tidying' : 'paused';
+  return {
+    ...push, counted: true, phase: closed ? 'closed' : phase, halted_room_ms: halt?.at_room_ms ?? null,
+    sent: halt?.for_good ? halt.sent : push.edges.length,
+  };
+}
 
 /**
  * @param {Learner} state
@@ -176,12 +195,8 @@ export function screenOf(state) {
   return state.closed ? 'closed' : 'run';
 }
 
-/** @param {Learner} state @param {number} roomMs @returns {import('./moment.js').Phase | 'closed' | ''} */
-export function phaseOf(state, roomMs) {
-  const run = runOf(state);
-  if (run === null) return '';
-  return state.closed ? 'closed' : phaseAt(run, roomMs);
-}
+/** @param {Learner} state @param {number} roomMs */
+export const phaseOf = (state, roomMs) => phaseAt(runOf(state), roomMs);
 
 /** Whether this page is to stay silent because another one sounds for the whole room. @param {Learner} state */
 export function leavesSoundToOthers({ class: told, seat }) {
@@ -198,9 +213,9 @@ export function leavesSoundToOthers({ class: told, seat }) {
 export function strokeFor(state, character, roomMs) {
   const sign = signOf(character);
   const phase = phaseOf(state, roomMs);
-  if (state.push === null || sign === '') return {};
+  if (state.push === null || sign === '' || Number.isNaN(roomMs)) return {};
   if (phase === 'counting in') return { why: 'The sound has not started yet.' };
-  if (phase === 'closed' || phase === 'over') return { why: 'The time for this copy is over.' };
+  if (phase === 'closed' || phase === 'waiting') return { why: 'The time for this copy is over.' };
   const atMs = roomMs - state.push.start_room_ms;
   if (phase !== 'tidying' || state.place === null) return { key: { at_ms: atMs, sign } };
   if (state.inserting) return { key: { at_ms: atMs, sign, before: state.place } };
@@ -218,7 +233,7 @@ export function erasureFor(state, roomMs) {
   if (phase === 'sounding' || phase === 'paused') {
     return { why: 'No going back while the sound runs: you can tidy up afterwards.' };
   }
-  if (phase !== 'tidying' || state.push === null || state.marks.length === 0) return {};
+  if (phase !== 'tidying' || state.push === null || state.marks.length === 0 || Number.isNaN(roomMs)) return {};
   return { key: { at_ms: roomMs - state.push.start_room_ms, erase: state.place ?? state.marks.length - 1 } };
 }
 

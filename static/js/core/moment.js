@@ -1,90 +1,116 @@
 /**
- * Where a push stands at one moment of room time, as a learner's page needs it. Pure. The server tells what is done to
- * a run; that time passes, the page knows by itself.
+ * Where a run stands at one moment of room time. Pure. The server tells what is done to a run; that time passes, each
+ * page knows by itself.
  */
 
 /** @typedef {import('./units.js').Milliseconds} Milliseconds */
-/** @typedef {import('../wire.js').PushOut} Push */
-/** @typedef {import('../wire.js').HaltOut} Halt */
+/** @typedef {import('../wire.js').RunDetail} RunDetail */
 
-/** @typedef {'counting in' | 'sounding' | 'paused' | 'tidying' | 'over'} Phase */
+/** "waiting": the tidy-up time is over, and sheets may still come in.
+ * @typedef {'' | 'counting in' | 'sounding' | 'paused' | 'tidying' | 'waiting' | 'closed' | 'revealed'} Phase */
+
+/** A run's sound, as it is pushed. @typedef {Pick<RunDetail, 'start_room_ms' | 'edges' | 'shifts'>} Sounds */
+
+/** What of a run its times follow from. `phase` is the one told last, `sent` how many sounds the run has.
+ * @typedef {Sounds & Pick<RunDetail, 'tidy_ms' | 'counted' | 'phase' | 'halted_room_ms' | 'sent'>} Run */
 
 /**
- * What of a push is settled: the push, and whether it was halted.
- * @typedef {object} Run
- * @property {Push} push
- * @property {Halt | null} halt
+ * When a run's sound begins and ends, in room time, and the phase that was told last.
+ * @typedef {{ told: Phase, startRoomMs: Milliseconds, endRoomMs: Milliseconds, tidyEndRoomMs: Milliseconds }} Times
  */
 
-/** How much later than its edges say a symbol comes. @param {Push} push @param {number} index @returns {Milliseconds} */
+/** These hold whatever the time. @type {readonly Phase[]} */
+const SETTLED = Object.freeze(['', 'paused', 'closed', 'revealed']);
+
+/** @param {Times} times @param {Milliseconds} roomMs  NaN while the clock is not usable @returns {Phase} */
+export function phaseFrom({ told, startRoomMs, endRoomMs, tidyEndRoomMs }, roomMs) {
+  if (SETTLED.includes(told) || Number.isNaN(roomMs)) return told;
+  const isOver = told === 'tidying' || told === 'waiting'; // it may have been stopped long before its end
+  if (!isOver && roomMs < startRoomMs) return 'counting in';
+  if (!isOver && roomMs < endRoomMs) return 'sounding';
+  return roomMs < tidyEndRoomMs ? 'tidying' : 'waiting';
+}
+
+/** @param {Run | null} run @param {Milliseconds} roomMs @returns {Phase} "" without a run */
+export function phaseAt(run, roomMs) {
+  if (run === null) return '';
+  return phaseFrom({
+    told: /** @type {Phase} */ (run.phase), startRoomMs: startRoomMs(run, 0), endRoomMs: lastEndRoomMs(run),
+    tidyEndRoomMs: tidyEndRoomMs(run),
+  }, roomMs);
+}
+
+/** Whether the class hears something, or is about to: nothing else may sound beside it. @param {Phase} phase */
+export const isSounding = (phase) => phase === 'counting in' || phase === 'sounding';
+
+/** Whether the sound is behind the class. @param {Phase} phase */
+export const isSoundOver = (phase) => phase !== '' && phase !== 'paused' && !isSounding(phase);
+
+/** How much later than its edges say a sound comes, after pauses. @param {Sounds} run @param {number} index @returns {Milliseconds} */
 export function shiftMs({ shifts }, index) {
   let shift = 0;
   for (const { first, shift_ms } of shifts) if (first <= index) shift = shift_ms;
   return shift;
 }
 
-/** @param {Push} push @param {number} index @returns {Milliseconds} after the push's start */
-export const startMs = (push, index) => push.edges[index][0] + shiftMs(push, index);
+/** @param {Sounds} run @param {number} index @returns {Milliseconds} when the sound's first tone begins */
+export const startRoomMs = (run, index) => run.start_room_ms + shiftMs(run, index) + run.edges[index][0];
 
-/** @param {Push} push @param {number} index @returns {Milliseconds} after the push's start */
-export const endMs = (push, index) => push.edges[index][push.edges[index].length - 1] + shiftMs(push, index);
+/** @param {Sounds} run @param {number} index @returns {Milliseconds} when the sound's last tone ends */
+export const endRoomMs = (run, index) => run.start_room_ms + shiftMs(run, index) + run.edges[index][run.edges[index].length - 1];
 
-/** When the last symbol of the run ends, after the push's start. @param {Run} run @returns {Milliseconds} */
-export function lastEndMs({ push, halt }) {
-  const count = halt?.for_good ? halt.sent : push.edges.length;
-  return count === 0 ? 0 : endMs(push, count - 1);
-}
+/** @param {Run} run @returns {Milliseconds} when the last sound of the run ends */
+export const lastEndRoomMs = (run) => (run.sent === 0 ? run.start_room_ms : endRoomMs(run, run.sent - 1));
 
-/** @param {Run} run @param {Milliseconds} roomMs @returns {Phase} "over": the tidy-up time has passed */
-export function phaseAt(run, roomMs) {
-  const atMs = roomMs - run.push.start_room_ms;
-  if (run.halt !== null && !run.halt.for_good) return 'paused';
-  if (run.halt === null && atMs < startMs(run.push, 0)) return 'counting in';
-  if (run.halt === null && atMs < lastEndMs(run)) return 'sounding';
-  return atMs < tidyEndMs(run) ? 'tidying' : 'over';
-}
+/** Tidy-up time begins with the last sound or the stop; there is none where nothing counts. @param {Run} run @returns {Milliseconds} */
+export const tidyEndRoomMs = (run) =>
+  Math.max(lastEndRoomMs(run), run.halted_room_ms ?? 0) + (run.counted ? run.tidy_ms : 0);
 
-/** Tidy-up time begins with the last sound or the stop. @param {Run} run @returns {Milliseconds} after the push's start */
-export function tidyEndMs(run) {
-  const stopMs = run.halt?.for_good ? run.halt.at_room_ms - run.push.start_room_ms : 0;
-  return Math.max(lastEndMs(run), stopMs) + run.push.tidy_ms;
-}
+/** @param {Run} run */
+const isStopped = ({ halted_room_ms: halted, phase }) => halted !== null && phase !== 'paused';
 
 /**
- * How many symbols have sounded to their end.
+ * How many sounds have begun, so the last of them sounds or was the last to sound; 0 before the first.
  * @param {Run} run
  * @param {Milliseconds} roomMs
  */
-export function completeAt({ push, halt }, roomMs) {
-  if (halt?.for_good) return halt.sent;
-  const atMs = Math.min(roomMs, halt?.at_room_ms ?? Infinity) - push.start_room_ms;
-  let [low, high] = [0, push.edges.length];
+export const begunAt = (run, roomMs) => passed(run, startRoomMs, roomMs);
+
+/** How many sounds have ended. @param {Run} run @param {Milliseconds} roomMs */
+export const completeAt = (run, roomMs) => (isStopped(run) ? run.sent : passed(run, endRoomMs, roomMs));
+
+/** @param {Run} run @param {(run: Run, index: number) => Milliseconds} when @param {Milliseconds} roomMs */
+function passed(run, when, roomMs) {
+  const atRoomMs = Math.min(roomMs, run.halted_room_ms ?? Infinity);
+  let [low, high] = [0, run.sent];
   while (low < high) {
     const middle = (low + high) >> 1;
-    if (endMs(push, middle) <= atMs) low = middle + 1;
+    if (when(run, middle) <= atRoomMs) low = middle + 1;
     else high = middle;
   }
   return low;
 }
 
 /**
- * The symbol that sounds, or sounded last.
+ * The sound that is under way, or was the last whole one.
  * @param {Run} run
  * @param {Milliseconds} roomMs
  * @returns {number} -1 before the first
  */
-export function symbolAt(run, roomMs) {
-  const next = completeAt(run, roomMs);
-  const begun = next < run.push.edges.length && startMs(run.push, next) <= roomMs - run.push.start_room_ms;
-  return begun && run.halt === null ? next : next - 1;
+export const symbolAt = (run, roomMs) => (run.halted_room_ms === null ? begunAt(run, roomMs) : completeAt(run, roomMs)) - 1;
+
+/** Whether a sound is under way, the gaps inside it included. @param {Run} run @param {Milliseconds} roomMs */
+export function isInSound(run, roomMs) {
+  const index = symbolAt(run, roomMs);
+  return index >= 0 && run.halted_room_ms === null && roomMs < endRoomMs(run, index);
 }
 
 /** Whether a tone is on. @param {Run} run @param {Milliseconds} roomMs */
 export function toneAt(run, roomMs) {
+  if (!isInSound(run, roomMs)) return false;
   const index = symbolAt(run, roomMs);
-  if (index < 0 || run.halt !== null) return false;
-  const atMs = roomMs - run.push.start_room_ms - shiftMs(run.push, index);
-  return run.push.edges[index].filter((edge) => edge <= atMs).length % 2 === 1;
+  const atMs = roomMs - run.start_room_ms - shiftMs(run, index);
+  return run.edges[index].filter((edge) => edge <= atMs).length % 2 === 1;
 }
 
 /** Seconds to go, as a countdown shows them. @param {Milliseconds} ms */

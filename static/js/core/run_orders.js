@@ -3,32 +3,36 @@
  *
  * So the room does nothing on an order that comes when the run has just changed, by a second click or another console.
  */
-import { phaseAt } from './run_now.js';
+import { phaseAt } from './moment.js';
 
-/** @typedef {import('./run_now.js').Phase} Phase */
+/** @typedef {import('./moment.js').Phase} Phase */
+/** @typedef {import('./messages.js').ToServer} ToServer */
 
+/** @type {readonly (keyof ToServer)[]} */
 const ON_THE_RUN = Object.freeze(['pause', 'go_on', 'stop', 'repeat', 'close', 'reveal']);
+/** @type {readonly (keyof ToServer)[]} */
 const SENDING = Object.freeze(['send_text', 'send_step']);
 export const SECOND_CLICK_MS = 1000;
 
 /**
- * @param {string} name
- * @param {object} payload
+ * @template {keyof ToServer} Name
+ * @param {Name} name
+ * @param {ToServer[Name]} payload
  * @param {import('../wire.js').RunDetail | null} run
  * @param {number} roomMs
- * @returns {object} what is sent
+ * @returns {ToServer[Name]} what is sent
  */
 export function asMeant(name, payload, run, roomMs) {
   const push = run?.push ?? 0;
   if (SENDING.includes(name)) return { ...payload, after: push };
   if (!ON_THE_RUN.includes(name)) return payload;
-  return run === null ? { push } : { push, seen: phaseAt(run, roomMs) };
+  return { ...payload, push, ...(run !== null && { seen: phaseAt(run, roomMs) }) };
 }
 
 /**
  * Whether an order is the last one again, by a second click.
- * @param {{ name: string, atMs: number }} last
- * @param {string} name
+ * @param {{ name: keyof ToServer | '', atMs: number }} last
+ * @param {keyof ToServer} name
  * @param {number} nowMs
  */
 export function isSecondClick(last, name, nowMs) {
@@ -36,7 +40,8 @@ export function isSecondClick(last, name, nowMs) {
   return isOrder && last.name === name && nowMs - last.atMs < SECOND_CLICK_MS;
 }
 
-/** @typedef {{ slot: string, words: string, does: string, isAway: boolean, primary?: boolean, isLoud?: boolean, kbd?: string }} Action */
+/** @typedef {'pause' | 'go_on' | 'stop' | 'repeat' | 'reveal' | 'close' | 'next'} Deed  "next" is said to nobody: the composer opens */
+/** @typedef {{ slot: string, words: string, does: Deed, isAway: boolean, primary?: boolean, isLoud?: boolean, kbd?: string }} Action */
 
 /**
  * What can be done in each phase. Each deed has a place of its own, empty while it cannot be done: nothing moves under
@@ -47,6 +52,7 @@ export function actionsIn(phase, counted, isPlanned) {
   const sounds = phase === 'counting in' || phase === 'sounding' || phase === 'paused';
   const isOpen = phase === 'tidying' || phase === 'waiting';
   const isClosed = phase === 'closed';
+  /** @type {{ words: string, does: Deed, primary?: boolean }} */
   const pause = phase === 'paused' ? { words: 'Go on', does: 'go_on', primary: true } : { words: 'Pause', does: 'pause' };
   return [
     { slot: 'pause', ...pause, isAway: !sounds },

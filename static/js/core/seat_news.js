@@ -6,7 +6,7 @@
 
 /** @typedef {import('../wire.js').SeatOut} SeatOut */
 /** @typedef {import('../wire.js').CopyProgress} CopyProgress */
-/** @typedef {import('./run_now.js').Phase} Phase */
+/** @typedef {import('./moment.js').Phase} Phase */
 
 /**
  * @typedef {object} SeatNews
@@ -33,7 +33,7 @@ export const ALL_IN = 'all sheets are in';
  * @param {SeatOut} seat
  * @param {CopyProgress | undefined} copy
  * @param {{ hearing: string, source: number, phase: Phase, begun: number, sent: number, sinceStartMs: number, counted: boolean,
- *   endMs: readonly number[] }} now  endMs: when each sound of the run ends, after its start
+ *   endMs: (index: number) => number }} now  endMs: when a sound of the run ends, after its start
  * @returns {SeatNews}
  */
 export function newsOf(seat, copy, now) {
@@ -66,9 +66,9 @@ function wordsOf(seat, copy, onPaper, now) {
 }
 
 /** Nobody is silent before there was something to write: a late joiner begins with the first sound heard.
- * @param {CopyProgress} copy @param {readonly number[]} endMs */
+ * @param {CopyProgress} copy @param {(index: number) => number} endMs */
 function silentFromMs({ last_at_ms: lastAtMs, heard_from: from }, endMs) {
-  return Math.max(lastAtMs ?? 0, from < 0 ? Infinity : (endMs[from] ?? 0));
+  return Math.max(lastAtMs ?? 0, from < 0 ? Infinity : endMs(from));
 }
 
 /**

@@ -1,23 +1,17 @@
-/** What the wall says and when: phases by the clock, and two sentences on the class's table. Pure. */
+/** What the wall says and when, and two sentences on the class's table. Pure. */
 import { EXTRA } from './matrix.js';
+import { phaseFrom } from './moment.js';
 
 /** @typedef {import('../wire.js').WallOut} WallOut */
 /** @typedef {import('./matrix.js').Table} Table */
 
-/** @typedef {'' | 'counting in' | 'sounding' | 'paused' | 'tidying' | 'waiting' | 'closed' | 'revealed'} WallPhase */
-
-/**
- * @param {WallOut} wall
- * @param {number} roomMs  NaN while the clock is not usable
- * @returns {WallPhase}
- */
-export function wallPhase(wall, roomMs) {
-  const told = /** @type {WallPhase} */ (wall.phase);
-  if (['', 'paused', 'closed', 'revealed'].includes(told) || Number.isNaN(roomMs)) return told;
-  if (told !== 'tidying' && roomMs < wall.start_room_ms) return 'counting in';
-  if (told !== 'tidying' && roomMs < wall.end_room_ms) return 'sounding';
-  return roomMs < wall.end_tidy_room_ms && wall.counted ? 'tidying' : 'waiting';
-}
+/** @param {WallOut} wall @param {number} roomMs  NaN while the clock is not usable */
+export const wallPhase = (wall, roomMs) => phaseFrom({
+  told: /** @type {import('./moment.js').Phase} */ (wall.phase),
+  startRoomMs: wall.start_room_ms,
+  endRoomMs: wall.end_room_ms,
+  tidyEndRoomMs: wall.counted ? wall.end_tidy_room_ms : wall.end_room_ms,
+}, roomMs);
 
 /**
  * The sign that sounds, or sounded last, when names are shown. None in a pause.

@@ -30,8 +30,7 @@ export function createConsoleSound({ roomToPage, onChange }) {
   /** @param {PushOut} next */
   function play(next) {
     push = next;
-    const shifts = next.shifts.map(({ first, shift_ms }) => ({ first, from: first, shift_ms }));
-    audio.play({ ...next, shifts, level: 1 });
+    audio.play({ ...next, level: 1 });
   }
 
   /** @param {import('../wire.js').ShiftOut} shifted */

@@ -1,42 +1,26 @@
 /** What the views of a learner's page may ask for. */
-import { signsOf, strokesBetween } from '../core/copy.js';
-import { erasureFor, phaseOf, strokeFor } from '../core/learner_state.js';
 import { onDevice } from './storage.js';
+import { createWriting } from './writing.js';
 
 /** @typedef {import('../core/learner_state.js').Learner} Learner */
 /** @typedef {import('./device.js').Settings} Settings */
-/** @typedef {import('../wire.js').Key} Key */
 /** @typedef {ReturnType<typeof createActions>} Actions */
 
 /**
  * @param {object} wiring
- * @param {import('../core/store.js').Store<Learner, import('../core/learner_state.js').Action>} wiring.store
+ * @param {import('./learner_sound.js').LearnerStore} wiring.store
  * @param {import('../core/store.js').Store<Settings, Partial<Settings>>} wiring.settings
- * @param {ReturnType<typeof import('./socket.js').connect>} wiring.connection
- * @param {ReturnType<typeof import('./outbox.js').createOutbox>} wiring.outbox
- * @param {ReturnType<typeof import('./learner_sound.js').createLearnerSound>} wiring.sound
+ * @param {import('./socket.js').Socket} wiring.connection
+ * @param {import('./outbox.js').Outbox} wiring.outbox
+ * @param {import('./learner_sound.js').LearnerSound} wiring.sound
  * @param {ReturnType<typeof import('./learner_seat.js').createSeat>} wiring.seat
  */
 export function createActions({ store, settings, connection, outbox, sound, seat }) {
   /** @param {Partial<Learner>} changed */
   const set = (changed) => store.dispatch({ type: 'set', changed });
 
-  /** @param {readonly Key[]} keys */
-  function write(keys) {
-    const { push } = store.get();
-    if (push === null || keys.length === 0) return;
-    outbox.write(push.push, keys);
-    store.dispatch({ type: 'wrote', keys });
-  }
-
-  /** @param {{ key?: Key, why?: string }} stroke @returns {boolean} whether the press meant something */
-  function act({ key, why }) {
-    if (key !== undefined) write([key]);
-    if (why !== undefined) store.dispatch({ type: 'said', sentence: why });
-    return key !== undefined || why !== undefined;
-  }
-
   return Object.freeze({
+    ...createWriting({ store, connection, outbox }),
     join: seat.join,
     takeOver: seat.takeOver,
     joinAsAnother: seat.joinAsAnother,
@@ -56,13 +40,13 @@ export function createActions({ store, settings, connection, outbox, sound, seat
       onDevice.write('sound_done', store.get().seat?.token);
       set({ soundDone: true });
     },
-    cannotHear: () => connection.send('cannot_hear'),
-    hearNow: () => connection.send('hear_now'),
+    cannotHear: () => connection.send('cannot_hear', {}),
+    hearNow: () => connection.send('hear_now', {}),
     test: sound.test,
     compare: sound.compare,
-    putReviewAway: () => store.dispatch({ type: 'set', changed: { review: null } }),
     startBeat: sound.startBeat,
     stopBeat: sound.stopBeat,
+    putReviewAway: () => set({ review: null }),
     /** @param {Partial<Settings>} changed */
     set: (changed) => settings.dispatch(changed),
 
@@ -72,39 +56,5 @@ export function createActions({ store, settings, connection, outbox, sound, seat
       const { marks, closed, copyWay } = store.get();
       set({ way, wayDone: true, copyWay: marks.length === 0 && !closed ? way : copyWay });
     },
-    /** @param {string} sign @param {number} [pageMs] */
-    press: (sign, pageMs) => act(strokeFor(store.get(), sign, connection.roomMs(pageMs))),
-    /** @param {number} [pageMs] */
-    erase: (pageMs) => act(erasureFor(store.get(), connection.roomMs(pageMs))),
-    /** @param {number | null} place */
-    choosePlace: (place) => store.dispatch({ type: 'chose_place', place }),
-    /** @param {'before' | 'after' | 'first' | 'last' | 'none'} to */
-    move(to) {
-      const { marks, place } = store.get();
-      if (phaseOf(store.get(), connection.roomMs()) !== 'tidying') return;
-      const at = place ?? marks.length;
-      const next = { before: Math.max(0, at - 1), after: at + 1, first: 0, last: marks.length, none: marks.length }[to];
-      store.dispatch({ type: 'chose_place', place: next < marks.length ? next : null });
-    },
-    /** @param {boolean} inserting */
-    setInserting: (inserting) => set({ inserting }),
-    /** A sheet that is being keyed in, as it stands now. @param {string} signs */
-    writeSheet(signs) {
-      const { marks, push } = store.get();
-      if (push !== null) write(strokesBetween(signsOf(marks), signs, connection.roomMs() - push.start_room_ms));
-    },
-    handIn() {
-      const { push } = store.get();
-      if (push === null) return;
-      outbox.flush();
-      connection.send('hand_in', { push: push.push });
-      set({ handedIn: true, place: null });
-    },
-    /** Of a sheet that stays on paper. @param {number} right @param {number} of */
-    handInCount(right, of) {
-      const { push } = store.get();
-      if (push !== null) connection.send('hand_in_count', { push: push.push, right, of });
-    },
-    takeBack: () => set({ handedIn: false }),
   });
 }

@@ -1,25 +1,31 @@
 /** A learner's seat: taking it, taking it again after whatever broke, and giving it up. */
 import * as seats from './seats.js';
-import { inTab, onDevice } from './storage.js';
+import { onDevice } from './storage.js';
 
 /** @typedef {import('../core/learner_state.js').Learner} Learner */
 
 /**
  * @param {object} wiring
  * @param {import('../core/store.js').Store<Learner, import('../core/learner_state.js').Action>} wiring.store
- * @param {ReturnType<typeof import('./socket.js').connect>} wiring.connection
- * @param {ReturnType<typeof import('./outbox.js').createOutbox>} wiring.outbox
- * @param {ReturnType<typeof import('./learner_sound.js').createLearnerSound>} wiring.sound
+ * @param {import('./socket.js').Socket} wiring.connection
+ * @param {import('./outbox.js').Outbox} wiring.outbox
+ * @param {import('./learner_sound.js').LearnerSound} wiring.sound
  * @param {(whom: { code: string, name: string, token: string } | null) => void} wiring.greetAs
  */
 export function createSeat({ store, connection, outbox, sound, greetAs }) {
   let thisTabOnly = false;
-  const hold = seats.createHold(stepAside);
+  /** @param {Partial<Learner>} changed */
+  const set = (changed) => store.dispatch({ type: 'set', changed });
+  const hold = seats.createHold(() => { // another page of this browser sits here now
+    sound.stop();
+    connection.close();
+    set({ elsewhere: true });
+  });
 
   /** @param {string} code @param {string} name @param {string} [token] */
   function join(code, name, token = '') {
     greetAs({ code, name, token });
-    store.dispatch({ type: 'set', changed: { code, asking: token ? 'returning' : 'joining' } });
+    set({ code, asking: token ? 'returning' : 'joining' });
     connection.greet();
   }
 
@@ -27,16 +33,15 @@ export function createSeat({ store, connection, outbox, sound, greetAs }) {
   async function begin() {
     const { code } = store.get();
     const ticket = seats.remembered(code);
-    const taking = inTab.read('take') === true;
-    inTab.forget('take');
+    const taking = seats.isTakingOver();
     if (ticket === undefined) return;
-    store.dispatch({ type: 'set', changed: { asking: 'returning' } });
+    set({ asking: 'returning' });
     if (!taking && (await hold.isHeldElsewhere(ticket.token))) {
-      store.dispatch({ type: 'set', changed: { elsewhere: true, asking: '' } });
+      set({ elsewhere: true, asking: '' });
       return;
     }
     const known = onDevice.read('sound_done') === ticket.token;
-    store.dispatch({ type: 'set', changed: { soundDone: known, wayDone: known } });
+    set({ soundDone: known, wayDone: known });
     join(code, ticket.name, ticket.token);
   }
 
@@ -46,25 +51,13 @@ export function createSeat({ store, connection, outbox, sound, greetAs }) {
     greetAs({ code, name, token });
     seats.remember(code, { token, name }, thisTabOnly);
     hold.take(token);
-    outbox.open(code, seat);
-    if (push !== null) {
-      outbox.clearBefore(push.push);
-      outbox.keep(push.push, copy?.kept ?? 0);
-    }
-    const waiting = push === null ? [] : outbox.waiting(push.push);
+    const waiting = outbox.open(code, seat, push?.push, copy?.kept ?? 0);
     store.dispatch({ type: 'told', name: 'welcome', payload: told, waiting });
     outbox.sendAll();
     if (push !== null && store.get().handedIn && !copy?.handed_in) connection.send('hand_in', { push: push.push });
     sound.resume();
     sound.report(true);
     history.replaceState(null, '', `/r/${encodeURIComponent(code)}${location.search}`);
-  }
-
-  /** Another page of this browser sits here now. */
-  function stepAside() {
-    sound.stop();
-    connection.close();
-    store.dispatch({ type: 'set', changed: { elsewhere: true } });
   }
 
   function giveUp() {
@@ -81,10 +74,7 @@ export function createSeat({ store, connection, outbox, sound, greetAs }) {
     begin,
     welcome,
     giveUp,
-    takeOver() {
-      inTab.write('take', true);
-      location.reload();
-    },
+    takeOver: seats.takeOver,
     joinAsAnother() {
       thisTabOnly = true;
       store.dispatch({ type: 'left' });

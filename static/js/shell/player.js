@@ -2,7 +2,8 @@
  * Plays pushes on a voice: hands each symbol over shortly before it is due, takes it back on a halt, and says which
  * symbols sounded whole and in their place. Time comes from `now()`, so it also runs on an OfflineAudioContext.
  */
-import { due, startRoomMs } from '../core/schedule.js';
+import { startRoomMs } from '../core/moment.js';
+import { due } from '../core/schedule.js';
 
 /** @typedef {import('../core/units.js').Milliseconds} Milliseconds */
 /** @typedef {import('../core/units.js').Seconds} Seconds */
@@ -22,13 +23,15 @@ import { due, startRoomMs } from '../core/schedule.js';
 
 /** @typedef {{ currentS: Seconds, lookAheadS: Seconds, roomToAudio: (roomMs: Milliseconds) => Seconds }} Now */
 
+/** Makes a symbol sound; null: this page stays silent. @typedef {(push: Push, index: number, startS: Seconds) => Sound | null} Sounding */
+
 /** A symbol found this far from its place when it has ended was not heard in step. */
 const OUT_OF_STEP_S = 0.03;
 
 /**
  * @param {object} wiring
  * @param {() => Now} wiring.now
- * @param {(push: Push, index: number, startS: Seconds) => Sound | null} wiring.sound  null: this page stays silent
+ * @param {Sounding} wiring.sound
  * @param {(push: number, from: number, to: number) => void} wiring.onSounded  symbols from <= index < to
  */
 export function createPlayer({ now, sound, onSounded }) {
@@ -67,36 +70,10 @@ export function createPlayer({ now, sound, onSounded }) {
     const at = now();
     for (const one of playing.values()) {
       settle(one, at);
-      handOver(one, at);
+      handOver(one, at, sound);
     }
     // The last symbol is told at once: a quick instructor closes the run as soon as it has sounded.
     if ([...playing.values()].some((one) => isOver(one) && one.unreported.length > 0)) report();
-  }
-
-  /** @param {Playing} one */
-  const isOver = (one) => one.next >= one.push.edges.length && one.handed.size === 0;
-
-  /** @param {Playing} one @param {Now} at */
-  function handOver(one, at) {
-    const { next, sound: ready } = due(one.push, one.next, { ...at, haltRoomMs: one.haltRoomMs });
-    one.next = next;
-    for (const { index, startS } of ready) {
-      if (one.handed.has(index) || one.sounded.has(index)) continue;
-      const made = sound(one.push, index, startS);
-      if (made !== null) one.handed.set(index, made);
-    }
-  }
-
-  /** Note what has ended, if it ended in its place. @param {Playing} one @param {Now} at */
-  function settle(one, at) {
-    for (const [index, made] of one.handed) {
-      if (made.endS > at.currentS) continue;
-      one.handed.delete(index);
-      const placeS = at.roomToAudio(startRoomMs(one.push, index));
-      if (!(Math.abs(placeS - made.startS) < OUT_OF_STEP_S)) continue;
-      one.sounded.add(index);
-      one.unreported.push(index);
-    }
   }
 
   /** Tell what sounded since the last report, and drop the pushes that are over. */
@@ -111,6 +88,32 @@ export function createPlayer({ now, sound, onSounded }) {
   const isSounding = () => [...playing.values()].some((one) => one.handed.size > 0);
 
   return Object.freeze({ play, halt, silence, forget, tick, report, isSounding });
+}
+
+/** @param {Playing} one */
+const isOver = (one) => one.next >= one.push.edges.length && one.handed.size === 0;
+
+/** @param {Playing} one @param {Now} at @param {Sounding} sound */
+function handOver(one, at, sound) {
+  const { next, sound: ready } = due(one.push, one.next, { ...at, haltRoomMs: one.haltRoomMs });
+  one.next = next;
+  for (const { index, startS } of ready) {
+    if (one.handed.has(index) || one.sounded.has(index)) continue;
+    const made = sound(one.push, index, startS);
+    if (made !== null) one.handed.set(index, made);
+  }
+}
+
+/** Note what has ended, if it ended in its place. @param {Playing} one @param {Now} at */
+function settle(one, at) {
+  for (const [index, made] of one.handed) {
+    if (made.endS > at.currentS) continue;
+    one.handed.delete(index);
+    const placeS = at.roomToAudio(startRoomMs(one.push, index));
+    if (!(Math.abs(placeS - made.startS) < OUT_OF_STEP_S)) continue;
+    one.sounded.add(index);
+    one.unreported.push(index);
+  }
 }
 
 /** @param {Playing} one @param {Seconds} atS  what would sound after it is stopped there */

@@ -30,6 +30,19 @@ export function forget(code, token) {
   if (onDevice.read(keyOf(code))?.token === token) onDevice.forget(keyOf(code));
 }
 
+/** Take the seat from the page of this browser that holds it: begin anew, and ask nobody then. */
+export function takeOver() {
+  inTab.write('take', true);
+  location.reload();
+}
+
+/** Whether this page has begun anew for that; once. */
+export function isTakingOver() {
+  const taking = inTab.read('take') === true;
+  inTab.forget('take');
+  return taking;
+}
+
 /**
  * Watches over the seat that this page holds.
  * @param {() => void} onTaken  another page of this browser has taken it

@@ -1,43 +1,43 @@
 /**
  * The page's one connection: websocket only, kept up by itself, with a greeting said anew on every connect (`join` or
- * `watch`), and the exchanges that teach the page the room's time.
+ * `watch`), and the room's time learnt over it.
  *
  * Nothing is sent while it is down, and nothing is kept for later here: what a page wrote waits in its outbox, and
  * what it wants is said again after the greeting.
  */
 import { io } from '../../vendor/socket.io-client/socket.io.js';
-import * as clocks from '../core/clock.js';
+import { TO_BROWSER } from '../wire.js';
+import { createRoomClock } from './room_clock.js';
 
-/** @typedef {import('../core/units.js').Milliseconds} Milliseconds */
+/** @typedef {import('../core/messages.js').ToBrowser} ToBrowser */
+/** @typedef {import('../core/messages.js').Told} Told */
+/** @typedef {import('../core/messages.js').Send} Send */
 /** @typedef {'connecting' | 'connected' | 'lost'} Connection */
+/** @typedef {ReturnType<typeof connect>} Socket */
 
 const CLOCK_ANSWER_MS = 4000;
-/** As many as make the clock usable. */
-const BURST_COUNT = 5;
-const BURST_GAP_MS = 50;
 const LONGEST_WAIT_MS = 4000;
 
 /**
  * @param {object} wiring
- * @param {() => { name: string, payload: object } | null} wiring.greeting  the first message of every connection
- * @param {(connection: Connection) => void} [wiring.onConnection]
+ * @param {() => import('../core/messages.js').Greeting | null} wiring.greeting  the first message of every connection
+ * @param {(connection: Connection) => void} wiring.onConnection
  */
-export function connect({ greeting, onConnection = () => {} }) {
+export function connect({ greeting, onConnection }) {
   const socket = io({ transports: ['websocket'], reconnectionDelay: 300, reconnectionDelayMax: LONGEST_WAIT_MS });
-  let clock = clocks.create();
-  /** The last usable one: after a server's new start a stroke is stamped by it until the new clock is known. */
-  let trusted = clock;
-  /** @type {ReturnType<typeof setTimeout> | undefined} */
-  let nextExchange;
+  const clock = createRoomClock({
+    isOpen: () => socket.connected,
+    ask: (pageMs, learn) => socket.timeout(CLOCK_ANSWER_MS).emit('clock', { page_ms: pageMs },
+      (/** @type {Error | null} */ fault, /** @type {import('./room_clock.js').Answer} */ answer) => learn(fault ? null : answer)),
+  });
 
   socket.on('connect', () => {
-    clock = clocks.doubt(clock);
-    burst();
+    clock.doubt();
     greet();
     onConnection('connected');
   });
   socket.on('disconnect', (/** @type {string} */ reason) => {
-    clearTimeout(nextExchange);
+    clock.stop();
     onConnection('lost');
     // The server has sent us away, as when it stops: the library would not come back by itself.
     if (reason === 'io server disconnect') setTimeout(() => socket.connect(), LONGEST_WAIT_MS / 4);
@@ -49,32 +49,8 @@ export function connect({ greeting, onConnection = () => {} }) {
   /** After a sleep the clock may have jumped, and the connection may be long dead. */
   function lookAgain() {
     if (document.hidden) return;
-    clock = clocks.doubt(clock);
-    if (socket.connected) burst();
-    else if (socket.active) socket.connect();
-  }
-
-  /** The first ones do not wait for each other: on a slow network answers take their time. */
-  function burst() {
-    for (let n = 0; n < BURST_COUNT; n += 1) setTimeout(exchange, n * BURST_GAP_MS);
-  }
-
-  function exchange() {
-    clearTimeout(nextExchange);
-    if (!socket.connected) return;
-    const sentPageMs = performance.now();
-    socket.timeout(CLOCK_ANSWER_MS).emit('clock', { page_ms: sentPageMs }, learn);
-
-    /** @param {Error | null} fault @param {import('../core/clock.js').ClockExchange} answer */
-    function learn(fault, answer) {
-      const receivedPageMs = performance.now();
-      if (!fault) {
-        clock = clocks.exchange(clock, { ...answer, sent_page_ms: sentPageMs, received_page_ms: receivedPageMs });
-        if (usable()) trusted = clock;
-      }
-      clearTimeout(nextExchange);
-      if (socket.connected) nextExchange = setTimeout(exchange, clocks.nextExchangeInMs(clock));
-    }
+    clock.doubt();
+    if (!socket.connected && socket.active) socket.connect();
   }
 
   /** Say the greeting now: a page that has just found out whom to greet. */
@@ -83,43 +59,33 @@ export function connect({ greeting, onConnection = () => {} }) {
     if (first !== null) send(first.name, first.payload);
   }
 
-  /**
-   * @param {string} name  an event of wire.js
-   * @param {object} [payload]
-   * @returns {boolean} whether it went out
-   */
-  function send(name, payload = {}) {
+  /** @type {Send} */
+  function send(name, payload) {
     if (!socket.connected) return false;
     socket.emit(name, payload);
     return true;
   }
 
-  /**
-   * @param {string} name  an event of wire.js
-   * @param {(payload: any) => void} listener
-   */
-  function on(name, listener) {
-    socket.on(name, listener);
-  }
-
-  function close() {
-    clearTimeout(nextExchange);
-    document.removeEventListener('visibilitychange', lookAgain);
-    window.removeEventListener('online', lookAgain);
-    socket.disconnect();
-  }
-
-  const usable = () => clocks.status(clock, performance.now()).usable;
-
   return Object.freeze({
     send,
-    on,
     greet,
-    close,
-    /** @param {Milliseconds} roomMs @returns {Milliseconds} NaN while the clock is not usable */
-    roomToPage: (roomMs) => (usable() ? clocks.toPage(clock, roomMs) : NaN),
-    /** @param {Milliseconds} [pageMs] @returns {Milliseconds} room time, now or at that page time; NaN at first */
-    roomMs: (pageMs = performance.now()) => clocks.toRoom(trusted, pageMs),
-    clockStatus: () => clocks.status(clock, performance.now()),
+    /**
+     * @template {keyof ToBrowser} Name
+     * @param {Name} name
+     * @param {(payload: ToBrowser[Name]) => void} listener
+     */
+    on: (name, listener) => void socket.on(/** @type {string} */ (name), listener),
+    /** Hear whatever the server tells. @param {(told: Told) => void} listener */
+    onAny: (listener) => TO_BROWSER.forEach((name) =>
+      void socket.on(name, (/** @type {ToBrowser[typeof name]} */ payload) => listener(/** @type {Told} */ ({ name, payload })))),
+    close() {
+      clock.stop();
+      document.removeEventListener('visibilitychange', lookAgain);
+      window.removeEventListener('online', lookAgain);
+      socket.disconnect();
+    },
+    roomToPage: clock.roomToPage,
+    roomMs: clock.roomMs,
+    clockStatus: clock.status,
   });
 }

@@ -16,6 +16,7 @@ const NOISE_CUTOFF_HZ = 1500;
 const NOISE_LOOP_S = 4;
 const VOLUME_RAMP_S = 0.05;
 
+/** @typedef {ReturnType<typeof createVoice>} Voice */
 /** @typedef {{ startS: Seconds, endS: Seconds, stop: (atS: Seconds) => void }} Sound */
 
 /** @param {BaseAudioContext} context */

@@ -11,10 +11,10 @@ import { Sign } from './parts/sign.js';
 import { useStore, useTicking } from './parts/use_store.js';
 
 /** @typedef {import('../wire.js').WallOut} WallOut */
-/** @typedef {import('../core/wall_words.js').WallPhase} WallPhase */
+/** @typedef {import('../core/moment.js').Phase} Phase */
 /** @typedef {import('./console/desk.js').Place} Place */
 
-/** @param {{ store: import('../core/store.js').Store<import('../wall.js').WallState, any>, roomMs: () => number }} props */
+/** @param {{ store: import('../core/store.js').Store<import('../wall.js').WallState, Partial<import('../wall.js').WallState>>, roomMs: () => number }} props */
 export function WallPage({ store, roomMs }) {
   const wall = useStore(store, (state) => state.wall);
   const place = useStore(store, (state) => state.place);
@@ -42,7 +42,7 @@ function Wall({ wall, place, lost, roomMs }) {
   </main>`;
 }
 
-/** @param {WallOut} wall @param {WallPhase} phase */
+/** @param {WallOut} wall @param {Phase} phase */
 function headline({ title, prompt }, phase) {
   switch (phase) {
     case 'counting in': return prompt === '' ? 'Get ready' : prompt;
@@ -69,7 +69,7 @@ function Join({ wall: { code, here }, place }) {
   </div>`;
 }
 
-/** @param {{ wall: WallOut, phase: WallPhase, roomMs: () => number }} props */
+/** @param {{ wall: WallOut, phase: Phase, roomMs: () => number }} props */
 function Countdown({ wall, phase, roomMs }) {
   const until = phase === 'counting in' ? wall.start_room_ms : wall.end_tidy_room_ms;
   const left = useTicking(() => secondsLeft(until - roomMs()), 200);
@@ -82,7 +82,7 @@ function Countdown({ wall, phase, roomMs }) {
 /** @param {number} ms  NaN while the clock is not usable */
 const leftFor = (ms) => (Number.isNaN(ms) ? '' : `${clockFace(ms)} left`);
 
-/** @param {{ wall: WallOut, phase: WallPhase, roomMs: () => number }} props */
+/** @param {{ wall: WallOut, phase: Phase, roomMs: () => number }} props */
 function Listening({ wall, phase, roomMs }) {
   const left = useTicking(() => leftFor(wall.end_room_ms - roomMs()), 200);
   const sign = useTicking(() => signNow(wall, roomMs()), 50);

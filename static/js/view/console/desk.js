@@ -10,9 +10,9 @@ import { useStore } from '../parts/use_store.js';
 
 /**
  * @typedef {object} Desk
- * @property {import('../../core/store.js').Store<ConsoleState, ConsoleEvent>} store
+ * @property {import('../../console.js').ConsoleStore} store
  * @property {(event: ConsoleEvent) => void} dispatch
- * @property {(name: string, payload?: object) => boolean} send
+ * @property {import('../../core/messages.js').Send} send
  * @property {() => number} roomMs
  * @property {(a: string, b: string) => Promise<number>} hearBoth  how long they sound in ms; 0: not now
  * @property {import('../../shell/console_sound.js').ConsoleSound} sound

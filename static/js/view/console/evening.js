@@ -1,7 +1,7 @@
 /** This evening: the runs so far, the one at hand, the plan under them, and what is known. */
 import { html } from '../../../vendor/preact.js';
 import { inTableOrder } from '../../core/alphabet.js';
-import { phaseAt } from '../../core/run_now.js';
+import { phaseAt } from '../../core/moment.js';
 import { useTicking } from '../parts/use_store.js';
 import { useConsole, useDesk, useDialog } from './desk.js';
 import { useMeetingDue } from './plan/lesson.js';
@@ -36,7 +36,7 @@ function EarlierEvening() {
   if (due === 0) return null;
   return html`<div class="earlier">
     <p>These runs are of an earlier evening.</p>
-    <button type="button" class="button" data-kind="primary" onClick=${() => send('open_meeting')}>Start meeting ${due}</button>
+    <button type="button" class="button" data-kind="primary" onClick=${() => send('open_meeting', {})}>Start meeting ${due}</button>
   </div>`;
 }
 

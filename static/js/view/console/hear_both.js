@@ -1,6 +1,6 @@
 /** Two sounds one after the other, on this computer alone; the lamp is on for as long as they sound. */
 import { html, useEffect, useState } from '../../../vendor/preact.js';
-import { isSounding, phaseAt } from '../../core/run_now.js';
+import { isSounding, phaseAt } from '../../core/moment.js';
 import { useTicking } from '../parts/use_store.js';
 import { spoken } from '../parts/sign.js';
 import { useConsole, useDesk } from './desk.js';

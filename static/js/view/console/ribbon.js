@@ -3,7 +3,7 @@
  * right thing. What sounds now stands in the lamp's light; the strip keeps it in sight.
  */
 import { html, useLayoutEffect, useRef } from '../../../vendor/preact.js';
-import { begunAt } from '../../core/run_now.js';
+import { begunAt } from '../../core/moment.js';
 import { useTicking } from '../parts/use_store.js';
 import { useConsole, useDesk } from './desk.js';
 import { Sign } from '../parts/sign.js';

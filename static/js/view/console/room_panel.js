@@ -1,6 +1,6 @@
 /** The room: every learner with a thin bar of how far they have written, and what needs the instructor now. */
 import { html, useEffect, useState } from '../../../vendor/preact.js';
-import { begunAt, phaseAt } from '../../core/run_now.js';
+import { begunAt, endRoomMs, phaseAt } from '../../core/moment.js';
 import { newsOf } from '../../core/seat_news.js';
 import { useTicking } from '../parts/use_store.js';
 import { useConsole, useDesk, useDialog } from './desk.js';
@@ -58,7 +58,7 @@ function LongAway({ count, children }) {
     ${sure && html`<div class="seat-actions" role="alert">
       <p>Take ${learners} off this list? Nothing is erased: what they wrote stays in every figure, and who comes back is here again.</p>
       <button type="button" class="button" data-size="small" onClick=${() => setSure(false)}>Leave them</button>
-      <button type="button" class="button" data-size="small" onClick=${() => send('clear_away')}>Take off</button>
+      <button type="button" class="button" data-size="small" onClick=${() => send('clear_away', {})}>Take off</button>
     </div>`}
   </details>`;
 }
@@ -70,7 +70,7 @@ function momentOf(run, roomMs) {
     begun: run === null ? 0 : begunAt(run, roomMs),
     sent: run?.sent ?? 0,
     sinceStartMs: run === null ? 0 : roomMs - run.start_room_ms,
-    endMs: run?.end_ms ?? [],
+    endMs: (/** @type {number} */ index) => (run === null ? 0 : endRoomMs(run, index) - run.start_room_ms),
     counted: run?.counted ?? false,
   };
 }

@@ -1,8 +1,7 @@
 /** The run at hand: where it stands, the sounds passing, and the one thing to do next. */
 import { html } from '../../../vendor/preact.js';
 import { isShown } from '../../core/console_state.js';
-import { clockFace } from '../../core/moment.js';
-import { begunAt, endRoomMs, phaseAt, tidyEndRoomMs } from '../../core/run_now.js';
+import { begunAt, clockFace, lastEndRoomMs, phaseAt, tidyEndRoomMs } from '../../core/moment.js';
 import { actionsIn } from '../../core/run_orders.js';
 import { ALL_IN, sheetsWords } from '../../core/seat_news.js';
 import { useSteady } from '../parts/steady.js';
@@ -14,7 +13,7 @@ import { Ribbon } from './ribbon.js';
 import { SoundButton } from './sound_facts.js';
 
 /** @typedef {import('../../wire.js').RunDetail} RunDetail */
-/** @typedef {import('../../core/run_now.js').Phase} Phase */
+/** @typedef {import('../../core/moment.js').Phase} Phase */
 
 /** @param {{ run: RunDetail }} props */
 export function RunCard({ run }) {
@@ -67,7 +66,7 @@ function leftOf(run, phase, roomMs) {
   if (Number.isNaN(roomMs)) return '–';
   if (phase === 'counting in') return clockFace(run.start_room_ms - roomMs);
   if (phase === 'tidying') return clockFace(tidyEndRoomMs(run) - roomMs);
-  return clockFace(phase === 'paused' ? endRoomMs(run) - (run.halted_room_ms ?? roomMs) : endRoomMs(run) - roomMs);
+  return clockFace(lastEndRoomMs(run) - (phase === 'paused' ? (run.halted_room_ms ?? roomMs) : roomMs));
 }
 
 /** @param {{ run: RunDetail, phase: Phase }} props */
@@ -83,7 +82,7 @@ function Slot({ slot, words, does, primary, isLoud, kbd, isAway }) {
   const { dispatch, send } = useDesk();
   const connected = useConsole((state) => state.connection === 'connected');
   const steady = useSteady(words);
-  const act = () => (does === 'next' ? dispatch({ type: 'composing', on: true }) : void send(does));
+  const act = () => (does === 'next' ? dispatch({ type: 'composing', on: true }) : void send(does, {}));
   return html`<button type="button" class="button" data-slot=${slot} data-away=${isAway ? '' : undefined}
     data-kind=${primary || isLoud ? 'primary' : undefined} data-action=${primary && !isAway ? 'primary' : undefined}
     disabled=${!connected || isAway} aria-disabled=${steady ? undefined : 'true'} onClick=${() => steady && act()}>
@@ -94,11 +93,11 @@ function Slot({ slot, words, does, primary, isLoud, kbd, isAway }) {
 /** @param {{ run: RunDetail, phase: Phase }} props */
 function Facts({ run, phase }) {
   const { roomMs } = useDesk();
-  const left = useTicking(() => (phase === 'counting in' ? clockFace(endRoomMs(run) - run.start_room_ms) : leftOf(run, phase, roomMs())), 200);
+  const left = useTicking(() => (phase === 'counting in' ? clockFace(lastEndRoomMs(run) - run.start_room_ms) : leftOf(run, phase, roomMs())), 200);
   const begun = useTicking(() => begunAt(run, roomMs()), 200);
   const runs = phase === 'counting in' || phase === 'sounding' || phase === 'paused';
   const isClosed = phase === 'closed' || phase === 'revealed';
-  const stopped = run.sent < run.start_ms.length;
+  const stopped = run.sent < run.edges.length;
   return html`<div class="facts-line"><dl class="facts">
     <div><dt>sounds at</dt><dd>${run.wpm} wpm</dd></div>
     <div><dt>overall</dt><dd>${run.overall_wpm} wpm</dd></div>

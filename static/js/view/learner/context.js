@@ -1,8 +1,7 @@
 /** What every view of the learner's page may use. */
 import { createContext, useContext } from '../../../vendor/preact.js';
 import { useStore, useTicking } from '../parts/use_store.js';
-import { runOf } from '../../core/learner_state.js';
-import { phaseAt } from '../../core/moment.js';
+import { phaseOf, runOf } from '../../core/learner_state.js';
 
 /** @typedef {import('../../core/learner_state.js').Learner} Learner */
 /** @typedef {import('../../shell/device.js').Settings} Settings */
@@ -34,16 +33,18 @@ export const useLearner = (select) => useStore(usePage().store, select);
 export const useSettings = (select) => useStore(usePage().settings, select);
 
 /** Whether the class hears a run at this moment: what this page sounds beside it would spoil it. */
-export function useClassSounds() {
-  const closed = useLearner((state) => state.closed);
-  const sounds = useMoment((run, roomMs) => phaseAt(run, roomMs) === 'sounding', false);
-  return sounds && !closed;
+export const useClassSounds = () => usePhase() === 'sounding';
+
+/** Where the run at hand stands now. */
+export function usePhase() {
+  const { store, roomMs } = usePage();
+  return useTicking(() => phaseOf(store.get(), roomMs()));
 }
 
 /**
  * A value that follows from the run and the time.
  * @template Value
- * @param {(run: import('../../core/moment.js').Run, roomMs: number) => Value} read
+ * @param {(run: NonNullable<ReturnType<typeof runOf>>, roomMs: number) => Value} read
  * @param {Value} without  when there is no run, or no room time yet
  * @returns {Value}
  */

@@ -1,10 +1,9 @@
 /** The line over every screen: who, what is on, help, settings. And the banners under it, when something is wrong. */
 import { html, useEffect, useState } from '../../../vendor/preact.js';
 import { leavesSoundToOthers } from '../../core/learner_state.js';
-import { phaseAt } from '../../core/moment.js';
 import { Icon } from '../parts/icons.js';
 import { useTicking } from '../parts/use_store.js';
-import { useLearner, useMoment, usePage, useSettings } from './context.js';
+import { useLearner, usePage, usePhase, useSettings } from './context.js';
 import { HearingDialog } from './hearing_help.js';
 import { SettingsDialog } from './settings.js';
 
@@ -38,15 +37,10 @@ export function Header() {
 
 /** What is on now, in a word. */
 function Status() {
-  const closed = useLearner((state) => state.closed);
-  const word = useMoment((run, roomMs) => {
-    if (closed) return '';
-    const phase = phaseAt(run, roomMs);
-    if (phase === 'sounding') return 'listening';
-    return phase === 'paused' ? 'paused' : '';
-  }, '');
-  if (word === '') return html`<p class="status"></p>`;
-  return html`<p class="status"><span class="dot" data-is=${word === 'listening' ? 'now' : ''}></span>${word}</p>`;
+  const phase = usePhase();
+  if (phase !== 'sounding' && phase !== 'paused') return html`<p class="status"></p>`;
+  return html`<p class="status"><span class="dot" data-is=${phase === 'sounding' ? 'now' : ''}></span>${
+    phase === 'sounding' ? 'listening' : 'paused'}</p>`;
 }
 
 const OUT_OF_STEP_MS = 30;

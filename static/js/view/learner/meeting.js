@@ -1,17 +1,16 @@
 /** Meeting a sound: its name stands there while it sounds. Nothing to write. */
 import { html } from '../../../vendor/preact.js';
-import { endMs, phaseAt, symbolAt } from '../../core/moment.js';
+import { isInSound, isSoundOver, symbolAt } from '../../core/moment.js';
 import { Sign, spoken } from '../parts/sign.js';
-import { useLearner, useMoment, useSettings } from './context.js';
+import { useLearner, useMoment, usePhase, useSettings } from './context.js';
 import { Lamp } from './lamp.js';
 
 export function Meeting() {
   const shown = useLearner((state) => state.push?.shown ?? '');
   const lamp = useSettings((settings) => settings.lamp);
   const index = useMoment(symbolAt, -1);
-  const sounds = useMoment(isSounding, false);
-  const phase = useMoment(phaseAt, 'counting in');
-  const isOver = phase === 'tidying' || phase === 'over';
+  const sounds = useMoment(isInSound, false);
+  const isOver = isSoundOver(usePhase());
   const sign = shown[Math.max(0, index)] ?? shown[0];
   return html`
     <main class="meeting">
@@ -20,10 +19,4 @@ export function Meeting() {
       <p class="soft">One sound, one name. Nothing to count, nothing to write.</p>
       ${lamp && html`<${Lamp} />`}
     </main>`;
-}
-
-/** Whether a symbol is under way, the gaps inside it included. @param {import('../../core/moment.js').Run} run @param {number} roomMs */
-function isSounding(run, roomMs) {
-  const index = symbolAt(run, roomMs);
-  return index >= 0 && run.halt === null && roomMs - run.push.start_room_ms < endMs(run.push, index);
 }

@@ -1,11 +1,10 @@
 /** The learner's page: one screen at a time, under one header. */
 import { html, render } from '../../../vendor/preact.js';
 import { screenOf } from '../../core/learner_state.js';
-import { phaseAt } from '../../core/moment.js';
 import { AtTheDoor, Elsewhere, Gone } from './aside.js';
 import { ChooseWay } from './choose_way.js';
 import { Closed } from './closed.js';
-import { PageProvider, useLearner, useMoment } from './context.js';
+import { PageProvider, useLearner, usePhase } from './context.js';
 import { Banners, Header, QuietWord } from './header.js';
 import { Join } from './join.js';
 import { Meeting } from './meeting.js';
@@ -36,11 +35,11 @@ function LearnerPage() {
 }
 
 /**
- * What a screen reader says by itself: where the lesson is, and only when nothing sounds.
+ * What a screen reader says by itself: where the class is, and only when nothing sounds.
  * @param {{ screen: import('../../core/learner_state.js').Screen }} props
  */
 function Announced({ screen }) {
-  const phase = useMoment(phaseAt, 'counting in');
+  const phase = usePhase();
   const handedIn = useLearner((state) => state.handedIn);
   const tidying = (screen === 'run' || screen === 'paper') && phase === 'tidying' && !handedIn;
   /** @type {Partial<Record<import('../../core/learner_state.js').Screen, string>>} */

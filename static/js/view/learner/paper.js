@@ -2,18 +2,18 @@
 import { html, useRef, useState } from '../../../vendor/preact.js';
 import { readSheet } from '../../core/copy.js';
 import { sheetText } from '../../core/learner_state.js';
-import { clockFace, lastEndMs, phaseAt, secondsLeft } from '../../core/moment.js';
+import { clockFace, isSoundOver, lastEndRoomMs, secondsLeft } from '../../core/moment.js';
 import { practiceNote } from '../../core/practice.js';
 import { Icon } from '../parts/icons.js';
-import { useLearner, useMoment, usePage, useSettings } from './context.js';
+import { useLearner, useMoment, usePage, usePhase, useSettings } from './context.js';
 import { Keys } from './keys.js';
 import { Lamp } from './lamp.js';
 
 export function Paper() {
   const closed = useLearner((state) => state.closed);
-  const phase = useMoment(phaseAt, 'counting in');
+  const phase = usePhase();
   const handedIn = useLearner((state) => state.handedIn);
-  if (!closed && phase !== 'tidying' && phase !== 'over') return html`<${Listening} phase=${phase} />`;
+  if (!isSoundOver(phase)) return html`<${Listening} phase=${phase} />`;
   return handedIn ? html`<${HandedIn} />` : html`<${Entry} closed=${closed} />`;
 }
 
@@ -21,11 +21,11 @@ export function Paper() {
 function Listening({ phase }) {
   const lamp = useSettings((settings) => settings.lamp);
   const title = useMoment((run, roomMs) => {
-    const inSeconds = secondsLeft(run.push.start_room_ms - roomMs);
+    const inSeconds = secondsLeft(run.start_room_ms - roomMs);
     return phase === 'counting in' && inSeconds > 0 ? `It starts in ${inSeconds}` : 'Write on paper';
   }, 'Write on paper');
   const practice = useLearner((state) => practiceNote(state.push?.purpose));
-  const left = useMoment((run, roomMs) => clockFace(run.push.start_room_ms + lastEndMs(run) - roomMs), '');
+  const left = useMoment((run, roomMs) => clockFace(lastEndRoomMs(run) - roomMs), '');
   return html`
     <main class="meeting">
       <${Icon} of="pencil" />

@@ -1,27 +1,27 @@
 /** A run, typed: count-in, sheet and keys while it sounds, then time to tidy up. */
 import { html, useEffect } from '../../../vendor/preact.js';
-import { clockFace, phaseAt, secondsLeft, tidyEndMs } from '../../core/moment.js';
+import { clockFace, secondsLeft, tidyEndRoomMs } from '../../core/moment.js';
 import { practiceNote } from '../../core/practice.js';
 import { Sheet } from '../parts/sheet.js';
-import { useLearner, useMoment, usePage, useSettings } from './context.js';
+import { useLearner, useMoment, usePage, usePhase, useSettings } from './context.js';
 import { Keys } from './keys.js';
 import { Lamp } from './lamp.js';
 import { TidyTools } from './tidy.js';
 
 export function Run() {
   const { actions } = usePage();
-  const phase = useMoment(phaseAt, 'counting in');
+  const phase = usePhase();
   const handedIn = useLearner((state) => state.handedIn);
   // What stands when the time is over is the copy.
   useEffect(() => {
-    if (phase === 'over' && !handedIn) actions.handIn();
+    if (phase === 'waiting' && !handedIn) actions.handIn();
   }, [phase, handedIn]);
   const isTidying = phase === 'tidying' && !handedIn;
   return html`
     <main class="desk">
       <${Heading} phase=${phase} />
       <${Copy} phase=${phase} />
-      ${handedIn || phase === 'over' ? html`<${HandedIn} canGoBack=${phase === 'tidying'} />` : html`
+      ${handedIn || phase === 'waiting' ? html`<${HandedIn} canGoBack=${phase === 'tidying'} />` : html`
         <div class="keyboard">
           ${isTidying && html`<${TidyTools} />`}
           <${SymbolKeys} />
@@ -33,11 +33,11 @@ export function Run() {
 function Heading({ phase }) {
   const { actions } = usePage();
   const handedIn = useLearner((state) => state.handedIn);
-  const inSeconds = useMoment((run, roomMs) => secondsLeft(run.push.start_room_ms - roomMs), 0);
-  const left = useMoment((run, roomMs) => clockFace(run.push.start_room_ms + tidyEndMs(run) - roomMs), '');
+  const inSeconds = useMoment((run, roomMs) => secondsLeft(run.start_room_ms - roomMs), 0);
+  const left = useMoment((run, roomMs) => clockFace(tidyEndRoomMs(run) - roomMs), '');
   const lamp = useSettings((settings) => settings.lamp);
   const practice = useLearner((state) => practiceNote(state.push?.purpose));
-  if (handedIn || phase === 'over') return html`<${Words} title="Handed in" line="Your copy is with your instructor." />`;
+  if (handedIn || phase === 'waiting') return html`<${Words} title="Handed in" line="Your copy is with your instructor." />`;
   if (phase === 'tidying') {
     return html`<${Words} title=${`Tidy up, ${left} left`} line="Tap a mark to change it."
       aside=${html`<button class="button" data-kind="primary" onClick=${actions.handIn}>Hand in</button>`} />`;
@@ -64,7 +64,7 @@ function Copy({ phase }) {
   const inserting = useLearner((state) => state.inserting);
   const handedIn = useLearner((state) => state.handedIn);
   const covers = useSettings((settings) => settings.cover);
-  const writing = !handedIn && phase !== 'over';
+  const writing = !handedIn && phase !== 'waiting';
   const tidying = writing && phase === 'tidying';
   return html`<${Sheet} marks=${marks} cover=${covers && (phase === 'sounding' || phase === 'paused')} caret=${writing}
     place=${tidying ? place : null} inserting=${inserting} onChoose=${tidying ? actions.choosePlace : undefined} />`;

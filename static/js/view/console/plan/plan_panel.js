@@ -83,9 +83,10 @@ function useDropping(steps) {
     dropped,
     shown: ids.length === 0 ? steps : steps.filter(({ step, push }) => push !== 0 || !ids.includes(step)),
     undo: () => setDropped(null),
-    act: (/** @type {string} */ name, /** @type {object} */ payload) => {
+    /** @type {typeof send} */
+    act: (name, payload) => {
       settle();
-      send(name, payload);
+      return send(name, payload);
     },
     drop: (/** @type {number[]} */ gone, /** @type {string} */ title) => {
       settle();

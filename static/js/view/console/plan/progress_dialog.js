@@ -25,7 +25,7 @@ export function ProgressDialog() {
     dispatch({ type: 'lesson', change: { progressChoice: { of: next, key: nextKey } } });
   useEffect(() => {
     void loadCharts(); // printing cannot wait for it
-    if (connection === 'connected') send('show_progress');
+    if (connection === 'connected') send('show_progress', {});
   }, [connection]);
   return html`<${Dialog} title="Progress">
     <div class="review-bar">

@@ -1,0 +1,69 @@
+/** What a learner does to the copy: strokes, tidying up, a sheet keyed in, handing in. */
+import { signsOf, strokesBetween } from '../core/copy.js';
+import { erasureFor, phaseOf, strokeFor } from '../core/learner_state.js';
+
+/** @typedef {import('../core/learner_state.js').Learner} Learner */
+/** @typedef {import('../wire.js').Key} Key */
+
+/**
+ * @param {object} wiring
+ * @param {import('./learner_sound.js').LearnerStore} wiring.store
+ * @param {import('./socket.js').Socket} wiring.connection
+ * @param {import('./outbox.js').Outbox} wiring.outbox
+ */
+export function createWriting({ store, connection, outbox }) {
+  /** @param {Partial<Learner>} changed */
+  const set = (changed) => store.dispatch({ type: 'set', changed });
+
+  /** @param {readonly Key[]} keys */
+  function write(keys) {
+    const { push } = store.get();
+    if (push === null || keys.length === 0) return;
+    outbox.write(push.push, keys);
+    store.dispatch({ type: 'wrote', keys });
+  }
+
+  /** @param {{ key?: Key, why?: string }} stroke @returns {boolean} whether the press meant something */
+  function act({ key, why }) {
+    if (key !== undefined) write([key]);
+    if (why !== undefined) store.dispatch({ type: 'said', sentence: why });
+    return key !== undefined || why !== undefined;
+  }
+
+  return {
+    /** @param {string} sign @param {number} [pageMs] */
+    press: (sign, pageMs) => act(strokeFor(store.get(), sign, connection.roomMs(pageMs))),
+    /** @param {number} [pageMs] */
+    erase: (pageMs) => act(erasureFor(store.get(), connection.roomMs(pageMs))),
+    /** @param {number | null} place */
+    choosePlace: (place) => store.dispatch({ type: 'chose_place', place }),
+    /** @param {'before' | 'after' | 'first' | 'last' | 'none'} to */
+    move(to) {
+      const { marks, place } = store.get();
+      if (phaseOf(store.get(), connection.roomMs()) !== 'tidying') return;
+      const at = place ?? marks.length;
+      const next = { before: Math.max(0, at - 1), after: at + 1, first: 0, last: marks.length, none: marks.length }[to];
+      store.dispatch({ type: 'chose_place', place: next < marks.length ? next : null });
+    },
+    /** @param {boolean} inserting */
+    setInserting: (inserting) => set({ inserting }),
+    /** A sheet that is being keyed in, as it stands now. @param {string} signs */
+    writeSheet(signs) {
+      const { marks, push } = store.get();
+      if (push !== null) write(strokesBetween(signsOf(marks), signs, connection.roomMs() - push.start_room_ms));
+    },
+    handIn() {
+      const { push } = store.get();
+      if (push === null) return;
+      outbox.flush();
+      connection.send('hand_in', { push: push.push });
+      set({ handedIn: true, place: null });
+    },
+    /** Of a sheet that stays on paper. @param {number} right @param {number} of */
+    handInCount(right, of) {
+      const { push } = store.get();
+      if (push !== null) connection.send('hand_in_count', { push: push.push, right, of });
+    },
+    takeBack: () => set({ handedIn: false }),
+  };
+}
