@@ -9,7 +9,7 @@ from __future__ import annotations
 import sys
 import types
 import typing
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -31,7 +31,7 @@ def ts_type(hint: Any) -> str:
         return " | ".join(ts_type(part) for part in arguments)
     if origin is dict:
         return f"Record<{ts_type(arguments[0])}, {ts_type(arguments[1])}>"
-    if origin is list or (origin is tuple and arguments[-1] is Ellipsis):
+    if origin in (list, Sequence) or (origin is tuple and arguments[-1] is Ellipsis):
         inner = ts_type(arguments[0])
         return f"({inner})[]" if "|" in inner else f"{inner}[]"
     if origin is tuple:
@@ -53,11 +53,16 @@ def fields_of(record: Any) -> Iterator[tuple[str, Any, bool]]:
         for name, hint in hints.items():
             yield name, hint, typing.get_origin(hint) is typing.NotRequired
         return
-    names, defaults = record.__struct_fields__, record.__struct_defaults__
-    for place, name in enumerate(names):
-        optional = place >= len(names) - len(defaults)
-        # What a browser may leave out it leaves out, rather than sending null.
-        yield name, _without_none(hints[name]) if optional else hints[name], optional
+    sent_as = dict(zip(record.__struct_fields__, record.__struct_encode_fields__, strict=True))
+    for name, encoded in sent_as.items():
+        # What a browser may leave out it leaves out, rather than sending null; it is told everything.
+        optional = record.__struct_config__.forbid_unknown_fields and _has_default(record, name)
+        yield encoded, _without_none(hints[name]) if optional else hints[name], optional
+
+
+def _has_default(record: Any, name: str) -> bool:
+    place, fields = record.__struct_fields__.index(name), record.__struct_fields__
+    return bool(place >= len(fields) - len(record.__struct_defaults__))
 
 
 def _without_none(hint: Any) -> Any:
@@ -91,7 +96,10 @@ def generate() -> dict[str, str]:
     """The text of each file, by its name."""
     from copyroom import wire
 
-    tables = {"ToServer": {**wire.TO_SERVER, "clock": wire.Clock}, "ToBrowser": wire.TO_BROWSER}
+    tables: dict[str, dict[str, Any]] = {
+        "ToServer": {**wire.TO_SERVER, "clock": wire.Clock},
+        "ToBrowser": wire.TO_BROWSER,
+    }
     records = dict.fromkeys(r for table in tables.values() for hint in table.values() for r in within(hint))
     lines = [HEAD, "", *(line for record in records for line in interface(record))]
     for title, table in tables.items():

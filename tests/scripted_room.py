@@ -7,21 +7,23 @@ nested field; a refusal saves nothing and leaves the room as it was. All names a
 
 from __future__ import annotations
 
-import dataclasses
-from typing import Any
+import pickle
+from typing import Any, NamedTuple
 
 import msgspec
-import numpy as np
 
 from copyroom import wire
+from copyroom.room import effects
 from copyroom.room import events as ev
-from copyroom.room.contract import event_declared
-from copyroom.room.effects import SENDER, Effect, Save, Send, WakeAt
+from copyroom.room.classroom import Classroom
+from copyroom.room.contract import Message, event_declared
+from copyroom.room.copies import Copy
+from copyroom.room.effects import SENDER, Effect, Save, WakeAt
 from copyroom.room.journal import from_record, to_record
-from copyroom.room.push import Push
+from copyroom.room.messages.console import sheet_view
+from copyroom.room.messages.learner import welcome_view
 from copyroom.room.room import Room
-from copyroom.room.state import State
-from copyroom.room.views import sheet_view, welcome_view
+from copyroom.room.run import Run
 
 CODE = "HERON-0417"
 WORDS = ("CAT", "TEA", "EAT", "ACT", "TACT")
@@ -33,38 +35,38 @@ QUICK = {"wpm": 20.0, "overall_wpm": 10.0, "pitch_hz": 600.0, "lead_in_s": 3.0, 
 INSTRUCTOR = wire.Sender(instructor=True, seat=None, token="t-console", seed=7)
 
 
+BY_JOBS = {"reveal", "plan_evening", "show_progress", "give_review", "hand_in_count"}
+"""What is answered by a job, a slice at a time."""
+
+
+class Send(NamedTuple):
+    """A message as a browser gets it."""
+
+    to: int | str
+    name: str
+    payload: dict[str, Any]
+
+
 def misfit(name: str, payload: object) -> str:
     """Why a payload is not what the wire says, "" when it is. Strict: no unknown field at any depth."""
     try:
         plain = msgspec.json.decode(msgspec.json.encode(payload))
-        read = msgspec.convert(plain, wire.TO_BROWSER[name])
+        read = msgspec.to_builtins(msgspec.convert(plain, wire.TO_BROWSER[name]), str_keys=True)
     except (KeyError, TypeError, msgspec.ValidationError) as error:
         return f"{name}: {error}"
     return "" if read == plain else f"{name}: fields that are not known in {plain}"
 
 
-def _plain(value: object) -> Any:
-    """State as nested lists that can be compared; what a tick does next is a part of it."""
-    if isinstance(value, np.ndarray):
-        return value.tolist()
-    if dataclasses.is_dataclass(value) and not isinstance(value, type):
-        return [_plain(getattr(value, field.name)) for field in dataclasses.fields(value)]
-    if isinstance(value, dict):
-        return [[_plain(key), _plain(item)] for key, item in value.items()]
-    if isinstance(value, list | tuple):
-        return [_plain(item) for item in value]
-    if isinstance(value, str | int | float | bool | bytes | None):
-        return value
-    if isinstance(value, bytearray):
-        return bytes(value)
-    if isinstance(value, set):
-        return sorted(value)
-    return _plain(vars(value)) if hasattr(value, "__dict__") else id(value)
+def told(effect: Effect) -> Any:
+    """An effect, a message as a browser gets it."""
+    if not isinstance(effect, effects.Send):
+        return effect
+    return Send(effect.to, effect.name, plain(effect.message))
 
 
-def frozen(state: State) -> Any:
-    """A deep picture of a room's state, to compare before and after."""
-    return _plain(state)
+def plain(message: Message) -> Any:
+    """What a browser gets of a message."""
+    return msgspec.json.decode(msgspec.json.encode(message))
 
 
 class ScriptedRoom:
@@ -88,28 +90,31 @@ class ScriptedRoom:
     def receive(self, event: ev.Event) -> list[Effect]:
         """One event at the present time."""
         small = len(self.state.seats) <= SMALL_CLASS
-        before = frozen(self.state) if small else None
-        effects = self.room.receive(event, self.now_ms)
-        saves = [effect for effect in effects if isinstance(effect, Save)]
-        assert effects[: len(saves)] == saves, f"a Save is not first: {effects}"
+        before = pickle.dumps(self.state) if small else b""
+        found = [told(effect) for effect in self.room.receive(event, self.now_ms)]
+        saves = [effect for effect in found if isinstance(effect, Save)]
+        assert found[: len(saves)] == saves, f"a Save is not first: {found}"
         durable = event_declared(event).kept or isinstance(event, ev.Repeat)
-        assert saves or refusal(effects) or not durable, f"{event} was accepted, but is not saved"
+        assert saves or refusal(found) or not durable, f"{event} was accepted, but is not saved"
         for save in saves:
             assert event_declared(save.event).kept
             record = to_record(save.event)
             assert from_record(*record) == save.event
             self.journal.append((*record, save.at_room_ms))
-        for effect in effects:
+        for effect in found:
             if isinstance(effect, Send):
                 assert not misfit(effect.name, effect.payload), misfit(effect.name, effect.payload)
                 self.sent.append(effect)
-        if refusal(effects) and not saves and small:
-            assert frozen(self.state) == before, f"a refused {event} changed the room"
-        return effects
+        if refusal(found) and not saves and small:
+            assert pickle.dumps(self.state) == before, f"a refused {event} changed the room"
+        return found
 
     def _say(self, event_name: str, payload: dict[str, Any], sender: wire.Sender) -> list[Effect]:
         self.said.setdefault(event_name, []).append(payload)
-        return self.receive(wire.decode(event_name, payload, sender))
+        found = self.receive(wire.decode(event_name, payload, sender))
+        while event_name in BY_JOBS and self.room.figures.jobs and not refusal(found):
+            found += self.tick()
+        return found
 
     def console(self, event_name: str, **payload: Any) -> list[Effect]:
         """What the instructor's console sends."""
@@ -127,7 +132,7 @@ class ScriptedRoom:
 
     def tick(self) -> list[Effect]:
         """The time that was asked for has come, unless it is a run's heartbeat."""
-        asked_ms = self.state.wake_at_ms
+        asked_ms = self.room.wake_at_ms
         if asked_ms is not None and asked_ms < self.now_ms + 1000.0 - 1.0:
             self.now_ms = max(self.now_ms, asked_ms)
         return self.receive(ev.Tick())
@@ -144,11 +149,16 @@ class ScriptedRoom:
     # ------------------------------------------------------------ the usual script
 
     @property
-    def state(self) -> State:
-        return self.room.state
+    def state(self) -> Classroom:
+        return self.room.classroom
 
     @property
-    def push(self) -> Push:
+    def copies(self) -> dict[tuple[int, int], Copy]:
+        """Every copy, by run and seat."""
+        return {(run.id, seat): copy for run in self.state.runs for seat, copy in run.copies.items()}
+
+    @property
+    def push(self) -> Run:
         assert self.state.run is not None
         return self.state.run
 
@@ -160,7 +170,7 @@ class ScriptedRoom:
         first, second, third = self.state.seats
         return first, second, third
 
-    def send(self, text: str, **changed: Any) -> Push:
+    def send(self, text: str, **changed: Any) -> Run:
         """The instructor sends a text of their own, counted."""
         payload = {"purpose": "own", "symbols": "", "count": 10, "group": 5, "text": text}
         effects = self.console("send_text", **(payload | {"name_shown": False, "counted": True} | changed))
@@ -191,10 +201,10 @@ class ScriptedRoom:
             seat, "report_device", sound=sound, uncertainty_ms=4.0, lead_ms=250.0, visible=True
         )
 
-    def types(self, seat: int, signs: str, start: int = 0, push: Push | None = None) -> list[Effect]:
+    def types(self, seat: int, signs: str, start: int = 0, push: Run | None = None) -> list[Effect]:
         """The seat writes on, in time."""
         push = push or self.push
-        first = self.state.copies[push.id, seat].strokes
+        first = push.copies[seat].strokes
         return self.learner(seat, "write_keys", push=push.id, first=first, keys=self.keys(signs, start))
 
     def copies_all(self, seat: int, signs: str, start: int = 0) -> None:
@@ -212,7 +222,13 @@ class ScriptedRoom:
 
     def cells(self, scope: str = "run") -> dict[tuple[str, str], int]:
         """A class table: {(sent, written): count}, "" for extra and missed."""
-        return {(sent, written): count for sent, written, count in self.view("table")[scope]}
+        now, before = self.view("table"), self.view("tables_before")
+        cells: dict[tuple[str, str], int] = {}
+        of_scope = [] if scope == "run" else before[scope]
+        of_run = now["cells"] if scope == "run" or now["counted"] else []
+        for sent, written, count in [*of_scope, *of_run]:
+            cells[sent, written] = cells.get((sent, written), 0) + count
+        return cells
 
     def views(self) -> dict[str, Any]:
         """Everything that console, wall and every seat can be shown."""
@@ -220,8 +236,8 @@ class ScriptedRoom:
         looked = [*self.receive(ev.Watch("console")), *self.receive(ev.Watch("wall"))]
         parts = {e.name: e.payload for e in looked if isinstance(e, Send)}
         for seat in list(self.state.seats.values()):
-            parts[f"welcome {seat.id}"] = welcome_view(self.state, seat, self.now_ms)
-            parts[f"sheet {seat.id}"] = sheet_view(self.state, seat)
+            parts[f"welcome {seat.id}"] = plain(welcome_view(self.room.figures, seat, self.now_ms))
+            parts[f"sheet {seat.id}"] = plain(sheet_view(self.room.figures, seat))
         return parts
 
     def durable_views(self) -> dict[str, Any]:

@@ -101,7 +101,7 @@ export interface SetAsideIn {
 }
 
 /**
- * What was set aside under this number counts again.
+ * What was set aside under this number counts again; `push` is the run that it was of.
  */
 export interface BringBackIn {
   aside: number;
@@ -413,12 +413,174 @@ export interface Clock {
   page_ms: number;
 }
 
-export interface ClassOut {
+/**
+ * A pair worth teaching: `sent` heard as `written`, n of so many sendings, and the other way round.
+ */
+export interface PairOut {
+  sent: string;
+  written: string;
+  n: number;
+  sendings: number;
+  learners: number;
+  back: number;
+  back_sendings: number;
+}
+
+/**
+ * recall: [sign, right, sendings, low, high, enough] per symbol; `enough` False: too few copies.
+ */
+export interface EvidenceOut {
+  recall: ((string | number | number | boolean)[])[];
+  pairs: PairOut[];
+  enough: boolean;
+}
+
+/**
+ * What the tables say, with how sure it is; told when copies became final.
+ */
+export interface FindingsOut {
+  push: number;
+  run: EvidenceOut;
+  evening: EvidenceOut;
+  course: EvidenceOut;
+}
+
+export interface EmphasisOut {
+  emphasis: string;
   title: string;
-  hearing: "every" | "loudspeaker" | "headphones" | "home";
-  source: number;
-  pitch_hz: number;
-  wpm: number;
+  summary: string;
+}
+
+export interface PlacementOut {
+  sign: string;
+  reasons: string[];
+  pinned: boolean;
+}
+
+/**
+ * An order with the reason of each place. `all_signs`: what may be left out or taken in.
+ */
+export interface CourseOut {
+  emphases: EmphasisOut[];
+  order: PlacementOut[];
+  all_signs: string;
+}
+
+export interface PinOut {
+  sign: string;
+  place: number;
+}
+
+/**
+ * `push`: 0 not done, -1 done without sound, else the run it became. `sounds` 0: nothing to send.
+ */
+export interface StepOut {
+  step: number;
+  kind: string;
+  title: string;
+  symbols: string;
+  sounds: number;
+  seconds: number;
+  reason: string;
+  push: number;
+}
+
+/**
+ * The course as chosen, and the evening's steps. `changes`: what the last copies changed, and why.
+ */
+export interface PlanOut {
+  emphasis: "words" | "unlike" | "traffic" | "own";
+  order: string;
+  pins: PinOut[];
+  meetings: number;
+  review_days: number;
+  minutes: number;
+  begun_room_ms: number | null;
+  steps: StepOut[];
+  changes: string[];
+}
+
+/**
+ * What the plan's steps send, by their numbers.
+ */
+export interface PlanTexts {
+  texts: Record<string, string>;
+}
+
+/**
+ * action: "go on", "repeat", "go back" or "contrast"; `introduce` comes before a text on `symbols`.
+ */
+export interface ChoiceOut {
+  action: string;
+  sentence: string;
+  introduce: string;
+  symbols: string;
+  sounds: number;
+  reasons: string[];
+}
+
+export interface LackOut {
+  name: string;
+  missed_days: number[];
+  never_heard: string;
+}
+
+/**
+ * Medians of right answers, from the end of the sound to the key.
+ */
+export interface SlowOut {
+  sign: string;
+  median_s: number;
+  usual_s: number;
+}
+
+/**
+ * What could be done after run `push`, the proposed one first; taken with `take_choice`.
+ */
+export interface AdviceOut {
+  push: number;
+  choices: ChoiceOut[];
+  lacking: LackOut[];
+  slow: SlowOut[];
+}
+
+/**
+ * recall: as in EvidenceOut, of the class; seats: [seat, right, sendings, low, high].
+ */
+export interface MeetingProgress {
+  number: number;
+  day: number;
+  recall: ((string | number | number | boolean)[])[];
+  seats: ((number | number)[])[];
+}
+
+export interface SeatName {
+  seat: number;
+  name: string;
+}
+
+/**
+ * The course so far, meeting by meeting; for the instructor alone.
+ */
+export interface CourseProgressOut {
+  meetings: MeetingProgress[];
+  seats: SeatName[];
+}
+
+export interface ReviewRow {
+  day: number;
+  signs: string;
+  why: string;
+}
+
+/**
+ * What to review from the meeting on; seat 0 is the class. A learner gets no other seat's.
+ */
+export interface ReviewOut {
+  seat: number;
+  days: number;
+  meeting_day: number;
+  rows: ReviewRow[];
 }
 
 /**
@@ -458,13 +620,23 @@ export interface HaltOut {
 }
 
 /**
- * A seat's own copy so far. A mark is [sign, at_ms or null].
+ * A paused run goes on.
  */
-export interface CopyOut {
-  way: "typing" | "paper";
-  kept: number;
-  marks: ((string | number | null)[])[];
-  handed_in: boolean;
+export interface ShiftOut {
+  push: number;
+  shifts: Shift[];
+}
+
+export interface ClosedOut {
+  push: number;
+}
+
+export interface ClassOut {
+  title: string;
+  hearing: "every" | "loudspeaker" | "headphones" | "home";
+  source: number;
+  pitch_hz: number;
+  wpm: number;
 }
 
 /**
@@ -474,7 +646,6 @@ export interface CopyOut {
  * sent : symbols of the text that belong to the run (fewer when it was stopped).
  * unheard : indices that this browser did not sound; outside the count.
  * taken : [sent, written, how often], all_right : symbols of which none was lost.
- * aside_from : from this symbol on it does not count, for the reason `aside_why`.
  * own_count : [right, of] of a sheet that stayed on paper, as its writer counted.
  */
 export interface RevealOut {
@@ -493,22 +664,19 @@ export interface RevealOut {
   aside_why: string;
 }
 
-export interface ReviewRow {
-  day: number;
-  signs: string;
-  why: string;
+/**
+ * A seat's own copy so far. A mark is [sign, at_ms or null].
+ */
+export interface CopyOut {
+  way: "typing" | "paper";
+  kept: number;
+  marks: ((string | number | null)[])[];
+  handed_in: boolean;
 }
 
 /**
- * What to review from the meeting on; seat 0 is the class. A learner gets no other seat's.
+ * All that a learner's page needs to begin, or to go on after a break.
  */
-export interface ReviewOut {
-  seat: number;
-  days: number;
-  meeting_day: number;
-  rows: ReviewRow[];
-}
-
 export interface WelcomeOut {
   code: string;
   seat: number;
@@ -524,15 +692,7 @@ export interface WelcomeOut {
   copy: CopyOut | null;
   reveal: RevealOut | null;
   review: ReviewOut | null;
-  test_mode?: boolean;
-}
-
-/**
- * A paused run goes on.
- */
-export interface ShiftOut {
-  push: number;
-  shifts: Shift[];
+  test_mode: boolean;
 }
 
 /**
@@ -547,10 +707,6 @@ export interface KeptOut {
 export interface HandedInOut {
   push: number;
   seat: number;
-}
-
-export interface ClosedOut {
-  push: number;
 }
 
 export interface RenamedOut {
@@ -576,7 +732,14 @@ export interface SentenceOut {
  */
 export interface RefusedOut {
   sentence: string;
-  about?: string;
+  about: string;
+}
+
+/**
+ * All signs, those that sound alike beside each other. It never changes, so it is told once.
+ */
+export interface Alike {
+  order: string;
 }
 
 export interface SoundOut {
@@ -630,7 +793,6 @@ export interface RoomOut {
   source: number;
   symbols: string;
   hold_at_door: boolean;
-  alike: string;
   meetings: MeetingOut[];
   runs: RunSummary[];
 }
@@ -642,11 +804,11 @@ export interface SeatOut {
   device: boolean;
   inside: boolean;
   here: boolean;
-  long_away: boolean;
   sound: "off" | "on" | "lost" | "silent";
   uncertainty_ms: number;
   visible: boolean;
   asks_help: boolean;
+  long_away: boolean;
 }
 
 export interface SeatsOut {
@@ -704,47 +866,25 @@ export interface ProgressOut {
 }
 
 /**
- * Cells [sent, written, count] over 0: sent "" = extra mark, written "" = missed, "_" = blank.
+ * The class table of the run at hand.
+ *
+ * cells : [sent, written, count] over 0: sent "" = extra mark, written "" = missed, "_" = blank.
+ * counted : it is a part of the evening's table and the course's.
  */
 export interface TableOut {
   push: number;
-  run: ((string | number)[])[];
-  run_copies: number;
-  evening: ((string | number)[])[];
-  course: ((string | number)[])[];
+  cells: ((string | number)[])[];
+  copies: number;
+  counted: boolean;
   final: boolean;
 }
 
 /**
- * A pair worth teaching: `sent` heard as `written`, n of so many sendings, and the other way round.
+ * The evening's table and the course's, without the run at hand. They change when a run is over.
  */
-export interface PairOut {
-  sent: string;
-  written: string;
-  n: number;
-  sendings: number;
-  learners: number;
-  back: number;
-  back_sendings: number;
-}
-
-/**
- * recall: [sign, right, sendings, low, high, enough] per symbol; `enough` False: too few copies.
- */
-export interface EvidenceOut {
-  recall: ((string | number | number | boolean)[])[];
-  pairs: PairOut[];
-  enough: boolean;
-}
-
-/**
- * What the tables say, with how sure it is; told when copies became final.
- */
-export interface FindingsOut {
-  push: number;
-  run: EvidenceOut;
-  evening: EvidenceOut;
-  course: EvidenceOut;
+export interface TablesBefore {
+  evening: ((string | number)[])[];
+  course: ((string | number)[])[];
 }
 
 /**
@@ -753,122 +893,6 @@ export interface FindingsOut {
 export interface SheetOut {
   name: string;
   sheets: RevealOut[];
-}
-
-export interface PinOut {
-  sign: string;
-  place: number;
-}
-
-/**
- * `push`: 0 not done, -1 done without sound, else the run it became. `text` "": nothing to send.
- */
-export interface StepOut {
-  step: number;
-  kind: string;
-  title: string;
-  symbols: string;
-  text: string;
-  sounds: number;
-  seconds: number;
-  reason: string;
-  push: number;
-}
-
-/**
- * The course as chosen, and the evening's steps. `changes`: what the last copies changed, and why.
- */
-export interface PlanOut {
-  emphasis: "words" | "unlike" | "traffic" | "own";
-  order: string;
-  pins: PinOut[];
-  meetings: number;
-  review_days: number;
-  minutes: number;
-  begun_room_ms: number | null;
-  steps: StepOut[];
-  changes: string[];
-}
-
-/**
- * action: "go on", "repeat", "go back" or "contrast"; `introduce` comes before a text on `symbols`.
- */
-export interface ChoiceOut {
-  action: string;
-  sentence: string;
-  introduce: string;
-  symbols: string;
-  sounds: number;
-  reasons: string[];
-}
-
-export interface LackOut {
-  name: string;
-  missed_days: number[];
-  never_heard: string;
-}
-
-/**
- * Medians of right answers, from the end of the sound to the key.
- */
-export interface SlowOut {
-  sign: string;
-  median_s: number;
-  usual_s: number;
-}
-
-/**
- * What could be done after run `push`, the proposed one first; taken with `take_choice`.
- */
-export interface AdviceOut {
-  push: number;
-  choices: ChoiceOut[];
-  lacking: LackOut[];
-  slow: SlowOut[];
-}
-
-export interface EmphasisOut {
-  emphasis: "words" | "unlike" | "traffic" | "own";
-  title: string;
-  summary: string;
-}
-
-export interface PlacementOut {
-  sign: string;
-  reasons: string[];
-  pinned: boolean;
-}
-
-/**
- * An order with the reason of each place. `all_signs`: what may be left out or taken in.
- */
-export interface CourseOut {
-  emphases: EmphasisOut[];
-  order: PlacementOut[];
-  all_signs: string;
-}
-
-/**
- * recall: as in EvidenceOut, of the class; seats: [seat, right, sendings, low, high].
- */
-export interface MeetingProgress {
-  number: number;
-  day: number;
-  recall: ((string | number | number | boolean)[])[];
-  seats: ((number | number)[])[];
-}
-
-export interface SeatName {
-  seat: number;
-  name: string;
-}
-
-/**
- * The course so far, meeting by meeting; for the instructor alone.
- */
-export interface CourseProgressOut {
-  meetings: MeetingProgress[];
-  seats: SeatName[];
 }
 
 export interface Sending {
@@ -967,31 +991,34 @@ export interface ToServer {
 }
 
 export interface ToBrowser {
-  welcome: WelcomeOut;
-  class: ClassOut;
+  findings: FindingsOut;
+  course: CourseOut;
+  plan: PlanOut;
+  plan_texts: PlanTexts;
+  advice: AdviceOut;
+  course_progress: CourseProgressOut;
+  review: ReviewOut;
   push: PushOut;
   halt: HaltOut;
   shift: ShiftOut;
+  closed: ClosedOut;
+  class: ClassOut;
+  reveal: RevealOut;
+  welcome: WelcomeOut;
   kept: KeptOut;
   handed_in: HandedInOut;
-  closed: ClosedOut;
-  reveal: RevealOut;
   renamed: RenamedOut;
   help: HelpOut;
   removed: SentenceOut;
   refused: RefusedOut;
+  alike: Alike;
   room: RoomOut;
   seats: SeatsOut;
   run: RunOut;
   progress: ProgressOut;
   table: TableOut;
-  findings: FindingsOut;
+  tables_before: TablesBefore;
   sheet: SheetOut;
-  plan: PlanOut;
-  advice: AdviceOut;
-  course: CourseOut;
-  review: ReviewOut;
-  course_progress: CourseProgressOut;
   cell: CellOut;
   proposal: ProposalOut;
   wall: WallOut;

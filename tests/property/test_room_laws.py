@@ -12,9 +12,9 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, pr
 
 from copyroom.core.alphabet import INDEX
 from copyroom.room import events as ev
+from copyroom.room.classroom import LONGEST_LEAD_MS, SHORTEST_LEAD_MS
+from copyroom.room.messages.learner import reveal_view
 from copyroom.room.scoring import run_table
-from copyroom.room.state import LONGEST_LEAD_MS, SHORTEST_LEAD_MS
-from copyroom.room.views import reveal_view
 from scripted_room import ScriptedRoom, refusal, sends
 
 IN_PLAY = "AEKMNT"
@@ -149,7 +149,7 @@ class AnyEvening(RuleBasedStateMachine):
     @rule(seat=seats, written=st.lists(signs, min_size=1, max_size=8), start=places)
     def copies_in_time(self, seat: int, written: list[str], start: int) -> None:
         """What a learner usually does: answer the next sounds, some of them wrongly."""
-        copy = self.play.state.copies.get((self._push(), seat))
+        copy = self.play.copies.get((self._push(), seat))
         ends = self.play.state.runs[-1].end_ms[start : start + len(written)]  # of this meeting or the last
         keys = [{"at_ms": float(end) + 700.0, "sign": sign} for end, sign in zip(ends, written, strict=False)]
         if copy and keys:
@@ -193,7 +193,7 @@ class AnyEvening(RuleBasedStateMachine):
         """Known strokes change no copy."""
         batch = data.draw(st.sampled_from(self.play.said["write_keys"]))
         seat = batch.get("seat") or data.draw(seats)
-        copy = self.play.state.copies.get((batch["push"], seat))
+        copy = self.play.copies.get((batch["push"], seat))
         if copy is None or batch["first"] + len(batch["keys"]) > copy.strokes:
             return
         before = (copy.written, copy.strokes, bytes(copy.heard))
@@ -249,19 +249,20 @@ class AnyEvening(RuleBasedStateMachine):
     @invariant()
     def copies_belong_to_seats_and_runs(self) -> None:
         state = self.play.state
-        for (push, seat), copy in state.copies.items():
-            run = state.push(push)
+        for (push, seat), copy in self.play.copies.items():
+            run = state.run_of(push)
             assert seat in state.seats
             assert len(copy.heard) == len(run.sent)
             assert all(len(mark.sign) == 1 for mark in copy.marks)
-            shown = reveal_view(state, run, seat) if run.closed else {"marks": "", "answers": []}
-            assert len(shown["answers"]) == len(shown["marks"])
+            if run.closed:
+                shown = reveal_view(self.play.room.figures, run, seat)
+                assert len(shown.answers) == len(shown.marks)
 
     @invariant()
     def whoever_waits_hears_of_it(self) -> None:
         """News is never left lying: a tick is on its way when there is something to tell."""
-        state = self.play.state
-        assert not (state.changed or state.marking) or state.wake_at_ms is not None
+        room = self.play.room
+        assert not room.figures.jobs or room.wake_at_ms is not None
 
     def teardown(self) -> None:
         """A restarted server has the same room; and the evening adds up."""
@@ -272,8 +273,11 @@ class AnyEvening(RuleBasedStateMachine):
         again.settle()
         assert again.durable_views() == self.play.durable_views()
         state = self.play.state
-        total = sum((run_table(state, run) for run in state.runs if run.counted), np.zeros(1, np.int64))
-        course = np.zeros(1, np.int64) + sum(count for *_, count in self.play.view("table")["course"])
+        total = sum(
+            (run_table(self.play.room.figures, run) for run in state.runs if run.counted),
+            np.zeros(1, np.int64),
+        )
+        course = np.zeros(1, np.int64) + sum(self.play.cells("course").values())
         assert total.sum() == course.sum()
 
 
@@ -324,7 +328,7 @@ def test_row_sums_are_the_symbols_heard_by_learners_with_a_copy(
     text, copies, starts = lesson
     play = played(*lesson, [0, 1, 2])
     heard = "".join(text[start:] for start, copy in zip(starts, copies, strict=True) if copy)
-    rows = run_table(play.state, play.push).sum(axis=1)
+    rows = run_table(play.room.figures, play.push).sum(axis=1)
     assert {sign: int(rows[INDEX[sign]]) for sign in IN_PLAY} == {sign: heard.count(sign) for sign in IN_PLAY}
 
 
@@ -360,8 +364,8 @@ def test_batches_in_any_order_leave_each_stroke_once(text: str, batches: list[tu
             assert bool(refusal(effects)) == (first > held)
             held = held if first > held else max(held, first + len(batch))
             assert not sends(effects, "kept") or sends(effects, "kept")[0].payload["kept"] == held
-        assert play.state.copies[1, 1].written == text[:held]
-    assert play.state.copies[1, 1].written == text
+        assert play.copies[1, 1].written == text[:held]
+    assert play.copies[1, 1].written == text
 
 
 @pytest.mark.parametrize("count", [1, 100])

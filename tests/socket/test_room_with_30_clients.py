@@ -46,10 +46,10 @@ def test_thirty_learners_get_one_push_and_every_stroke_is_counted_once(instructo
         learner.kept(push["push"], len(TEXT))
     instructor.sounded_out(push)
     instructor.emit("close")
-    table = instructor.wait("table", lambda table: table["final"] and table["run_copies"] == CLASS)
+    table = instructor.wait("table", lambda table: table["final"] and table["copies"] == CLASS)
     expected = {(sign, sign): CLASS * count for sign, count in Counter(TEXT).items()}
     expected |= {("K", "K"): CLASS - 6, ("K", "R"): 6, ("E", "E"): 3 * CLASS - 1, ("E", "_"): 1}
-    assert cells(table["run"]) == expected
+    assert cells(table["cells"]) == expected
 
 
 def test_learners_see_their_own_copy_and_no_solution_before_the_reveal(instructor: Instructor, join: Join):

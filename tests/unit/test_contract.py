@@ -9,12 +9,12 @@ import pytest
 
 from copyroom import wire
 from copyroom.room import contract
+from copyroom.room.classroom import Classroom
 from copyroom.room.contract import EVENTS, HANDLERS, PERSONAL, By, Event, Settled, event, handles, remains_of
 from copyroom.room.effects import Effect
 from copyroom.room.journal import from_record, to_record
 from copyroom.room.limits import Name, SeatNumber
 from copyroom.room.room import Room
-from copyroom.room.state import State
 
 LEARNER = wire.Sender(instructor=False, seat=3, token="fresh")
 
@@ -29,8 +29,8 @@ def raise_hand() -> Iterator[type[Event]]:
         word: Annotated[Name, PERSONAL]
 
     @handles(RaiseHand)
-    def raise_hand(state: State, event: RaiseHand, now_ms: float) -> list[Effect]:
-        state.title = f"{event.word} from {event.seat}"
+    def raise_hand(room: Classroom, event: RaiseHand, now_ms: float) -> list[Effect]:
+        room.title = f"{event.word} from {event.seat}"
         return []
 
     yield RaiseHand
@@ -41,10 +41,10 @@ def test_a_new_event_is_one_class_and_one_handler(raise_hand: type[Event]) -> No
     room = Room("HERON-0417")
     decoded = wire.decode("raise_hand", {"word": "please"}, LEARNER)
     room.receive(decoded, 0.0)
-    assert room.state.title == "please from 3"
+    assert room.classroom.title == "please from 3"
     again = Room("HERON-0417")
     again.replay([(from_record(*to_record(decoded)), 0.0)])
-    assert again.state.title == "please from 3"
+    assert again.classroom.title == "please from 3"
 
 
 def test_its_limits_and_its_sender_are_held(raise_hand: type[Event]) -> None:

@@ -8,9 +8,9 @@ from copyroom.core.bursts import Speed
 from copyroom.room.copies import MAX_MARKS, Copy
 from copyroom.room.effects import Refused
 from copyroom.room.events import Key
-from copyroom.room.push import Push
+from copyroom.room.run import Run
 
-PUSH = Push(1, "own", "ET", "ETETE", Speed(20.0, 20.0), 600.0, 0.0, 30_000.0, False, True)
+PUSH = Run(1, "own", "ET", "ETETE", Speed(20.0, 20.0), 600.0, 0.0, 30_000.0, False, True)
 TIDY_MS = PUSH.last_end_ms + 5_000.0
 
 

@@ -8,8 +8,16 @@ import threading
 import pytest
 
 from copyroom.room.effects import Send
+from copyroom.room.messages.learner import KeptOut
+from copyroom.room.messages.running import HaltOut
 from copyroom.shell.outbox import BATCHES_AT_ONCE, RETRY_S, Outbox, Outgoing
 from copyroom.shell.store import Record
+
+HALT = HaltOut(push=1, at_room_ms=0.0, for_good=True, sent=0)
+
+
+def kept(k: int) -> KeptOut:
+    return KeptOut(push=1, seat=1, kept=k)
 
 
 class Desk:
@@ -33,14 +41,14 @@ class Desk:
 
     def _emit(self, outgoing: Outgoing) -> None:
         for send in outgoing.sends:
-            k = send.payload.get("k", send.name)
+            k = send.message.kept if isinstance(send.message, KeptOut) else send.name
             if k == self.unsendable:
                 raise RuntimeError("a connection in a state that nobody thought of")
             self.out.append((str(k), frozenset(self.disk)))
 
     def put(self, k: int, records: int = 1) -> None:
         saved = [Record("HERON-0417", float(k), "SetTitle", f"{k}") for _ in range(records)]
-        self.outbox.put(Outgoing("HERON-0417", "sid", saved, [Send("sender", "kept", {"k": k})]))
+        self.outbox.put(Outgoing("HERON-0417", "sid", saved, [Send("sender", kept(k))]))
 
     def let_out(self) -> None:
         self.outbox.stop()
@@ -96,7 +104,12 @@ def test_sound_can_be_stopped_while_the_disk_fails_and_the_console_is_told() -> 
     desk = Desk(failures=2)
     saved = [Record("HERON-0417", 1.0, "Stop", "{}")]
     desk.outbox.put(
-        Outgoing("HERON-0417", "sid", saved, [Send("seats", "halt", {}), Send("sender", "kept", {"k": 1})])
+        Outgoing(
+            "HERON-0417",
+            "sid",
+            saved,
+            [Send("seats", HALT), Send("sender", kept(1))],
+        )
     )
     desk.let_out()
     assert [name for name, on_disk in desk.out if not on_disk] == ["halt", "refused"]

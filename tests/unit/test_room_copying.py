@@ -74,7 +74,7 @@ def test_a_stroke_that_says_nothing_clear_is_refused_with_its_batch(
     running.types(1, "KM")
     batch = [running.keys("A", 2)[0], key]
     assert refusal(running.learner(1, "write_keys", push=1, first=2, keys=batch))
-    assert running.state.copies[1, 1].written == "KM"
+    assert running.copies[1, 1].written == "KM"
 
 
 def test_no_copy_is_begun_for_a_run_that_a_seat_was_not_in_for(running: ScriptedRoom) -> None:
@@ -105,11 +105,11 @@ def test_marks_of_a_run_that_sounds_are_only_added_to(play: ScriptedRoom) -> Non
         )
         assert refusal(effects) == "While the sound runs there is no going back. You can tidy up afterwards."
         assert sends(effects, "kept")
-    assert play.state.copies[1, 1].written == "KMAT"
+    assert play.copies[1, 1].written == "KMAT"
 
 
 def kept_so_far(play: ScriptedRoom) -> int:
-    return play.state.copies[1, 1].strokes
+    return play.copies[1, 1].strokes
 
 
 def test_tidying_up_changes_the_copy_and_its_figures(running: ScriptedRoom) -> None:
@@ -133,9 +133,9 @@ def test_writing_on_takes_the_handing_in_back_and_sending_again_does_not(running
     running.types(2, TEXT)
     running.learner(2, "hand_in", push=1)
     running.learner(2, "write_keys", push=1, first=0, keys=running.keys(TEXT))
-    assert running.state.copies[1, 2].handed_in
+    assert running.copies[1, 2].handed_in
     running.learner(2, "write_keys", push=1, first=len(TEXT), keys=running.keys(TEXT)[:1])
-    assert not running.state.copies[1, 2].handed_in
+    assert not running.copies[1, 2].handed_in
 
 
 # ------------------------------------------------------------------ late
@@ -170,7 +170,7 @@ def test_a_sheet_erased_while_the_run_is_being_aligned_breaks_nothing(running: S
     erasures = [{"at_ms": 0.0, "erase": place} for place in reversed(range(7))]
     running.learner(3, "write_keys", push=1, first=7, keys=erasures)
     assert running.cells() == right(TEXT, 2)
-    assert running.view("table")["run_copies"] == 2
+    assert running.view("table")["copies"] == 2
 
 
 def test_late_copy_after_reveal_leaves_the_tally_unchanged(running: ScriptedRoom) -> None:
@@ -198,7 +198,7 @@ def test_strokes_made_after_their_time_are_left_out_but_acknowledged(running: Sc
     running.types(1, TEXT[:3])
     effects = running.learner(1, "write_keys", push=1, first=3, keys=[{"at_ms": 300_000.0, "sign": "T"}])
     assert "The time for this copy is over" in refusal(effects)
-    assert (kept(effects), running.state.copies[1, 1].written) == (4, "KMA")
+    assert (kept(effects), running.copies[1, 1].written) == (4, "KMA")
 
 
 # ------------------------------------------------------------------ heard, answered, missed
@@ -287,7 +287,7 @@ def test_who_wrote_nothing_has_no_copy_in_the_table(running: ScriptedRoom) -> No
     running.copies_all(1, TEXT)
     running.hears(2)
     running.console("reveal")
-    assert running.view("table")["run_copies"] == 1
+    assert running.view("table")["copies"] == 1
     assert running.cells() == right(TEXT)
 
 

@@ -6,7 +6,7 @@ import pytest
 
 from copyroom.core.steps import READINGS
 from copyroom.room.effects import SENDER
-from copyroom.room.push import OTHER_TITLES
+from copyroom.room.run import OTHER_TITLES
 from scripted_room import ScriptedRoom, addresses, refusal, sends
 
 
@@ -156,7 +156,11 @@ def test_what_was_given_is_there_after_a_break_and_a_restart_and_goes_with_the_n
     first, *_ = _copied_evening(play)
     given = sends(play.console("give_review", days=7), "review")[0].payload
     token = play.state.seats[first].token
-    for room in (play, play.replayed()):
+    again = play.replayed()
+    assert sends(again.join("", token), "welcome")[0].payload["review"] is None, "figures are not there yet"
+    again.settle()
+    assert [told.payload for told in sends(again.sent, "review") if told.to == first] == [given]
+    for room in (play, again):
         welcome = sends(room.join("", token), "welcome")[0].payload
         assert welcome["review"] == given
     assert play.view("plan")["review_days"] == 7

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from copyroom import wire
+from copyroom.room.classroom import LONGEST_LEAD_MS, SHORTEST_LEAD_MS
 from copyroom.room.effects import SEATS, Effect, Listening, Save, Seated, Unseat
-from copyroom.room.state import LONGEST_LEAD_MS, SHORTEST_LEAD_MS
 from scripted_room import CODE, ScriptedRoom, addresses, refusal, sends
 
 
@@ -250,7 +250,7 @@ def test_removing_a_seat_takes_its_copies_out_of_every_figure(play: ScriptedRoom
     play.console("close")
     right = {(sign, sign): 2 for sign in "ATNKM"}
     assert play.cells("evening") == right
-    assert play.view("table")["run_copies"] == 1
+    assert play.view("table")["copies"] == 1
     assert [seat for seat in play.view("progress")["copies"] if seat["seat"] == second] == []
     assert (
         refusal(play.learner(second, "write_keys", push=1, first=0, keys=[{"at_ms": 1.0, "sign": "A"}])) != ""
@@ -326,10 +326,10 @@ def test_way_of_copying_holds_from_the_next_stroke_on_only_if_there_is_none_yet(
     play.types(1, "AT")
     play.learner(1, "choose_way", way="paper")
     play.learner(2, "choose_way", way="paper")
-    assert [play.state.copies[1, seat].way for seat in (1, 2, 3)] == ["typing", "paper", "typing"]
+    assert [play.copies[1, seat].way for seat in (1, 2, 3)] == ["typing", "paper", "typing"]
     play.to_tidying()
     play.send("KM")
-    assert [play.state.copies[2, seat].way for seat in (1, 2, 3)] == ["paper", "paper", "typing"]
+    assert [play.copies[2, seat].way for seat in (1, 2, 3)] == ["paper", "paper", "typing"]
 
 
 def test_nothing_of_presence_is_journaled(play: ScriptedRoom) -> None:
@@ -386,11 +386,11 @@ def test_clearing_takes_the_long_away_off_the_list_and_nothing_out_of_the_figure
     for seat in (amber, birch):
         play.receive(wire.ev.Leave(seat.id))
     play.console("open_meeting")
-    before = play.views()["table"]["course"]
+    before = play.cells("course")
     assert before
     play.console("clear_away")
     assert list(listed(play)) == [cedar.name]
-    assert play.views()["table"]["course"] == before
+    assert play.cells("course") == before
     assert list(listed(play.replayed())) == [cedar.name], "and so it stays after a restart"
     play.join("", amber.token)
     assert list(listed(play)) == [amber.name, cedar.name]

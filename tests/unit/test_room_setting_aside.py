@@ -6,8 +6,8 @@ from typing import Any
 
 import pytest
 
-from copyroom.room.lessons import exercises
-from copyroom.room.push import Push
+from copyroom.room.record import exercises
+from copyroom.room.run import Run
 from scripted_room import ScriptedRoom, refusal, sends
 
 TEXT = "KMATN KMATN KMATN KMATN"
@@ -27,7 +27,7 @@ def begun(known: str = "KMATN") -> ScriptedRoom:
     return play
 
 
-def run(play: ScriptedRoom, kept: dict[int, int] | None = None, stop: int = 20) -> Push:
+def run(play: ScriptedRoom, kept: dict[int, int] | None = None, stop: int = 20) -> Run:
     """One run that sounds for `stop` symbols; of each seat, how many of them it heard and wrote."""
     push = play.send(TEXT)
     if stop == 0:
@@ -58,7 +58,7 @@ def set_aside(play: ScriptedRoom, push: int, first: int = 0, seat: int = ALL) ->
 
 def figures(play: ScriptedRoom) -> dict[str, Any]:
     """All that is computed from copies over more than the run at hand."""
-    table, findings = play.view("table"), play.view("findings")
+    findings = play.view("findings")
     asked = {
         "review": play.console("show_review", days=7, seat=ALL),
         "own review": play.console("show_review", days=7, seat=SECOND),
@@ -68,9 +68,9 @@ def figures(play: ScriptedRoom) -> dict[str, Any]:
     parts = {name: sends(effects)[0].payload for name, effects in asked.items()}
     progress = parts["progress"]["meetings"][0]
     return parts | {
-        "table": [table["evening"], table["course"]],
+        "table": [play.cells("evening"), play.cells("course")],
         "findings": [findings["evening"], findings["course"]],
-        "record": exercises(play.state),
+        "record": exercises(play.room.figures),
         "progress": [progress["recall"], progress["seats"]],
     }
 

@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 
 from copyroom.room import events as ev
-from copyroom.room.effects import CONSOLE, WALL, Send, WakeAt
-from scripted_room import ScriptedRoom, misfit, refusal, sends
+from copyroom.room.effects import CONSOLE, WALL, WakeAt
+from scripted_room import ScriptedRoom, Send, misfit, refusal, sends
 
 TEXT = "KMATN RSKMA"
 NAMES = ("Amber", "Birch", "Cedar")
@@ -81,7 +81,7 @@ def test_the_wall_shows_the_class_table_after_the_reveal(lesson: ScriptedRoom) -
     lesson.console("reveal")
     wall = lesson.view("wall")
     assert (wall["prompt"], wall["symbols"], wall["copies"]) == ("Own text", "AKMNRST", 3)
-    assert wall["cells"] == lesson.view("table")["run"]
+    assert wall["cells"] == lesson.view("table")["cells"]
 
 
 def test_the_wall_shows_a_sound_that_is_introduced_by_name(play: ScriptedRoom) -> None:
@@ -232,8 +232,8 @@ def test_an_open_run_is_told_of_every_second_and_a_closed_one_no_more(play: Scri
     play.seat_three()
     play.send(TEXT)
     play.settle()
-    assert play.state.wake_at_ms is not None
-    play.now_ms = play.state.wake_at_ms  # the heartbeat that was asked for
+    assert play.room.wake_at_ms is not None
+    play.now_ms = play.room.wake_at_ms  # the heartbeat that was asked for
     (again,) = [effect.room_ms for effect in play.tick() if isinstance(effect, WakeAt)]
     assert again == play.now_ms + 1_000.0
     play.console("stop")
@@ -248,11 +248,11 @@ def test_a_stroke_does_not_wait_for_the_heartbeat(play: ScriptedRoom) -> None:
     play.send(TEXT)
     play.to_tidying()
     play.settle()
-    heartbeat_ms = play.state.wake_at_ms
+    heartbeat_ms = play.room.wake_at_ms
     assert heartbeat_ms is not None
     play.hears(1)
     wakes = [e.room_ms for e in play.types(1, "K") if isinstance(e, WakeAt)]
-    wakes += [play.state.wake_at_ms or 0.0]
+    wakes += [play.room.wake_at_ms or 0.0]
     assert min(wakes) <= play.now_ms + 100.0 < heartbeat_ms
     assert play.room.receive(ev.Tick(), play.now_ms) == []
 
@@ -271,8 +271,8 @@ def test_a_failure_while_news_are_told_does_not_silence_the_console_for_good(pla
         yield
 
     play.join("Wren")
-    play.state.marking.append(broken())
+    play.room.figures.jobs.append(broken())
     with pytest.raises(RuntimeError):
-        play.tick()
+        play.settle()
     effects = play.console("set_symbols", symbols="K")
     assert any(isinstance(effect, WakeAt) for effect in effects)

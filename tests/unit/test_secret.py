@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from copyroom.room.state import MAX_SEATS
+from copyroom.room.classroom import MAX_SEATS
 from copyroom.shell import secret
 from copyroom.shell.assets import code_words
 from copyroom.shell.sockets import WRONG_CODE_WAIT_S

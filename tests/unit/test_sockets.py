@@ -100,7 +100,7 @@ class Desk:
         """Who has a seat in that room -> whether they are here."""
         room = self.rooms.find(code)
         assert room is not None
-        return {seat.name: seat.here for seat in room.state.seats.values()}
+        return {seat.name: seat.here for seat in room.classroom.seats.values()}
 
 
 @pytest.fixture

@@ -216,7 +216,7 @@ def test_who_is_taken_out_of_a_room_is_nowhere_on_the_disk(tmp_path: Path) -> No
     again, _ = some_rooms(store)
     room = again.find(code)
     assert room is not None
-    assert [(seat.id, seat.name) for seat in room.state.seats.values()] == [(2, "Birchibald")]
+    assert [(seat.id, seat.name) for seat in room.classroom.seats.values()] == [(2, "Birchibald")]
     assert store.rooms()[0].seats == 1
     store.close()
 
@@ -253,7 +253,10 @@ def test_rooms_come_back_from_their_journals(tmp_path: Path) -> None:
     again, _ = some_rooms(store)
     room = again.find(code.lower())
     assert room is not None
-    assert (room.state.title, [seat.name for seat in room.state.seats.values()]) == ("Wednesday", ["Amber"])
+    assert (room.classroom.title, [seat.name for seat in room.classroom.seats.values()]) == (
+        "Wednesday",
+        ["Amber"],
+    )
     assert again.find(code.replace("-", " ").lower()) is room, "as it is typed on a phone"
     assert again.latest() == code
     assert again.find("LARK-0000") is None

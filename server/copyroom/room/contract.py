@@ -153,7 +153,7 @@ def _incoming(kind: type[Event], by: By, settled: dict[str, Settled], address: A
 # ------------------------------------------------------------------ handlers
 
 Handler = Callable[[Any, Any, float], list[Any]]
-"""(classroom, event, room time in ms) -> effects."""
+"""(classroom, event, room time in ms) -> effects; a part of the fold, so it knows of no figure."""
 HANDLERS: dict[type[Event], Handler] = {}
 """What each event does to the classroom."""
 
@@ -172,11 +172,47 @@ def handles(kind: type[Event]) -> Callable[[_H], _H]:
     return register
 
 
+Settler = Callable[[Any, Any, float], Any]
+"""(figures, event, room time in ms) -> the event as the journal keeps it, or a job that comes to one."""
+SETTLERS: dict[type[Event], Settler] = {}
+"""What is settled of an event before it is kept: a text, a start, an order."""
+Answerer = Callable[[Any, Any, float], Any]
+"""(figures, question, room time in ms) -> the message that answers it, or a job that comes to one."""
+ANSWERERS: dict[type[Event], Answerer] = {}
+"""What answers each event that only asks."""
+
+_S = TypeVar("_S", bound=Settler)
+
+
+def settles(*kinds: type[Event]) -> Callable[[_S], _S]:
+    """Mark the function that settles events of these classes."""
+
+    def register(settler: _S) -> _S:
+        SETTLERS.update(dict.fromkeys(kinds, settler))
+        return settler
+
+    return register
+
+
+def answers(kind: type[Event]) -> Callable[[_S], _S]:
+    """Mark the function that answers an event of this class."""
+
+    def register(answerer: _S) -> _S:
+        ANSWERERS[kind] = answerer
+        return answerer
+
+    return register
+
+
 # ------------------------------------------------------------------ messages
 
 
 class Message(msgspec.Struct, frozen=True, kw_only=True):
     """Something that a browser is told."""
+
+
+class Part(msgspec.Struct, frozen=True, kw_only=True):
+    """Something that messages are made of."""
 
 
 class Audience(Enum):

@@ -7,15 +7,14 @@ is seen to be known and changes nothing.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
-import numpy as np
-from numpy.typing import NDArray
-
-from copyroom.core.alignment import Alignment, Habits
-from copyroom.core.tally import Cells
 from copyroom.room.effects import Refused
 from copyroom.room.events import Key
-from copyroom.room.push import Push
+from copyroom.room.limits import Way
+
+if TYPE_CHECKING:
+    from copyroom.room.run import Run
 
 MAX_MARKS = 3000
 """Marks in one copy: three times the longest text, so that only a stuck key reaches it."""
@@ -29,22 +28,6 @@ class Mark:
     at_ms: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class Result:
-    """What a copy comes to.
-
-    alignment : over the push's symbols, of every mark.
-    cells : where the copy counts in the class table; only what its seat heard.
-    answers : per sent symbol the sign written for it, a blank where there is none.
-    lags_ms : per sent symbol, from the end of its sound to the stroke that answers it; inf without one.
-    """
-
-    alignment: Alignment
-    cells: Cells
-    answers: str
-    lags_ms: NDArray[np.float64]
-
-
 @dataclass(slots=True)
 class Copy:
     """A seat's copy.
@@ -52,21 +35,17 @@ class Copy:
     strokes : how many strokes are in it, and the number of the next one.
     heard : one byte a sent symbol, 1 when the seat's browser sounded it.
     edited : a stroke went back, so that marks are no longer in the order of their making.
-    result : what it came to at closing.
-    habits : what this copy and those before it taught of the seat's lag and level.
     aside_from : the first symbol that was set aside for this seat; what follows it was, too.
     own_count : right, of how many, as the learner counted on paper; it is in no figure.
     """
 
-    way: str
+    way: Way
     heard: bytearray
     strokes: int = 0
     marks: list[Mark] = field(default_factory=list)
     last_at_ms: float | None = None
     edited: bool = False
     handed_in: bool = False
-    result: Result | None = None
-    habits: Habits | None = None
     own_count: tuple[int, int] | None = None
     aside_from: int | None = None
 
@@ -75,10 +54,10 @@ class Copy:
         """The signs in order, without times."""
         return "".join(mark.sign for mark in self.marks)
 
-    def counted(self, push: Push) -> bytes:
+    def counted(self, run: Run) -> bytes:
         """One byte a sent symbol, 1 where it counts for this seat: sent, sounded here, not set aside."""
-        stop = push.sent_count if self.aside_from is None else min(push.sent_count, self.aside_from)
-        return bytes(self.heard[:stop]) + bytes(len(push.sent) - stop)
+        stop = run.sent_count if self.aside_from is None else min(run.sent_count, self.aside_from)
+        return bytes(self.heard[:stop]) + bytes(len(run.sent) - stop)
 
     def hear(self, spans: tuple[tuple[int, int], ...]) -> None:
         """Note the symbols [start, stop) as sounded; what is known already stays."""
@@ -87,7 +66,7 @@ class Copy:
             if start < stop:
                 self.heard[start:stop] = b"\x01" * (stop - start)
 
-    def write(self, push: Push, first: int, keys: tuple[Key, ...]) -> str:
+    def write(self, run: Run, first: int, keys: tuple[Key, ...]) -> str:
         """Fold strokes in; returns a sentence when one was left out, "" otherwise.
 
         Raises Refused when strokes before `first` have not come: the browser then starts from there.
@@ -98,15 +77,15 @@ class Copy:
         for key in keys[self.strokes - first :]:
             self.strokes += 1
             self.handed_in = False  # writing on takes it back, as on the learner's page
-            left_out = self._stroke(push, key) or left_out
+            left_out = self._stroke(run, key) or left_out
         return left_out
 
-    def _stroke(self, push: Push, key: Key) -> str:
+    def _stroke(self, run: Run, key: Key) -> str:
         goes_back = key.change is not None or key.before is not None or key.erase is not None
         if self.way == "typing":
-            if not push.takes_stroke_at(key.at_ms):
+            if not run.takes_stroke_at(key.at_ms):
                 return "The time for this copy is over, so that stroke was left out."
-            if goes_back and not push.takes_edit_at(key.at_ms):
+            if goes_back and not run.takes_edit_at(key.at_ms):
                 return "While the sound runs there is no going back. You can tidy up afterwards."
         if goes_back:
             return self._edit(key)

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
-from copyroom.room.contract import Event
+from copyroom.room.contract import Event, Message, message_declared
 
 SENDER, SEATS, CONSOLE, WALL = "sender", "seats", "console", "wall"
 """Addresses of a Send beside a seat's number."""
@@ -13,11 +12,15 @@ SENDER, SEATS, CONSOLE, WALL = "sender", "seats", "console", "wall"
 
 @dataclass(frozen=True, slots=True)
 class Send:
-    """Tell somebody: `to` is a seat's number or one of the addresses above; the wire knows the payload."""
+    """Tell somebody: `to` is a seat's number or one of the addresses above."""
 
     to: int | str
-    name: str
-    payload: dict[str, Any]
+    message: Message
+
+    @property
+    def name(self) -> str:
+        """The message's name on the wire."""
+        return message_declared(self.message).name
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +64,15 @@ class Forget:
     """Strike out of the journal what it holds of those who were taken out of the room."""
 
 
-Effect = Send | Save | WakeAt | Seated | Listening | Unseat | Forget
+@dataclass(frozen=True, slots=True)
+class Greet:
+    """Tell a seat's page all that it needs; the room makes a Send of it, since that takes figures."""
+
+    to: int | str
+    seat: int
+
+
+Effect = Send | Save | WakeAt | Seated | Listening | Unseat | Forget | Greet
 
 
 class Refused(Exception):

@@ -1,53 +1,82 @@
 """A room: events in, effects out. No socket, no clock, no chance of its own.
 
-`receive` settles what an event leaves open (a text, a start), applies it, and answers with effects:
-first the Save of a durable event, then what it causes. The shell makes the Save durable before
-anything after it leaves, so nobody is ever told of something that a crash could take back.
+`receive` settles what an event leaves open (a text, a start), folds it into the classroom, and answers with
+effects: first the Save of a kept event, then what it causes. The shell makes the Save durable before anything
+after it leaves, so nobody is ever told of something that a crash could take back.
+
+What follows from the classroom (`figures`) is brought on by jobs, a slice at each tick. Console and wall are
+told part by part, each part when it is not what it was.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Generator, Iterable, Sequence
 from contextlib import suppress
-from typing import Any
 
-from copyroom.room import copying, planning, running, seating, setting_aside, settings  # noqa: F401  each registers its handlers
+from copyroom.room import (
+    asking,
+    composing,
+    copying,
+    planning,
+    reviewing,
+    running,
+    seating,
+    setting_aside,
+    settings,
+)
 from copyroom.room import events as ev
-from copyroom.room.contract import HANDLERS, event_declared
-from copyroom.room.effects import CONSOLE, SENDER, WALL, Effect, Refused, Save, Send, WakeAt
-from copyroom.room.findings import findings_view
-from copyroom.room.planning_views import advice_view, course_view, plan_view
-from copyroom.room.progress import progress_over_meetings
-from copyroom.room.reviewing import review_view
-from copyroom.room.scoring import count_live
-from copyroom.room.state import State
-from copyroom.room.views import (
-    cell_view,
+from copyroom.room.classroom import Classroom
+from copyroom.room.contract import (
+    ANSWERERS,
+    HANDLERS,
+    SETTLERS,
+    Audience,
+    By,
+    Event,
+    Message,
+    event_declared,
+    message_declared,
+)
+from copyroom.room.effects import (
+    CONSOLE,
+    SEATS,
+    SENDER,
+    WALL,
+    Effect,
+    Greet,
+    Refused,
+    Save,
+    Send,
+    WakeAt,
+)
+from copyroom.room.figures import Figures
+from copyroom.room.jobs import catch_up, note
+from copyroom.room.messages.console import (
+    alike_view,
     progress_view,
     room_view,
     run_view,
     seats_view,
-    sheet_view,
     table_view,
-    wall_view,
+    tables_before_view,
 )
+from copyroom.room.messages.evidence import findings_view
+from copyroom.room.messages.learner import RefusedOut, welcome_view
+from copyroom.room.messages.lesson import advice_view, plan_texts_view, plan_view
+from copyroom.room.messages.wall import wall_view
+from copyroom.room.scoring import count_live
 
+HANDLING = (asking, composing, copying, planning, reviewing, running, seating, setting_aside, settings)
+"""The modules whose functions take events: each has marked its own."""
 FLUSH_MS = 100.0
 """Console and wall are told of changes at most this often; a large class slows it in proportion."""
 SEATS_A_FLUSH = 60
 EARLY_MS = 5.0
 """A timer may be early by this much."""
 RUNNING_TICK_MS = 1000.0
-"""While a run is open the console is told at least this often: silence is news, too."""
+"""While a run is open it is looked at this often: silence is news, too."""
 
-_QUESTIONS: dict[type, tuple[str, Callable[[State, Any], dict[str, Any]]]] = {
-    ev.ShowCell: ("cell", lambda state, asked: cell_view(state, asked.sent, asked.written, asked.scope)),
-    ev.ShowSheet: ("sheet", lambda state, asked: sheet_view(state, state.seat(asked.seat))),
-    ev.ShowProgress: ("course_progress", lambda state, asked: progress_over_meetings(state)),
-    ev.ShowCourse: ("course", lambda state, asked: course_view(asked)),
-    ev.ShowReview: ("review", review_view),
-}
-"""Events that only ask: the name of the answer, and its view."""
+_AUDIENCES = {SEATS: Audience.SEATS, CONSOLE: Audience.CONSOLE, WALL: Audience.WALL}
 
 
 class Room:
@@ -60,9 +89,20 @@ class Room:
     """
 
     def __init__(self, code: str, words: Iterable[str] = ()) -> None:
-        self.state = State(code, tuple(words))
+        self.classroom = Classroom(code, tuple(words))
+        self.figures = Figures(self.classroom)
+        self.wake_at_ms: float | None = None
+        self._told: dict[str, Message] = {}
+        self._to_tell: list[str] = []
+        self._news_due_ms: float | None = None
+        self._more_to_count = False
 
-    def receive(self, event: ev.Event, now_ms: float) -> list[Effect]:
+    @property
+    def code(self) -> str:
+        """The short code that learners join with."""
+        return self.classroom.code
+
+    def receive(self, event: Event, now_ms: float) -> list[Effect]:
         """Take one event at room time `now_ms`; what it asks of the shell, in order.
 
         An event that breaks a rule of the lesson changes nothing and is answered with its sentence.
@@ -70,119 +110,179 @@ class Room:
         if isinstance(event, ev.Tick):
             return self._tick(now_ms)
         if isinstance(event, ev.Watch):
-            return self._watch(event, now_ms)
-        asked = event
+            return self._checked(event, [*self._watch(event, now_ms), *self._wake(now_ms)])
         try:
-            if type(event) in _QUESTIONS:
-                name, view = _QUESTIONS[type(event)]
-                return [Send(SENDER, name, view(self.state, event))]
-            event = running.resolve(self.state, event, now_ms)
-            effects = HANDLERS[type(event)](self.state, event, now_ms)
+            effects = self._answer(event, now_ms) if type(event) in ANSWERERS else self._take(event, now_ms)
         except Refused as refusal:
-            return [
-                *refusal.before,
-                Send(SENDER, "refused", {"sentence": str(refusal), "about": event_declared(asked).name}),
-            ]
-        saves: list[Effect] = [Save(event, now_ms)] if event_declared(event).kept else []
-        return saves + effects + self._wake(now_ms)
+            sentence = RefusedOut(sentence=str(refusal), about=event_declared(event).name)
+            return self._checked(event, [*refusal.before, Send(SENDER, sentence)])
+        return self._checked(event, [*effects, *self._wake(now_ms)])
 
-    def replay(self, journal: Iterable[tuple[ev.Event, float]]) -> None:
+    def replay(self, journal: Iterable[tuple[Event, float]]) -> None:
         """Become the room that this journal tells of. Nobody is here yet; browsers come by themselves.
 
-        What `resolve` settled stands in the journal and is not settled again: the lead was another one then.
+        The classroom alone is folded. What was settled stands in the journal and is not settled again;
+        figures catch up by jobs.
         """
-        state, at_room_ms = self.state, 0.0
+        at_room_ms = 0.0
         for event, at_room_ms in journal:
-            with suppress(Refused):  # by a rule that is newer than the journal
-                HANDLERS[type(event)](state, event, at_room_ms)
-            running.finish_marking(state)
-        if planning.to_conclude(state):
-            for _ in planning.conclude(state, at_room_ms, refit=False):
-                pass
-        for seat in state.seats.values():
+            self.fold(event, at_room_ms)
+        self.begin(at_room_ms)
+
+    def fold(self, event: Event, at_room_ms: float) -> None:
+        """Take one event of a journal."""
+        with suppress(Refused):  # by a rule that is newer than the journal
+            HANDLERS[type(event)](self.classroom, event, at_room_ms)
+
+    def begin(self, now_ms: float) -> None:
+        """The journal has been folded to its end: figures may catch up."""
+        for seat in self.classroom.seats.values():
             seat.here = not seat.device
-        state.changed = {"progress", "table"} if state.open_run else set()
+        catch_up(self.figures, now_ms)
+        self._news_due_ms = now_ms
+
+    # -------------------------------------------------------------- one event
+
+    def _answer(self, event: Event, now_ms: float) -> list[Effect]:
+        """The answer to a question, now or by a job."""
+        answer = ANSWERERS[type(event)](self.figures, event, now_ms)
+        if isinstance(answer, Generator):
+            self.figures.jobs.appendleft(answer)
+            return []
+        return [Send(SENDER, answer)]
+
+    def _take(self, event: Event, now_ms: float) -> list[Effect]:
+        """Settle an event and fold it, now or by a job."""
+        settler = SETTLERS.get(type(event))
+        settled = event if settler is None else settler(self.figures, event, now_ms)
+        if isinstance(settled, Generator):
+            self.figures.jobs.appendleft(settled)
+            return []
+        return self._fold(settled, now_ms)
+
+    def _fold(self, event: Event, now_ms: float) -> list[Effect]:
+        effects = HANDLERS[type(event)](self.classroom, event, now_ms)
+        note(self.figures, event, now_ms)
+        self._have_news(now_ms)
+        saves: list[Effect] = [Save(event, now_ms)] if event_declared(event).kept else []
+        return saves + [self._greeting(effect, now_ms) for effect in effects]
+
+    def _greeting(self, effect: Effect, now_ms: float) -> Effect:
+        """A Greet as the Send that it comes to."""
+        if not isinstance(effect, Greet):
+            return effect
+        return Send(effect.to, welcome_view(self.figures, self.classroom.seats[effect.seat], now_ms))
+
+    def _checked(self, event: Event, effects: list[Effect]) -> list[Effect]:
+        """The effects; a message to somebody whom it is not meant for is a fault of the program."""
+        for effect in effects:
+            if isinstance(effect, Send):
+                said = message_declared(effect.message)
+                if self._audience(event, effect.to) not in said.to:
+                    raise ValueError(f"{said.name} is not for {effect.to}")
+        return effects
+
+    @staticmethod
+    def _audience(event: Event, to: int | str) -> Audience:
+        if to != SENDER:
+            return _AUDIENCES[to] if isinstance(to, str) else Audience.SEAT
+        if isinstance(event, ev.Watch):
+            return _AUDIENCES[event.view]
+        by_console = getattr(event, "by", None) == ev.CONSOLE
+        return Audience.CONSOLE if event_declared(event).by is By.INSTRUCTOR or by_console else Audience.SEAT
+
+    # -------------------------------------------------------------- in between
+
+    def _have_news(self, now_ms: float) -> None:
+        """Console and wall are to be told of a change, with what else there is by then."""
+        due_ms = now_ms + FLUSH_MS * max(1.0, len(self.classroom.seats) / SEATS_A_FLUSH)
+        self._news_due_ms = due_ms if self._news_due_ms is None else min(self._news_due_ms, due_ms)
 
     def _wake(self, now_ms: float) -> list[Effect]:
         """Ask for a Tick when there is something to tell or to do, and none is on its way."""
-        state = self.state
-        working = state.marking or state.concluding or planning.to_conclude(state)
-        wanted_ms = now_ms + FLUSH_MS * max(1.0, len(state.seats) / SEATS_A_FLUSH)
-        on_its_way = state.wake_at_ms is not None and state.wake_at_ms <= wanted_ms
-        if on_its_way or not (state.changed or working):
+        wanted_ms = now_ms if self.figures.jobs else self._news_due_ms
+        if wanted_ms is None or (self.wake_at_ms is not None and self.wake_at_ms <= wanted_ms):
             return []
-        state.wake_at_ms = wanted_ms
+        self.wake_at_ms = wanted_ms
         return [WakeAt(wanted_ms)]
 
     def _tick(self, now_ms: float) -> list[Effect]:
-        """One piece of work: a slice of a closed run, else the live counts and what they change."""
-        state = self.state
-        if state.wake_at_ms is not None and now_ms < state.wake_at_ms - EARLY_MS:
+        """One piece of work: a slice of a job, else a part of the news."""
+        if self.wake_at_ms is not None and now_ms < self.wake_at_ms - EARLY_MS:
             return []  # asked for before something more urgent: another one is on its way
-        state.wake_at_ms = None  # should this one fail, the next event asks for another
-        effects = self._a_slice(now_ms)
-        if effects is None:
-            effects, again_ms = self._news(now_ms)
-        else:
-            again_ms = now_ms
-        state.wake_at_ms = again_ms
-        return effects if again_ms is None else [*effects, WakeAt(again_ms)]
+        self.wake_at_ms = None  # should this one fail, the next event asks for another
+        news_due = self._news_due_ms is not None and now_ms >= self._news_due_ms - EARLY_MS
+        effects = self._a_slice(now_ms) if self.figures.jobs and not news_due else self._news(now_ms)
+        return self._checked(ev.Tick(), [*effects, *self._wake(now_ms)])
 
-    def _a_slice(self, now_ms: float) -> list[Effect] | None:
-        """Go on with what closed copies still need; None when that is done."""
-        state = self.state
-        if state.marking:
-            running.mark_a_slice(state)
-            return []
-        if state.concluding is None and planning.to_conclude(state):
-            state.concluding = planning.conclude(state, now_ms)
-        if state.concluding is not None:
-            effects = next(state.concluding, None)
-            if effects is not None:
-                return effects
-            state.concluding = None
-        return None
+    def _a_slice(self, now_ms: float) -> list[Effect]:
+        """Bring the first job on by one step; what it lets out."""
+        job = self.figures.jobs[0]
+        out: Sequence[Effect | Event] = ()
+        try:
+            out = next(job)
+        except StopIteration:
+            self.figures.jobs.remove(job)
+        except Refused as refusal:
+            self.figures.jobs.remove(job)
+            out = [Send(CONSOLE, RefusedOut(sentence=str(refusal)))]
+        except BaseException:
+            self.figures.jobs.remove(job)  # the others go on
+            raise
+        self._have_news(now_ms)
+        effects: list[Effect] = []
+        for item in out:
+            effects += self._fold(item, now_ms) if isinstance(item, Event) else [item]
+        return effects
 
-    def _news(self, now_ms: float) -> tuple[list[Effect], float | None]:
-        """What console and wall have not been told yet, and when to look again."""
-        state = self.state
-        more_to_count = count_live(state, now_ms)
-        views = self._views(now_ms)
-        parts = [part for part in views if part in state.changed]
-        if len(state.seats) > SEATS_A_FLUSH:
-            parts = parts[:1]  # each part of a large class is work enough for one turn of the loop
-        state.changed -= set(parts)
-        effects: list[Effect] = [Send(CONSOLE, part, views[part]()) for part in parts]
-        if state.changed:
-            return effects, now_ms
-        if parts:
-            effects.append(Send(WALL, "wall", wall_view(state, now_ms)))
-        if more_to_count:
-            state.changed |= {"progress", "table"}
-            return effects, now_ms + FLUSH_MS
-        if state.open_run is None:
-            return effects, None
-        state.changed |= {"progress"}
-        for seat in state.live:
-            state.due.setdefault(seat, now_ms)
-        return effects, now_ms + RUNNING_TICK_MS
+    def _news(self, now_ms: float) -> list[Effect]:
+        """Tell console and wall what is not what it was; in a large class a part at each turn."""
+        if not self._to_tell:
+            self._more_to_count = count_live(self.figures, now_ms)
+            self._to_tell = list(self._parts(now_ms))
+        many = 1 if len(self.classroom.seats) > SEATS_A_FLUSH else len(self._to_tell)
+        now, self._to_tell = self._to_tell[:many], self._to_tell[many:]
+        parts = self._parts(now_ms)
+        effects: list[Effect] = []
+        for name in now:
+            told = parts[name]()
+            if self._told.get(name) != told:
+                self._told[name] = told
+                effects.append(Send(WALL if name == "wall" else CONSOLE, told))
+        self._news_due_ms = self._next_news_ms(now_ms)
+        return effects
+
+    def _next_news_ms(self, now_ms: float) -> float | None:
+        if self._to_tell:
+            return now_ms
+        if self._more_to_count:
+            return now_ms + FLUSH_MS
+        if self.classroom.open_run is None:
+            return None
+        for seat in self.figures.live:  # what may still be answered grows less
+            self.figures.due.setdefault(seat, now_ms)
+        return now_ms + RUNNING_TICK_MS
 
     def _watch(self, event: ev.Watch, now_ms: float) -> list[Effect]:
+        parts = self._parts(now_ms)
         if event.view == "wall":
-            return [Send(SENDER, "wall", wall_view(self.state, now_ms)), *self._wake(now_ms)]
-        views = self._views(now_ms)
-        return [*(Send(SENDER, part, view()) for part, view in views.items()), *self._wake(now_ms)]
+            return [Send(SENDER, parts["wall"]())]
+        return [Send(SENDER, part()) for name, part in parts.items() if name != "wall"]
 
-    def _views(self, now_ms: float) -> dict[str, Callable[[], dict[str, Any]]]:
-        """The console's page, part by part, each made only when it is told."""
-        state = self.state
+    def _parts(self, now_ms: float) -> dict[str, Callable[[], Message]]:
+        """The console's page, part by part, and the wall; each made only when it is looked at."""
+        room, figures = self.classroom, self.figures
         return {
-            "room": lambda: room_view(state),
-            "seats": lambda: seats_view(state),
-            "run": lambda: run_view(state, now_ms),
-            "progress": lambda: progress_view(state),
-            "table": lambda: table_view(state),
-            "plan": lambda: plan_view(state),
-            "advice": lambda: advice_view(state),
-            "findings": lambda: findings_view(state),
+            "alike": alike_view,
+            "room": lambda: room_view(figures),
+            "seats": lambda: seats_view(room),
+            "run": lambda: run_view(room, now_ms),
+            "progress": lambda: progress_view(figures),
+            "table": lambda: table_view(figures),
+            "tables_before": lambda: tables_before_view(figures),
+            "plan": lambda: plan_view(room),
+            "plan_texts": lambda: plan_texts_view(room),
+            "advice": lambda: advice_view(figures),
+            "findings": lambda: findings_view(figures),
+            "wall": lambda: wall_view(figures, now_ms),
         }

@@ -17,9 +17,9 @@ from copyroom.core import alignment as al
 from copyroom.core.alignment import Alignment, LiveAlignment
 from copyroom.core.alphabet import BLANK
 from copyroom.core.tally import Counts, cells, count, empty
-from copyroom.room.copies import Copy, Result
-from copyroom.room.push import Push
-from copyroom.room.state import State
+from copyroom.room.copies import Copy
+from copyroom.room.figures import Figures, Result
+from copyroom.room.run import Run
 
 SEATS_A_TICK = 30
 """Live copies counted anew at one tick; in a larger class the others wait for the next."""
@@ -27,75 +27,78 @@ SEATS_A_SLICE = 10
 """Closed copies read or counted between two looks at the event loop."""
 
 
-def follow(state: State, push: Push, seat: int, copy: Copy, new_from: int) -> None:
-    """Give the marks from `new_from` on to the seat's live alignment."""
+def follow(figures: Figures, run: Run, seat: int) -> None:
+    """Give the seat's live alignment the marks that are new to it."""
+    copy = run.copies[seat]
+    if copy.edited:
+        figures.live_results.pop(seat, None)  # it may speak of marks that are not there any more
     if copy.way != "typing" or copy.edited:
-        state.live.pop(seat, None)
+        figures.live.pop(seat, None)
         return
-    live = state.live.get(seat)
+    live = figures.live.get(seat)
     if live is None:
-        end_s = [t / 1000.0 for t in push.end_ms]
-        live = LiveAlignment(push.sent, end_s, habits_before(state, push, seat))
-        state.live[seat] = live
-        new_from = 0
-    for mark in copy.marks[new_from:]:
+        end_s = [t / 1000.0 for t in run.end_ms]
+        live = figures.live[seat] = LiveAlignment(run.sent, end_s, habits_before(figures, run, seat))
+        figures.live_marks[seat] = 0
+    for mark in copy.marks[figures.live_marks[seat] :]:
         live.write(mark.sign, None if mark.at_ms is None else mark.at_ms / 1000.0)
+    figures.live_marks[seat] = len(copy.marks)
 
 
-def habits_before(state: State, push: Push, seat: int) -> al.Habits | None:
+def habits_before(figures: Figures, run: Run, seat: int) -> al.Habits | None:
     """What the seat's runs before this one taught; so it does not matter when a copy is aligned, or again."""
-    for earlier in reversed(state.runs[: push.id - 1]):
-        copy = state.copies.get((earlier.id, seat))
-        if copy is not None and copy.habits is not None:
-            return copy.habits
-    return None
+    earlier = (figures.habits.get((before.id, seat)) for before in reversed(figures.room.runs[: run.id - 1]))
+    return next((habits for habits in earlier if habits is not None), None)
 
 
-def _final_input(state: State, push: Push, seat: int) -> al.Copy:
+def _final_input(figures: Figures, run: Run, seat: int) -> al.Copy:
     """A copy as the alignment takes it.
 
     Typed marks are held against everything that was sent, heard here or not, so that what a learner
     wrote for a neighbour's sound is known as such and left out. A sheet has no times to tell by.
     """
-    copy = state.copies[push.id, seat]
-    habits = habits_before(state, push, seat)
+    copy = run.copies[seat]
+    habits = habits_before(figures, run, seat)
     if copy.way == "typing":
         at_s = [None if mark.at_ms is None else mark.at_ms / 1000.0 for mark in copy.marks]
         return al.Copy(copy.written, at_s, habits)
-    heard = [i for i in range(push.sent_count) if copy.heard[i]]
+    heard = [i for i in range(run.sent_count) if copy.heard[i]]
     return al.Copy(copy.written, None, habits, heard)
 
 
-def mark_run(state: State, push: Push) -> Generator[None]:
+def mark_run(figures: Figures, run: Run) -> Generator[None]:
     """Align every copy of a closed run for good, a slice at a time, and learn the seats' habits.
 
-    A copy that changes meanwhile is aligned by `mark_late_copy`; its older state is passed over.
+    A copy that changes meanwhile is aligned by `mark_copy`; its older state is passed over.
     """
     given: dict[int, al.Copy] = {}
-    for n, seat in enumerate(list(state.seats)):
+    for n, seat in enumerate(list(figures.room.seats)):
         if n % SEATS_A_SLICE == 0:
             yield
-        if _has_copy(state, push, seat):
-            given[seat] = _final_input(state, push, seat)
-    end_s = [t / 1000.0 for t in push.end_ms]
+        if _has_copy(run, seat):
+            given[seat] = _final_input(figures, run, seat)
+    end_s = [t / 1000.0 for t in run.end_ms]
     settled_anew = 0
-    found = (yield from al.align_class_in_slices(push.sent, end_s, list(given.values()))) if given else []
+    found = (yield from al.align_class_in_slices(run.sent, end_s, list(given.values()))) if given else []
     for n, (seat, aligned) in enumerate(zip(given, found, strict=True)):
         if n % SEATS_A_SLICE == 0:
             yield
-        if _has_copy(state, push, seat) and _final_input(state, push, seat) == given[seat]:
-            copy = state.copies[push.id, seat]
-            copy.habits, copy.result = aligned.habits, result_of(push, copy, aligned.alignment)
-            if push is state.run and (live := state.live_results.get(seat)):
+        if _has_copy(run, seat) and _final_input(figures, run, seat) == given[seat]:
+            _note(figures, run, seat, aligned)
+            if run is figures.room.run and (live := figures.live_results.get(seat)):
                 settled_anew += _differing(live.alignment, aligned.alignment)
-    state.settled_anew[push.id] = settled_anew
-    state.forget_results(push.id)
-    state.changed |= {"table", "findings", "progress", "room"}
+    figures.settled_anew[run.id] = settled_anew
+    figures.marked.add(run.id)
+    figures.forget_run(run.id)
 
 
-def _has_copy(state: State, push: Push, seat: int) -> bool:
-    copy = state.copies.get((push.id, seat))
-    return copy is not None and bool(copy.marks)
+def _note(figures: Figures, run: Run, seat: int, aligned: al.Aligned) -> None:
+    figures.habits[run.id, seat] = aligned.habits
+    figures.results[run.id, seat] = result_of(run, run.copies[seat], aligned.alignment)
+
+
+def _has_copy(run: Run, seat: int) -> bool:
+    return seat in run.copies and bool(run.copies[seat].marks)
 
 
 def _differing(live: Alignment, final: Alignment) -> int:
@@ -105,36 +108,34 @@ def _differing(live: Alignment, final: Alignment) -> int:
     return sum(a != b for a, b in zip(live.attribution, final.attribution, strict=True))
 
 
-def mark_late_copy(state: State, push: Push, seat: int) -> None:
-    """Align one copy that came in after the run was closed."""
-    copy = state.copies[push.id, seat]
-    copy.result = copy.habits = None
-    state.live_results.pop(seat, None)
-    if copy.marks:
-        end_s = [t / 1000.0 for t in push.end_ms]
-        aligned = al.align_class(push.sent, end_s, [_final_input(state, push, seat)])[0]
-        copy.habits, copy.result = aligned.habits, result_of(push, copy, aligned.alignment)
-    state.forget_results(push.id)
-    state.changed |= {"table", "findings", "progress", "room"}
+def mark_copy(figures: Figures, run: Run, seat: int) -> None:
+    """Align one copy that changed after its run was closed."""
+    figures.live_results.pop(seat, None)
+    figures.results.pop((run.id, seat), None)
+    figures.habits.pop((run.id, seat), None)
+    if _has_copy(run, seat):
+        end_s = [t / 1000.0 for t in run.end_ms]
+        _note(figures, run, seat, al.align_class(run.sent, end_s, [_final_input(figures, run, seat)])[0])
+    figures.forget_run(run.id)
 
 
-def _provisional(state: State, push: Push, seat: int, now_ms: float) -> Alignment:
+def _provisional(figures: Figures, run: Run, seat: int, now_ms: float) -> Alignment:
     """The alignment so far; what may still be answered is not missed."""
-    live = state.live.get(seat)
+    live = figures.live.get(seat)
     if live is not None:
         with suppress(al.CopyRefused):  # keys stamped far from any sound: read like a sheet
-            return replace(live.current(), missed=live.missed_by((now_ms - push.start_room_ms) / 1000.0))
+            return replace(live.current(), missed=live.missed_by((now_ms - run.start_room_ms) / 1000.0))
     # Paper, or tidied up: no clock says what is missing before the copy is final.
-    end_s = [t / 1000.0 for t in push.end_ms]
-    found = al.align_class(push.sent, end_s, [_final_input(state, push, seat)])[0].alignment
+    end_s = [t / 1000.0 for t in run.end_ms]
+    found = al.align_class(run.sent, end_s, [_final_input(figures, run, seat)])[0].alignment
     last = max((i for i in found.attribution if i is not None), default=-1)
     return replace(found, missed=tuple(i for i in found.missed if i < last))
 
 
-def heard_only(push: Push, copy: Copy, found: Alignment) -> tuple[str, Alignment]:
+def heard_only(run: Run, copy: Copy, found: Alignment) -> tuple[str, Alignment]:
     """The copy without marks for symbols that did not sound there, that the stop cut off, or set aside."""
-    heard = copy.counted(push)
-    last = _marks_before_aside(push, copy, found)
+    heard = copy.counted(run)
+    last = _marks_before_aside(run, copy, found)
     kept = [k for k, i in enumerate(found.attribution) if (k < last if i is None else heard[i])]
     written = copy.written
     return "".join(written[k] for k in kept), Alignment(
@@ -144,7 +145,7 @@ def heard_only(push: Push, copy: Copy, found: Alignment) -> tuple[str, Alignment
     )
 
 
-def _marks_before_aside(push: Push, copy: Copy, found: Alignment) -> int:
+def _marks_before_aside(run: Run, copy: Copy, found: Alignment) -> int:
     """How many marks were made before what was set aside: an extra mark belongs to the sounds around it."""
     first = copy.aside_from
     if first is None:
@@ -152,87 +153,87 @@ def _marks_before_aside(push: Push, copy: Copy, found: Alignment) -> int:
     for k, (mark, i) in enumerate(zip(copy.marks, found.attribution, strict=False)):
         if (i is not None and i >= first) or first == 0:
             return k
-        if i is None and mark.at_ms is not None and mark.at_ms >= push.start_ms[first]:
+        if i is None and mark.at_ms is not None and mark.at_ms >= run.start_ms[first]:
             return k
     return len(copy.marks)
 
 
-def result_of(push: Push, copy: Copy, found: Alignment) -> Result:
+def result_of(run: Run, copy: Copy, found: Alignment) -> Result:
     """What a copy comes to with this alignment, over what its seat heard."""
-    written, heard = heard_only(push, copy, found)
-    answers = [BLANK] * len(push.sent)
+    written, heard = heard_only(run, copy, found)
+    answers = [BLANK] * len(run.sent)
     for sign, i in zip(written, heard.attribution, strict=True):
         if i is not None:
             answers[i] = sign
-    lags_ms = np.full(len(push.sent), np.inf)
+    lags_ms = np.full(len(run.sent), np.inf)
     for mark, i in zip(copy.marks, found.attribution, strict=False):
         if i is not None and mark.at_ms is not None:
-            lags_ms[i] = mark.at_ms - push.end_ms[i]
-    return Result(found, cells(push.sent, written, heard), "".join(answers), lags_ms)
+            lags_ms[i] = mark.at_ms - run.end_ms[i]
+    return Result(found, cells(run.sent, written, heard), "".join(answers), lags_ms)
 
 
-def count_live(state: State, now_ms: float) -> bool:
+def count_live(figures: Figures, now_ms: float) -> bool:
     """Count the open run's changed copies anew, the longest untouched first; whether some are left."""
-    push = state.open_run
-    if push is None:
+    run = figures.room.open_run
+    if run is None:
         return False
-    due = sorted(state.due.items(), key=lambda item: item[1])
+    due = sorted(figures.due.items(), key=lambda item: item[1])
     for seat, _ in due[:SEATS_A_TICK]:
-        del state.due[seat]
-        copy = state.copies.get((push.id, seat))
-        if copy is None or not copy.marks or seat not in state.seats:
-            state.live_results.pop(seat, None)
+        del figures.due[seat]
+        if not _has_copy(run, seat) or seat not in figures.room.seats:
+            figures.live_results.pop(seat, None)
         else:
-            state.live_results[seat] = result_of(push, copy, _provisional(state, push, seat, now_ms))
-    return bool(state.due)
+            found = _provisional(figures, run, seat, now_ms)
+            figures.live_results[seat] = result_of(run, run.copies[seat], found)
+    return bool(figures.due)
 
 
-def results(state: State, push: Push) -> dict[int, Result]:
+def results(figures: Figures, run: Run) -> dict[int, Result]:
     """Per seat with a copy, what it comes to: as it stands, or for good once the run is closed."""
-    if not push.closed:
-        return {seat: result for seat, result in state.live_results.items() if seat in state.seats}
+    seats = figures.room.seats
+    if not run.closed:
+        return {seat: result for seat, result in figures.live_results.items() if seat in seats}
     # Until the run at hand is marked, the figures of the moment stand in.
-    provisional = state.live_results if push is state.run else {}
+    provisional = figures.live_results if run is figures.room.run and not figures.is_final(run.id) else {}
     return {
         seat: result
-        for seat in state.seats
-        if (copy := state.copies.get((push.id, seat)))
-        and (copy.aside_from is None or any(copy.counted(push)))
-        and (result := copy.result or provisional.get(seat))
+        for seat in seats
+        if (result := figures.results.get((run.id, seat)) or provisional.get(seat))
+        and (run.copies[seat].aside_from is None or any(run.copies[seat].counted(run)))
     }
 
 
-def run_table(state: State, push: Push) -> Counts:
-    """The class table of one run, kept once the run is closed."""
-    if push.id in state.tables:
-        return state.tables[push.id]
-    total = count(result.cells for result in results(state, push).values())
-    if push.closed and not state.marking:
-        state.tables[push.id] = total
+def run_table(figures: Figures, run: Run) -> Counts:
+    """The class table of one run, kept once its copies are final."""
+    if run.id in figures.tables:
+        return figures.tables[run.id]
+    total = count(result.cells for result in results(figures, run).values())
+    if figures.is_final(run.id):
+        figures.tables[run.id] = total
     return total
 
 
-def runs_in(state: State, scope: str) -> list[Push]:
+def runs_in(figures: Figures, scope: str) -> list[Run]:
     """The runs that a table is made of: the "run" at hand, or all counted ones of "evening" or "course"."""
     if scope == "run":
-        return [state.run] if state.run else []
-    runs = state.runs if scope == "course" else state.meeting_runs()
-    return [push for push in runs if push.counts]
+        return [figures.room.run] if figures.room.run else []
+    runs = figures.room.runs if scope == "course" else figures.room.meeting_runs()
+    return [run for run in runs if run.counts and not run.cancelled]
 
 
-def table_of(state: State, scope: str) -> Counts:
+def table_of(figures: Figures, scope: str) -> Counts:
     """The class table of a scope, the open run included."""
     total = empty()
-    for push in runs_in(state, scope):
-        total += run_table(state, push)
+    for run in runs_in(figures, scope):
+        total += run_table(figures, run)
     return total
 
 
-def answers(state: State, push: Push) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+def answers(figures: Figures, run: Run) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
     """How many learners wrote something for each sent symbol, and how many the right one."""
-    written = code_points("".join(result.answers for result in results(state, push).values()))
-    by_learner = written.reshape(-1, len(push.sent))
-    return (by_learner != ord(BLANK)).sum(axis=0), (by_learner == code_points(push.sent)).sum(axis=0)
+    written = code_points("".join(result.answers for result in results(figures, run).values()))
+    by_learner = written.reshape(-1, len(run.sent))
+    return (by_learner != ord(BLANK)).sum(axis=0), (by_learner == code_points(run.sent)).sum(axis=0)
 
 
 def code_points(signs: str) -> NDArray[np.uint32]:

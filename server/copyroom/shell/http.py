@@ -9,7 +9,7 @@ from pathlib import Path
 from flask import Blueprint, Flask, Response, abort, jsonify, request, send_from_directory
 from werkzeug.exceptions import HTTPException
 
-from copyroom.room.state import NEW_TITLE
+from copyroom.room.classroom import NEW_TITLE
 from copyroom.settings import Settings
 from copyroom.shell.places import Place, join_url, places, qr_svg
 from copyroom.shell.problems import problem

@@ -14,6 +14,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from copyroom.room.effects import CONSOLE, Send
+from copyroom.room.messages.learner import RefusedOut
 from copyroom.shell.store import Record
 
 log = logging.getLogger(__name__)
@@ -119,7 +120,7 @@ class Outbox:
             halts = [send for send in outgoing.sends if send.name == "halt"]
             self._send(Outgoing(outgoing.code, outgoing.sid, [], halts))
         for code in sorted({outgoing.code for outgoing in batch}) if warn else ():
-            self._send(Outgoing(code, "", [], [Send(CONSOLE, "refused", {"sentence": DISK_FAILS})]))
+            self._send(Outgoing(code, "", [], [Send(CONSOLE, RefusedOut(sentence=DISK_FAILS))]))
 
     def _send(self, outgoing: Outgoing) -> None:
         self._try("messages", lambda: self._emit(outgoing))

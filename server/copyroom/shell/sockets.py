@@ -12,12 +12,14 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
+import msgspec
 from socketio.exceptions import ConnectionRefusedError
 from werkzeug.sansio.http import parse_cookie
 
 from copyroom import wire
 from copyroom.room import events as ev
 from copyroom.room.effects import CONSOLE, SEATS, SENDER, WALL, Send
+from copyroom.room.messages.learner import WelcomeOut
 from copyroom.settings import Settings
 from copyroom.shell.clock import RoomClock
 from copyroom.shell.outbox import Outgoing
@@ -173,9 +175,9 @@ class Sockets:
             with self._wrong_codes:
                 self._server.sleep(WRONG_CODE_WAIT_S)
             raise wire.WireError("There is no room with that code. Look at the wall, or ask your instructor.")
-        if person.seat is not None and room.state.code != person.code:
+        if person.seat is not None and room.code != person.code:
             raise wire.WireError("This page has a seat in another room. Load it anew to join this one.")
-        return room.state.code
+        return room.code
 
     def _watch(self, sid: str, person: _Person, code: str, event: ev.Event) -> None:
         assert isinstance(event, ev.Watch)
@@ -196,10 +198,10 @@ class Sockets:
         to = outgoing.sid if send.to == SENDER else _address(outgoing.code, send.to)
         if not to:
             return
-        payload = send.payload
-        if self._test_mode and send.name == "welcome":
-            payload = payload | {"test_mode": True}
-        self._server.emit(send.name, payload, to=to)
+        message = send.message
+        if self._test_mode and isinstance(message, WelcomeOut):
+            message = msgspec.structs.replace(message, test_mode=True)
+        self._server.emit(send.name, message, to=to)
 
     def erased(self, code: str) -> None:
         """Tell everybody in a room that it is gone, and forget them."""

@@ -1,8 +1,8 @@
 """What crosses the border: untrusted input becomes an event of the room, as its declaration says.
 
 What an event holds, within which limits and who may send it is declared in `room.events`; what browsers are
-told, in `to_browser`. static/js/wire.js is generated from both. Units stand last in every name. A sign is one
-code point of the alphabet; "_" is a blank.
+told, in `room.messages`. The browser's side is generated from both. Units stand last in every name. A sign is
+one code point of the alphabet; "_" is a blank.
 """
 
 from __future__ import annotations
@@ -14,17 +14,29 @@ from typing import Any
 import msgspec
 
 from copyroom.room import events as ev
-from copyroom.room.contract import EVENTS, By, EventDeclared, Settled
+from copyroom.room import room as _room  # noqa: F401  with it every message is declared
+from copyroom.room.contract import EVENTS, MESSAGES, By, EventDeclared, Part, Settled
 from copyroom.room.limits import PageMs
-from copyroom.wire.to_browser import TO_BROWSER
 
-__all__ = ["TO_BROWSER", "TO_SERVER", "Clock", "Sender", "WireError", "decode"]
+__all__ = ["TO_BROWSER", "TO_SERVER", "Clock", "ClockOut", "Sender", "WireError", "decode"]
 
 TO_SERVER = {name: said.incoming for name, said in EVENTS.items() if said.incoming is not None}
 """What a browser may send, by event name. `clock` is answered before any of this, for the sake of time."""
 
 
 LONGEST_FAULT = 120
+
+
+TO_BROWSER = {name: said.kind for name, said in MESSAGES.items()}
+"""What a browser may be told, by its name."""
+
+
+class ClockOut(Part, frozen=True, kw_only=True):
+    """Acknowledgement of `clock`; a new epoch is a new server."""
+
+    received_room_ms: float
+    sent_room_ms: float
+    epoch: str
 
 
 class Clock(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

@@ -5,7 +5,8 @@
  * them, such as the phase at this moment, is a function below. What the instructor is composing is the `draft`.
  */
 
-import { LESSON_PARTS, NO_LESSON } from './plan.js';
+import { LESSON_PARTS, NO_LESSON, withTexts } from './plan.js';
+import { tablesOf } from './tables.js';
 
 /** @typedef {import('./plan.js').Lesson} Lesson */
 /** @typedef {import('../wire.js').RoomOut} RoomOut */
@@ -14,7 +15,7 @@ import { LESSON_PARTS, NO_LESSON } from './plan.js';
 /** @typedef {import('../wire.js').RunSummary} RunSummary */
 /** @typedef {import('../wire.js').CopyProgress} CopyProgress */
 /** @typedef {import('../wire.js').ProgressOut} ProgressOut */
-/** @typedef {import('../wire.js').TableOut} TableOut */
+/** @typedef {import('./tables.js').Tables} Tables */
 /** @typedef {import('../wire.js').FindingsOut} FindingsOut */
 /** @typedef {import('../wire.js').CellOut} CellOut */
 /** @typedef {import('../wire.js').SheetOut} SheetOut */
@@ -49,7 +50,10 @@ import { LESSON_PARTS, NO_LESSON } from './plan.js';
  * @property {readonly SeatOut[]} seats
  * @property {RunDetail | null} run
  * @property {ProgressOut | null} progress
- * @property {TableOut | null} table
+ * @property {import('../wire.js').TableOut | null} tableNow  of the run at hand
+ * @property {import('../wire.js').TablesBefore | null} tablesBefore
+ * @property {Tables | null} table  the two together
+ * @property {string} alike  all signs, those that sound alike beside each other
  * @property {FindingsOut | null} findings
  * @property {CellOut | null} cell
  * @property {SheetOut | null} sheet
@@ -103,7 +107,7 @@ const FIRST_DRAFT = Object.freeze({
 
 /** @type {ConsoleState} */
 export const EMPTY = Object.freeze({
-  connection: 'connecting', room: null, seats: Object.freeze([]), run: null, progress: null, table: null, findings: null,
+  connection: 'connecting', room: null, seats: Object.freeze([]), run: null, progress: null, tableNow: null, tablesBefore: null, table: null, alike: '', findings: null,
   cell: null, sheet: null,
   proposal: null, lesson: NO_LESSON, asked: 0, objection: '', sending: false, draft: FIRST_DRAFT, composing: false,
   choice: Object.freeze({ scope: 'run', figures: 'counts', order: 'alphabet', inPlayOnly: false }),
@@ -156,16 +160,21 @@ function told(state, { name, payload }) {
     case 'seats': return { ...state, seats: payload.seats };
     case 'run': return withRun(state, payload.run);
     case 'progress': return { ...state, progress: payload };
-    case 'table': return { ...state, table: payload };
+    case 'table': return withTables({ ...state, tableNow: payload });
+    case 'tables_before': return withTables({ ...state, tablesBefore: payload });
+    case 'alike': return { ...state, alike: payload.order };
     case 'findings': return { ...state, findings: payload };
     case 'cell': return { ...state, cell: payload };
     case 'sheet': return { ...state, sheet: payload };
     case 'proposal': return { ...state, proposal: payload, asked: Math.max(0, state.asked - 1), objection: '' };
     case 'refused': return refused(state, payload);
     case 'removed': return { ...EMPTY, connection: state.connection, gone: payload.sentence };
-    default: return LESSON_PARTS.includes(name) ? { ...state, lesson: { ...state.lesson, [name]: payload } } : state;
+    default: return LESSON_PARTS.includes(name) ? { ...state, lesson: withTexts({ ...state.lesson, [name]: payload }) } : state;
   }
 }
+
+/** @param {ConsoleState} state @returns {ConsoleState} */
+const withTables = (state) => ({ ...state, table: tablesOf(state.tableNow, state.tablesBefore) });
 
 /** A run that was not here before takes the table, and what was sent is not offered again; one that was cancelled gives it
  * back to the draft it came from.

@@ -2,7 +2,7 @@
 
 /** @typedef {import('../wire.js').EvidenceOut} EvidenceOut */
 /** @typedef {import('../wire.js').FindingsOut} FindingsOut */
-/** @typedef {import('../wire.js').TableOut} TableOut */
+/** @typedef {import('./tables.js').Tables} Tables */
 /** @typedef {import('../wire.js').PairOut} PairOut */
 /** @typedef {'run' | 'evening' | 'course'} Scope */
 
@@ -12,7 +12,7 @@
  * The evidence that belongs to the table of this scope; null while copies still come in, when the one does not yet
  * know what the other shows.
  * @param {FindingsOut | null} findings
- * @param {TableOut | null} table
+ * @param {Tables | null} table
  * @param {Scope} scope
  * @returns {EvidenceOut | null}
  */

@@ -3,8 +3,8 @@
  * is changed. Pure.
  */
 
-/** @typedef {import('../wire.js').PlanOut} PlanOut */
-/** @typedef {import('../wire.js').StepOut} StepOut */
+/** A step with what it sends; "" where it sends nothing. @typedef {import('../wire.js').StepOut & { text: string }} Step */
+/** @typedef {Omit<import('../wire.js').PlanOut, 'steps'> & { steps: Step[] }} Plan */
 /** @typedef {import('../wire.js').AdviceOut} AdviceOut */
 /** @typedef {import('../wire.js').ChoiceOut} ChoiceOut */
 /** @typedef {import('../wire.js').CourseOut} CourseOut */
@@ -15,7 +15,8 @@
 /**
  * What the console knows of the course and the evening.
  * @typedef {object} Lesson
- * @property {PlanOut | null} plan
+ * @property {Plan | null} plan
+ * @property {import('../wire.js').PlanTexts | null} plan_texts  told apart, since they seldom change
  * @property {AdviceOut | null} advice
  * @property {CourseOut | null} course  the order last asked for
  * @property {ReviewOut | null} review  the calendar last asked for
@@ -26,29 +27,36 @@
 
 /** @type {Lesson} */
 export const NO_LESSON = Object.freeze({
-  plan: null, advice: null, course: null, review: null, course_progress: null,
+  plan: null, plan_texts: null, advice: null, course: null, review: null, course_progress: null,
   progressChoice: Object.freeze({ of: /** @type {const} */ ('sounds'), key: '' }), advicePutAway: 0,
 });
 
 /** The parts of a lesson that the server tells. */
-export const LESSON_PARTS = Object.freeze(['plan', 'advice', 'course', 'review', 'course_progress']);
+export const LESSON_PARTS = Object.freeze(['plan', 'plan_texts', 'advice', 'course', 'review', 'course_progress']);
+
+/** The plan's steps with their texts. @param {Lesson} lesson @returns {Lesson} */
+export function withTexts(lesson) {
+  if (lesson.plan === null) return lesson;
+  const texts = lesson.plan_texts?.texts ?? {};
+  return { ...lesson, plan: { ...lesson.plan, steps: lesson.plan.steps.map((step) => ({ ...step, text: texts[step.step] ?? '' })) } };
+}
 
 const MINUTE_MS = 60_000;
 
 /** Steps of one kind and title that follow each other are one line of the evening.
- * @typedef {{ is: 'steps', key: string, kind: string, title: string, steps: StepOut[] }} StepLine */
+ * @typedef {{ is: 'steps', key: string, kind: string, title: string, steps: Step[] }} StepLine */
 /** A run that was sent beside the plan. @typedef {{ is: 'run', key: string, run: RunSummary }} RunLine */
 /** @typedef {StepLine | RunLine} Line */
 
-/** @param {readonly StepOut[]} steps @returns {StepOut[]} */
+/** @param {readonly Step[]} steps @returns {Step[]} */
 export const stillToDo = (steps) => steps.filter(({ push }) => push === 0);
 
-/** @param {readonly StepOut[]} steps @returns {StepOut | undefined} */
+/** @param {readonly Step[]} steps @returns {Step | undefined} */
 export const nextOf = (steps) => steps.find(({ push }) => push === 0);
 
 /**
  * The evening from its first run to its last step.
- * @param {readonly StepOut[]} steps
+ * @param {readonly Step[]} steps
  * @param {readonly RunSummary[]} runs
  * @returns {Line[]}
  */
@@ -67,7 +75,7 @@ export function timeline(steps, runs) {
 }
 
 /** What is done, in the order of its runs; a step without sound stands where it was planned.
- * @param {readonly StepOut[]} steps */
+ * @param {readonly Step[]} steps */
 function inTime(steps) {
   let last = 0;
   const done = steps.filter(({ push }) => push !== 0).map((step) => {
@@ -82,20 +90,20 @@ function addRun(lines, run) {
   lines.push({ is: 'run', key: `run ${run.push}`, run });
 }
 
-/** @param {Line[]} lines @param {StepOut} step */
+/** @param {Line[]} lines @param {Step} step */
 function addStep(lines, step) {
   const last = lines.at(-1);
   if (last?.is === 'steps' && last.kind === step.kind && last.title === step.title) last.steps.push(step);
   else lines.push({ is: 'steps', key: `step ${step.step}`, kind: step.kind, title: step.title, steps: [step] });
 }
 
-/** The steps still to do by number, line by line. @param {readonly StepOut[]} steps */
+/** The steps still to do by number, line by line. @param {readonly Step[]} steps */
 const linesToDo = (steps) =>
   timeline(stillToDo(steps), []).map((line) => (line.is === 'steps' ? line.steps.map(({ step }) => step) : []));
 
 /**
  * The order of what is still to do after a line of it has gone one line up (-1) or down (1).
- * @param {readonly StepOut[]} steps
+ * @param {readonly Step[]} steps
  * @param {readonly number[]} ids  steps of one line
  * @param {-1 | 1} by
  * @returns {number[]}
@@ -107,7 +115,7 @@ export function moved(steps, ids, by) {
 
 /**
  * The order of what is still to do after a line has taken the place of another.
- * @param {readonly StepOut[]} steps
+ * @param {readonly Step[]} steps
  * @param {readonly number[]} ids  steps of one line
  * @param {readonly number[]} place  steps of the other
  * @returns {number[]}
@@ -119,15 +127,15 @@ export function movedTo(steps, ids, place) {
   return lines.flat();
 }
 
-/** The order of what is still to do without these. @param {readonly StepOut[]} steps @param {readonly number[]} ids */
+/** The order of what is still to do without these. @param {readonly Step[]} steps @param {readonly number[]} ids */
 export const without = (steps, ids) => stillToDo(steps).map(({ step }) => step).filter((step) => !ids.includes(step));
 
-/** @param {readonly StepOut[]} steps */
+/** @param {readonly Step[]} steps */
 export const minutesOf = (steps) => steps.reduce((sum, { seconds }) => sum + seconds, 0) / 60;
 
 /**
  * What is left of the planned minutes; they begin with the first step.
- * @param {PlanOut} plan
+ * @param {Plan} plan
  * @param {number} roomMs
  */
 export function minutesLeft({ minutes, begun_room_ms: begun }, roomMs) {
@@ -135,17 +143,17 @@ export function minutesLeft({ minutes, begun_room_ms: begun }, roomMs) {
   return Math.max(0, minutes - (roomMs - begun) / MINUTE_MS);
 }
 
-/** Right and sent over the runs of some steps. @param {readonly StepOut[]} steps @param {readonly RunSummary[]} runs */
+/** Right and sent over the runs of some steps. @param {readonly Step[]} steps @param {readonly RunSummary[]} runs */
 export function copiedOf(steps, runs) {
   const own = runs.filter(({ push }) => push > 0 && steps.some((step) => step.push === push));
   return { right: own.reduce((sum, run) => sum + run.right, 0), of: own.reduce((sum, run) => sum + run.of, 0) };
 }
 
 /** The step that a choice has put next, told by its number: numbers only grow.
- * @param {readonly StepOut[]} steps @param {number} highest  of the plan before it */
+ * @param {readonly Step[]} steps @param {number} highest  of the plan before it */
 export const firstAfter = (steps, highest) => stillToDo(steps).find(({ step }) => step > highest);
 
-/** @param {readonly StepOut[]} steps */
+/** @param {readonly Step[]} steps */
 export const highestOf = (steps) => steps.reduce((highest, { step }) => Math.max(highest, step), 0);
 
 /** Whether a run leaves the class free for the next one.

@@ -14,17 +14,20 @@ eventlet.monkey_patch()
 
 import time  # noqa: E402
 
+import msgspec  # noqa: E402
 from flask import Flask, request  # noqa: E402
 from flask_socketio import SocketIO, emit, join_room  # noqa: E402
 
 from copyroom.core.bursts import Speed  # noqa: E402
-from copyroom.room.push import Push  # noqa: E402
-from copyroom.room.state import Seat, State  # noqa: E402
-from copyroom.room.views import push_view, welcome_view  # noqa: E402
+from copyroom.room.classroom import Classroom, Seat  # noqa: E402
+from copyroom.room.figures import Figures  # noqa: E402
+from copyroom.room.messages.learner import welcome_view  # noqa: E402
+from copyroom.room.messages.running import push_view  # noqa: E402
+from copyroom.room.run import Run  # noqa: E402
 
 app = Flask(__name__)
 socketio = SocketIO(app, async_mode="eventlet", transports=["websocket"])
-state = State("BARE", ())
+room = Classroom("BARE")
 seats: dict[str, int] = {}
 
 
@@ -37,7 +40,7 @@ def clock(_payload):
 @socketio.on("watch")
 def watch(_payload):
     join_room("console")
-    emit("room", {"code": state.code})
+    emit("room", {"code": room.code})
 
 
 @socketio.on("join")
@@ -45,7 +48,7 @@ def join(payload):
     seat = Seat(len(seats) + 1, payload["name"], "x" * 22)
     seats[request.sid] = seat.id
     join_room("seats")
-    emit("welcome", welcome_view(state, seat, 0.0))
+    emit("welcome", msgspec.to_builtins(welcome_view(Figures(room), seat, 0.0)))
 
 
 @socketio.on("write_keys")
@@ -58,8 +61,8 @@ def write_keys(payload):
 def send_text(payload):
     start_room_ms = time.monotonic() * 1000.0 + 300.0
     speed = Speed(18.0, 6.0)
-    push = Push(1, "own", payload["symbols"], payload["text"], speed, 600.0, start_room_ms, 30e3, False, True)
-    view = push_view(push)
+    run = Run(1, "own", payload["symbols"], payload["text"], speed, 600.0, start_room_ms, 30e3, False, True)
+    view = msgspec.to_builtins(push_view(run))
     emit("push", view, to="seats")
     emit("push", view, to="console")
 

@@ -131,6 +131,7 @@ class SetAside(Event, frozen=True):
 
 @event(By.INSTRUCTOR, kept=True)
 class BringBack(Event, frozen=True):
-    """What was set aside under this number counts again."""
+    """What was set aside under this number counts again; `push` is the run that it was of."""
 
     aside: PushNumber
+    push: Annotated[int, Settled.ROOM] = 0

@@ -41,7 +41,7 @@ export function useTable() {
   const findings = useConsole((state) => state.findings);
   const choice = useConsole((state) => state.choice);
   const inPlay = useConsole((state) => state.run?.symbols ?? '');
-  const alike = useConsole((state) => state.room?.alike ?? '');
+  const alike = useConsole((state) => state.alike);
   const cells = told?.[choice.scope] ?? [];
   const table = useMemo(() => {
     const seen = signsOf(cells);
@@ -55,7 +55,7 @@ export function useTable() {
   return { table, choice, evidence, known, marked, caption: captionOf(table, choice, told) };
 }
 
-/** @param {Table} table @param {TableChoice} choice @param {import('../../wire.js').TableOut | null} told */
+/** @param {Table} table @param {TableChoice} choice @param {import('../../core/tables.js').Tables | null} told */
 function captionOf(table, choice, told) {
   if (table.rows.length === 0 || told === null) return '';
   const copies = choice.scope === 'run' ? `${told.run_copies} ${told.run_copies === 1 ? 'copy' : 'copies'}, ` : '';

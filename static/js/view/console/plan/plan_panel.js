@@ -9,12 +9,12 @@ import { NoPlan, PlanForm } from './plan_form.js';
 import { StepRow } from './step_row.js';
 
 /** @typedef {import('../../../wire.js').RunSummary} RunSummary */
-/** @typedef {import('../../../core/plan.js').StepOut} StepOut */
+/** @typedef {import('../../../core/plan.js').Step} Step */
 /** @typedef {import('../../../core/plan.js').Line} Line */
 
 const UNDO_MS = 12_000;
 const DOUBLE_CLICK_MS = 1500;
-/** @type {StepOut[]} */
+/** @type {Step[]} */
 const NO_STEPS = [];
 
 /** Minutes left of the planned, or how many runs there were. @param {{ runs: number }} props */
@@ -36,7 +36,7 @@ export function PlanPanel({ runs, phase }) {
   const next = nextOf(shown);
   const free = isFree(phase, current);
   const deeds = {
-    send: (/** @type {StepOut} */ step) => act(step.text === '' ? 'mark_step' : 'send_step', { step: step.step }),
+    send: (/** @type {Step} */ step) => act(step.text === '' ? 'mark_step' : 'send_step', { step: step.step }),
     move: (/** @type {number[]} */ ids, /** @type {-1 | 1} */ by) => act('edit_plan', { steps: moved(shown, ids, by) }),
     moveTo: (/** @type {number[]} */ ids, /** @type {number[]} */ place) => act('edit_plan', { steps: movedTo(shown, ids, place) }),
     drop,
@@ -60,7 +60,7 @@ export function PlanPanel({ runs, phase }) {
 /**
  * A dropped step can be taken back for a while: it leaves the view at once, and the plan when that time is over or
  * something else is done to the plan.
- * @param {StepOut[]} steps
+ * @param {Step[]} steps
  */
 function useDropping(steps) {
   const { send } = useDesk();
@@ -98,14 +98,14 @@ function useDropping(steps) {
 /** @param {number} push @param {{ push: number } | null} current @param {string} phase */
 const isNow = (push, current, phase) => push === current?.push && phase !== 'closed' && phase !== 'revealed';
 
-/** @param {readonly StepOut[]} steps @param {StepOut | undefined} next @param {any} current @param {string} phase */
+/** @param {readonly Step[]} steps @param {Step | undefined} next @param {any} current @param {string} phase */
 function stateOf(steps, next, current, phase) {
   if (!isFree(phase, current) && steps.some(({ push }) => push > 0 && push === current?.push)) return 'now';
   if (next !== undefined && steps.includes(next)) return 'next';
   return stillToDo(steps).length === 0 ? 'done' : 'later';
 }
 
-/** The one thing to do; quieter while advice lies on the table. @param {{ step: StepOut, onSend: () => void }} props */
+/** The one thing to do; quieter while advice lies on the table. @param {{ step: Step, onSend: () => void }} props */
 function NextButton({ step, onSend }) {
   const connected = useConsole((state) => state.connection === 'connected');
   const isAdvised = useAdvice() !== null;
@@ -158,7 +158,7 @@ function PlanTools() {
   </div>`;
 }
 
-/** Nothing is planned, or all of it is done. @param {{ steps: readonly StepOut[] }} props */
+/** Nothing is planned, or all of it is done. @param {{ steps: readonly Step[] }} props */
 function Afterwards({ steps }) {
   const open = useDialog();
   const due = useMeetingDue();

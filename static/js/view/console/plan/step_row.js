@@ -6,12 +6,12 @@ import { Asides, SetAsideButton } from '../aside.js';
 import { useConsole } from '../desk.js';
 
 /** @typedef {import('../../../core/plan.js').StepLine} StepLine */
-/** @typedef {import('../../../core/plan.js').StepOut} StepOut */
+/** @typedef {import('../../../core/plan.js').Step} Step */
 
 /**
  * What a line can ask for.
  * @typedef {object} StepDeeds
- * @property {(step: StepOut) => void} send  or mark as done, where nothing is sent
+ * @property {(step: Step) => void} send  or mark as done, where nothing is sent
  * @property {(ids: number[], by: -1 | 1) => void} move
  * @property {(ids: number[], place: number[]) => void} moveTo  the place of another line
  * @property {(ids: number[], title: string) => void} drop
@@ -112,7 +112,7 @@ function mark(state, number, sounding) {
   return html`<span class="dot" data-is=${state === 'now' && sounding ? 'now' : ''}></span>`;
 }
 
-/** @param {StepLine} line @param {StepOut[]} left @param {string} state */
+/** @param {StepLine} line @param {Step[]} left @param {string} state */
 function describe({ steps }, left, state) {
   const [first] = steps;
   const done = steps.length - left.length;
@@ -126,14 +126,14 @@ function describe({ steps }, left, state) {
 }
 
 /** What the next step asks for that nobody has met yet; a step that introduces it is there for that.
- * @param {StepOut[]} left @param {string} state @param {string} known */
+ * @param {Step[]} left @param {string} state @param {string} known */
 function unmetWords([first], state, known) {
   if (state !== 'next' || first === undefined || first.kind === 'introduce') return '';
   const unmet = unmetIn(first.symbols, known);
   return unmet.length === 0 ? '' : html`, not met yet: <${SignList} signs=${unmet.join('')} />`;
 }
 
-/** @param {{ line: StepLine, left: StepOut[], ids: number[], deeds: StepDeeds, canJump: boolean }} props */
+/** @param {{ line: StepLine, left: Step[], ids: number[], deeds: StepDeeds, canJump: boolean }} props */
 function More({ line, left, ids, deeds, canJump }) {
   const next = nextOf(left) ?? line.steps[line.steps.length - 1];
   const sent = line.steps.filter(({ push }) => push > 0);

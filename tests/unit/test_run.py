@@ -9,21 +9,21 @@ from __future__ import annotations
 import pytest
 
 from copyroom.core.bursts import Speed
-from copyroom.room.push import GRACE_MS, Push
-from copyroom.room.views import push_view
-from scripted_room import ScriptedRoom, refusal, sends
+from copyroom.room.messages.running import push_view
+from copyroom.room.run import GRACE_MS, Run
+from scripted_room import ScriptedRoom, plain, refusal, sends
 
 START_MS = 50_000.0
 DOT_MS = 60.0  # 1.2 s / 20 wpm
 
 
-def a_push(text: str = "ETE", overall_wpm: float = 20.0) -> Push:
-    return Push(1, "own", "ET", text, Speed(20.0, overall_wpm), 600.0, START_MS, 30_000.0, False, True)
+def a_push(text: str = "ETE", overall_wpm: float = 20.0) -> Run:
+    return Run(1, "own", "ET", text, Speed(20.0, overall_wpm), 600.0, START_MS, 30_000.0, False, True)
 
 
-def heard_at(push: Push) -> list[float]:
+def heard_at(push: Run) -> list[float]:
     """When each symbol begins for a browser, from what it is told alone: edges and shifts."""
-    view = push_view(push)
+    view = plain(push_view(push))
     shift = [0.0] * len(view["edges"])
     for told in view["shifts"]:
         shift[told["first"] :] = [told["shift_ms"]] * (len(shift) - told["first"])
@@ -158,4 +158,4 @@ def test_strokes_written_during_a_pause_count(play: ScriptedRoom) -> None:
     play.now_ms += 300_000.0
     late = [{"at_ms": play.now_ms - play.push.start_room_ms, "sign": sign} for sign in "ATN"]
     assert not refusal(play.learner(first, "write_keys", push=1, first=0, keys=late))
-    assert play.state.copies[1, first].written == "ATN"
+    assert play.copies[1, first].written == "ATN"

@@ -1,6 +1,6 @@
-"""A push: the tones of one text with a start in room time, and what became of it.
+"""A run: one push (the tones of one text with a start in room time), its copies, and what became of it.
 
-Times inside a push are milliseconds after its start. A pause shifts the symbols after it: `shifts`
+Times inside a run are milliseconds after its start. A pause shifts the symbols after it: `shifts`
 holds (index of the first shifted symbol, its shift), the later entry overriding the earlier. So the
 time axis never runs backwards, and a learner's stroke keeps its meaning whatever was paused.
 """
@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from copyroom.core.bursts import Bursts, Speed, bursts
+from copyroom.room.copies import Copy
 from copyroom.room.limits import Purpose
 
 GRACE_MS = 2000.0
@@ -30,8 +31,8 @@ OTHER_TITLES: dict[Purpose, str] = {
 
 
 @dataclass(slots=True)
-class Push:
-    """One text on its way to every browser.
+class Run:
+    """One text on its way to every browser, and the copies of it.
 
     id : 1, 2, ... within the room.
     purpose : "listen", "one", "meet", "apart", "mix", "words", "sentences", "calls", "contact", "message"
@@ -43,6 +44,7 @@ class Push:
     heading : the title of the plan's step that it is; "" when it was sent by hand.
     aside_from : the first symbol that was set aside for all; what follows it was, too.
     introduced : the signs that joined the known ones with it.
+    copies : what each seat wrote for it.
     edges_ms : per symbol [on, off, on, off, ...] as sent, before any shift.
     """
 
@@ -64,6 +66,7 @@ class Push:
     heading: str = ""
     introduced: str = ""
     aside_from: int | None = None
+    copies: dict[int, Copy] = field(default_factory=dict)
     bursts: Bursts = field(init=False)
     start_ms: NDArray[np.float64] = field(init=False)
     end_ms: NDArray[np.float64] = field(init=False)

@@ -1,0 +1,121 @@
+"""What the final copies of a run say: evidence, advice, and what is left of the plan. A slice at a time."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from copyroom.core.advice.attention import slow_symbols, who_lacks
+from copyroom.core.advice.record import Record
+from copyroom.core.advice.verdict import advise_after
+from copyroom.core.evening import replan
+from copyroom.core.steps import Step
+from copyroom.room import events as ev
+from copyroom.room.classroom import Classroom
+from copyroom.room.events import PlanStep
+from copyroom.room.figures import Figures, Job
+from copyroom.room.findings import SCOPES, findings_in_slices
+from copyroom.room.planning import course_state, numbered
+from copyroom.room.record import minutes_left, record_of_room, situation, speed
+from copyroom.room.run import Run
+from copyroom.room.scoring import code_points, results, run_table
+
+
+def conclude(figures: Figures, run: Run, now_ms: float, *, refit: bool) -> Job:
+    """Evidence and advice after this run, the last one; with `refit` the plan is fitted to them.
+
+    The new plan is an event of its own, so that a replay takes it as it was.
+    """
+    yield from find(figures)
+    if not run.counted:
+        return
+    figures.advice_run, figures.advice = run.id, None
+    record = record_of_room(figures)
+    yield []
+    yield from _attend(figures, record)
+    room = figures.room
+    # Latecomers make exercises of their own in the record; the class's share is the table's.
+    table = run_table(figures, run)[:-1]
+    if not table.any():
+        if refit and run.aside_from == 0 and record.scores:
+            yield _fit(room, record, np.random.default_rng(run.id), now_ms)
+        return  # stopped before anybody heard it, or nobody wrote: nothing was tested
+    if not room.symbols or len({*room.symbols, *room.order}) < 2:
+        return  # one sound alone is no practice
+    rng = np.random.default_rng(run.id)
+    pairs = figures.findings["evening"].pairs.pairs
+    copied = float(table.trace() / table.sum())
+    figures.advice = advise_after(situation(room, now_ms), record, rng, pairs, copied)
+    yield []
+    if refit:
+        yield _fit(room, record, rng, now_ms)
+
+
+def find(figures: Figures) -> Job:
+    """The findings of every scope."""
+    for scope in SCOPES:
+        for _ in findings_in_slices(figures, scope):
+            yield []
+
+
+def _attend(figures: Figures, record: Record) -> Job:
+    """Who was away for what, and which sounds come slowly."""
+    names = [str(seat) for seat in figures.room.seats]
+    figures.lacking = who_lacks(record, names, figures.room.symbols)
+    yield []
+    lags: dict[str, list[float]] = {}
+    for run in figures.room.meeting_runs():
+        if run.counts and figures.is_final(run.id):
+            _gather_lags(figures, run, lags)
+            yield []
+    figures.slow = slow_symbols(lags)
+    yield []
+
+
+def _gather_lags(figures: Figures, run: Run, lags: dict[str, list[float]]) -> None:
+    """Per symbol, how long after its sound the right answers came, in seconds."""
+    found = list(results(figures, run).values())
+    if not found:
+        return
+    lags_s = np.stack([result.lags_ms for result in found]) / 1000.0
+    right = code_points("".join(result.answers for result in found)).reshape(lags_s.shape)
+    lags_s[right != code_points(run.sent)] = np.inf
+    for sign in set(run.sent):
+        of_sign = lags_s[:, code_points(run.sent) == ord(sign)]
+        lags.setdefault(sign, []).extend(of_sign[np.isfinite(of_sign)].tolist())
+
+
+def _fit(room: Classroom, record: Record, rng: np.random.Generator, now_ms: float) -> list[ev.SetPlan]:
+    event = _refitted(room, record, rng, now_ms)
+    return [] if event is None else [event]
+
+
+def _refitted(room: Classroom, record: Record, rng: np.random.Generator, now_ms: float) -> ev.SetPlan | None:
+    """The plan fitted to what was copied and to the time that is left; None when it stays."""
+    chosen = [step for step in room.plan if not step.push and step.chosen]
+    remaining = [step.step for step in room.plan if not step.push and not step.chosen]
+    if not remaining:
+        return None
+    left_min = max(0.0, minutes_left(room, now_ms) - sum(step.step.duration_s for step in chosen) / 60.0)
+    freed_min = room.plan_freed_s / 60.0
+    new = replan(course_state(room), record, remaining, left_min, speed(room), rng, room.words, freed_min)
+    if list(new.steps) == remaining:
+        return None
+    done = [step for step in room.plan if step.push]
+    planned = (*done, *chosen, *_continued(room, new.steps))
+    return ev.SetPlan(room.plan_minutes, planned, new.changes, fitted=True)
+
+
+def _continued(room: Classroom, steps: Sequence[Step]) -> list[PlanStep]:
+    """The steps still to do with the numbers they had, so that a page can follow them."""
+    remaining = [step for step in room.plan if not step.push and not step.chosen]
+    fresh = iter(numbered(room, steps))
+    continued = []
+    for step in steps:
+        old = next((s for s in remaining if (s.step.kind, s.step.title) == (step.kind, step.title)), None)
+        new = next(fresh)
+        continued.append(new if old is None else PlanStep(old.id, step, 0))
+        if old is not None:
+            remaining.remove(old)
+    return continued

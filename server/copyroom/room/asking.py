@@ -1,0 +1,32 @@
+"""Answers to what the console only asks."""
+
+from __future__ import annotations
+
+from copyroom.room import events as ev
+from copyroom.room.contract import answers
+from copyroom.room.effects import CONSOLE, Send
+from copyroom.room.figures import Figures, Job
+from copyroom.room.messages.console import CellOut, SheetOut, cell_view, sheet_view
+from copyroom.room.messages.lesson import CourseProgressOut, names_view, progress_of_meeting
+
+
+@answers(ev.ShowCell)
+def show_cell(figures: Figures, event: ev.ShowCell, now_ms: float) -> CellOut:
+    """The sendings behind one cell."""
+    return cell_view(figures, event.sent, event.written, event.scope)
+
+
+@answers(ev.ShowSheet)
+def show_sheet(figures: Figures, event: ev.ShowSheet, now_ms: float) -> SheetOut:
+    """One learner's sheets."""
+    return sheet_view(figures, figures.room.seat(event.seat))
+
+
+@answers(ev.ShowProgress)
+def show_progress(figures: Figures, event: ev.ShowProgress, now_ms: float) -> Job:
+    """The course so far, a meeting at a time."""
+    meetings = []
+    for number in range(1, len(figures.room.meetings) + 1):
+        meetings.append(progress_of_meeting(figures, number))
+        yield []
+    yield [Send(CONSOLE, CourseProgressOut(meetings=meetings, seats=names_view(figures.room)))]

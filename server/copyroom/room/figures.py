@@ -1,0 +1,124 @@
+"""What is derived of a room: alignments, tables, findings, the record, the advice.
+
+None of it is kept: each figure follows from the classroom, and may be thrown away and made anew at any
+moment. What takes long is made by jobs, a slice at a time.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Generator, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from copyroom.core.advice.attention import Lack, Slow
+from copyroom.core.advice.history import Histories
+from copyroom.core.advice.record import Exercise
+from copyroom.core.advice.verdict import Advice
+from copyroom.core.alignment import Alignment, Habits, LiveAlignment
+from copyroom.core.evidence import Interval, Pairs
+from copyroom.core.tally import Cells, Counts
+from copyroom.room.classroom import Classroom
+from copyroom.room.contract import Event
+from copyroom.room.effects import Effect
+
+Job = Generator[Sequence[Effect | Event]]
+"""Work in slices. Each may let something out: effects, or an event that the room then takes as its own."""
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """What a copy comes to.
+
+    alignment : over the push's symbols, of every mark.
+    cells : where the copy counts in the class table; only what its seat heard.
+    answers : per sent symbol the sign written for it, a blank where there is none.
+    lags_ms : per sent symbol, from the end of its sound to the stroke that answers it; inf without one.
+    """
+
+    alignment: Alignment
+    cells: Cells
+    answers: str
+    lags_ms: NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Findings:
+    """What the copies of some runs say: recall per symbol of the table, and pairs worth teaching."""
+
+    made_of: tuple[int, ...]
+    recall: tuple[Interval, ...]
+    pairs: Pairs
+
+
+@dataclass
+class Figures:
+    """All that is derived of one classroom.
+
+    live, live_marks : per seat, the open run's alignment under way, and how many marks it was given.
+    live_results : per seat, what the open run's copy last came to.
+    due : seats whose live copy has changed since it was counted, and when that was first so.
+    results, habits : per run and seat, what a closed run's copy came to, and what it taught of its writer.
+    marked : the closed runs whose copies were all aligned for good.
+    tables : per closed run, the class table, until a copy changes.
+    exercises, histories : the closed runs as the advice sees them, kept until a copy changes.
+    findings : per scope, what its closed runs say, until a copy changes.
+    settled_anew : per closed run, how many marks the final alignment attributed otherwise than the live one.
+    advice, advice_run : what is proposed after the last closed run.
+    lacking, slow : who was away for what, and which sounds come slowly, by then.
+    jobs : what is under way, the first one next; `queued`: of how many runs the marking was asked for.
+    shown : the runs whose copies were shown to their writers.
+    advice_before : per aside, how often the plan had been edited, after which run advice stood, and which.
+    """
+
+    room: Classroom
+    live: dict[int, LiveAlignment] = field(default_factory=dict)
+    live_marks: dict[int, int] = field(default_factory=dict)
+    live_results: dict[int, Result] = field(default_factory=dict)
+    due: dict[int, float] = field(default_factory=dict)
+    results: dict[tuple[int, int], Result] = field(default_factory=dict)
+    habits: dict[tuple[int, int], Habits] = field(default_factory=dict)
+    marked: set[int] = field(default_factory=set)
+    tables: dict[int, Counts] = field(default_factory=dict)
+    exercises: dict[int, list[Exercise]] = field(default_factory=dict)
+    histories: Histories = field(default_factory=Histories)
+    findings: dict[str, Findings] = field(default_factory=dict)
+    settled_anew: dict[int, int] = field(default_factory=dict)
+    advice: Advice | None = None
+    advice_run: int = 0
+    lacking: Sequence[Lack] = ()
+    slow: Sequence[Slow] = ()
+    jobs: deque[Job] = field(default_factory=deque)
+    queued: int = 0
+    shown: set[int] = field(default_factory=set)
+    advice_before: dict[int, tuple[int, int, Advice | None]] = field(default_factory=dict)
+
+    def is_final(self, run: int) -> bool:
+        """Whether every copy of this run has been aligned for good."""
+        return run in self.marked
+
+    def forget_run(self, run: int) -> None:
+        """What follows from this run's copies must be made anew."""
+        self.findings.clear()
+        self.tables.pop(run, None)
+        self.exercises.pop(run, None)
+
+    def forget_live(self, seat: int | None = None) -> None:
+        """The open run's alignment of this seat (None: of all) must begin anew."""
+        for kept in (self.live, self.live_marks, self.live_results, self.due):
+            if seat is None:
+                kept.clear()
+            else:
+                kept.pop(seat, None)
+
+    def forget_seat(self, seat: int) -> None:
+        """A learner is gone, and so is every figure that had a part of them."""
+        self.forget_live(seat)
+        self.findings.clear()
+        self.tables.clear()
+        self.exercises.clear()
+        for kept in (self.results, self.habits):
+            for key in [key for key in kept if key[1] == seat]:
+                del kept[key]

@@ -1,0 +1,164 @@
+"""What an event sets in train beside what it does to the classroom: figures, and what they are told in.
+
+Nothing here is a part of the fold. A room that replays its journal calls none of it; it asks once, at the
+end, for what is missing.
+"""
+
+from __future__ import annotations
+
+from copyroom.room import events as ev
+from copyroom.room.advising import conclude, find
+from copyroom.room.contract import Event
+from copyroom.room.effects import Effect, Send
+from copyroom.room.figures import Figures, Job
+from copyroom.room.messages.learner import reveal_view
+from copyroom.room.messages.lesson import given_review
+from copyroom.room.run import Run
+from copyroom.room.scoring import follow, mark_copy, mark_run, result_of
+
+SEATS_A_SLICE = 10
+"""Learners told what is their own between two looks at the event loop."""
+
+
+def note(figures: Figures, event: Event, now_ms: float) -> None:
+    """Bring the figures on after an event that the room has taken."""
+    match event:
+        case ev.WriteKeys() | ev.ReportSounded():
+            _copy_changed(figures, figures.room.runs[event.push - 1], event.seat, now_ms)
+        case ev.HandInCount():
+            figures.jobs.appendleft(_show_to(figures, figures.room.runs[event.push - 1], [event.seat]))
+        case ev.GoOn():
+            figures.live.clear()  # they were begun with the times before the pause
+        case ev.RemoveSeat():
+            figures.forget_seat(event.seat)
+            figures.jobs.append(find(figures))
+        case ev.SendText() | ev.OpenMeeting():
+            figures.forget_live()
+            if isinstance(event, ev.OpenMeeting):
+                figures.advice = None
+            figures.jobs.append(find(figures))
+        case ev.SetAside():
+            run = figures.room.runs[event.push - 1]
+            then = (figures.room.plan_edits, figures.advice_run, figures.advice)
+            figures.advice_before[event.aside] = then
+            figures.jobs.append(_count_anew(figures, run, now_ms))
+        case ev.BringBack():
+            figures.jobs.append(_bring_back(figures, event, now_ms))
+        case ev.GiveReview():
+            figures.jobs.append(_give_review(figures))
+        case ev.Reveal():
+            shown = figures.room.run
+            if shown is not None and figures.is_final(shown.id) and shown.id not in figures.shown:
+                figures.jobs.appendleft(_show(figures, shown))
+    _queue_closed(figures, now_ms, refit=True)
+
+
+def catch_up(figures: Figures, now_ms: float) -> None:
+    """After a replay: the open run first, then all that was closed, in order, as habits were learned."""
+    run = figures.room.open_run
+    if run is not None:
+        for seat in run.copies:
+            _copy_changed(figures, run, seat, now_ms)
+    _queue_closed(figures, now_ms, refit=False)
+    figures.jobs.append(find(figures))
+    if run is not None:
+        figures.jobs.append(_begin_live_anew(figures, now_ms))
+    if figures.room.review_days:
+        figures.jobs.append(_give_review(figures))
+
+
+def _begin_live_anew(figures: Figures, now_ms: float) -> Job:
+    """With the habits that the runs before it have taught by now."""
+    yield []
+    figures.live.clear()
+    if run := figures.room.open_run:
+        for seat in run.copies:
+            _copy_changed(figures, run, seat, now_ms)
+
+
+def _copy_changed(figures: Figures, run: Run, seat: int, now_ms: float) -> None:
+    copy = run.copies[seat]
+    if not run.closed:
+        if copy.marks or copy.edited:
+            follow(figures, run, seat)
+            figures.due.setdefault(seat, now_ms)
+    elif copy.marks or copy.edited:
+        figures.jobs.append(_mark_late(figures, run, seat))
+
+
+def _mark_late(figures: Figures, run: Run, seat: int) -> Job:
+    """One copy that changed after its run was closed."""
+    yield []
+    if run.id in figures.marked and seat in figures.room.seats:
+        mark_copy(figures, run, seat)
+        yield from find(figures)
+
+
+def _queue_closed(figures: Figures, now_ms: float, *, refit: bool) -> None:
+    """Have the copies aligned of what was closed since the last look."""
+    runs = figures.room.runs
+    while figures.queued < len(runs) and runs[figures.queued].closed:
+        run = runs[figures.queued]
+        figures.queued += 1
+        if run.cancelled:
+            figures.forget_live()
+        else:
+            figures.jobs.append(_settle(figures, run, now_ms, refit=refit))
+
+
+def _settle(figures: Figures, run: Run, now_ms: float, *, refit: bool) -> Job:
+    """A closed run: its copies for good, shown if that was asked for, then what they say."""
+    for _ in mark_run(figures, run):
+        yield []
+    if run is figures.room.run:
+        if run.revealed:
+            yield from _show(figures, run)
+        yield from conclude(figures, run, now_ms, refit=refit)
+    elif refit:  # another was sent meanwhile
+        yield from find(figures)
+
+
+def _bring_back(figures: Figures, event: ev.BringBack, now_ms: float) -> Job:
+    """What was set aside counts again; where nothing was done since, the advice is what it was, too."""
+    edits, advice_run, advice = figures.advice_before.pop(event.aside, (-1, 0, None))
+    as_then = edits == figures.room.plan_edits - 1
+    yield from _count_anew(figures, figures.room.runs[event.push - 1], now_ms, conclude_anew=not as_then)
+    if as_then:
+        figures.advice_run, figures.advice = advice_run, advice
+        yield from find(figures)
+
+
+def _count_anew(figures: Figures, run: Run, now_ms: float, *, conclude_anew: bool = True) -> Job:
+    """After something of a run was set aside, or brought back: its copies under the new mask."""
+    for seat, copy in list(run.copies.items()):
+        result = figures.results.get((run.id, seat))
+        if result is not None:
+            figures.results[run.id, seat] = result_of(run, copy, result.alignment)
+            yield []
+    figures.forget_run(run.id)
+    last = figures.room.run
+    if run is last and run.revealed:
+        yield from _show(figures, run)
+    if conclude_anew and last is not None and figures.is_final(last.id):
+        yield from conclude(figures, last, now_ms, refit=True)
+
+
+def _show(figures: Figures, run: Run) -> Job:
+    """To everybody here their own copy under what was sent."""
+    figures.shown.add(run.id)
+    yield from _show_to(figures, run, [s.id for s in figures.room.seats.values() if s.here and s.inside])
+
+
+def _show_to(figures: Figures, run: Run, seats: list[int]) -> Job:
+    for first in range(0, len(seats), SEATS_A_SLICE):
+        some = [seat for seat in seats[first : first + SEATS_A_SLICE] if seat in figures.room.seats]
+        yield [Send(seat, reveal_view(figures, run, seat)) for seat in some]
+
+
+def _give_review(figures: Figures) -> Job:
+    """To every learner what to review at home."""
+    for number in list(figures.room.seats):
+        seat = figures.room.seats.get(number)
+        if seat is not None and seat.inside and seat.device and (view := given_review(figures, seat)):
+            told: list[Effect] = [Send(number, view)]
+            yield told

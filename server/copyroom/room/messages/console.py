@@ -1,0 +1,374 @@
+"""The console's page, part by part. Each part is told when it is not what it was."""
+
+from __future__ import annotations
+
+from copyroom.core.similarity import alike_order
+from copyroom.core.tally import empty
+from copyroom.room.classroom import Aside, Classroom, Seat
+from copyroom.room.contract import Audience, Message, Part, message
+from copyroom.room.copies import Copy
+from copyroom.room.figures import Figures
+from copyroom.room.limits import Hearing, Purpose, Scope, SoundState, Way
+from copyroom.room.messages.evidence import Cell, cells_of
+from copyroom.room.messages.learner import RevealOut, reveal_view
+from copyroom.room.messages.running import PushOut, halt_view, push_fields
+from copyroom.room.run import Run
+from copyroom.room.scoring import answers, heard_only, results, run_table, runs_in
+
+MOST_SENDINGS = 200
+"""Behind one cell; the page says how many more there are."""
+
+
+@message(Audience.CONSOLE)
+class Alike(Message, frozen=True, kw_only=True):
+    """All signs, those that sound alike beside each other. It never changes, so it is told once."""
+
+    order: str
+
+
+class SoundOut(Part, frozen=True, kw_only=True):
+    wpm: float
+    overall_wpm: float
+    pitch_hz: float
+    lead_in_s: float
+    tidy_s: float
+
+
+class AsideOut(Part, frozen=True, kw_only=True):
+    """What of a run does not count: symbols from `first` on, for one seat or for all (0, name "")."""
+
+    aside: int
+    seat: int
+    name: str
+    first: int
+    reason: str
+
+
+class RunSummary(Part, frozen=True, kw_only=True):
+    push: int
+    title: str
+    purpose: Purpose
+    symbols: str
+    counted: bool
+    right: int
+    of: int
+    settled_anew: int
+    sent: int
+    asides: list[AsideOut]
+
+
+class MeetingOut(Part, frozen=True, kw_only=True):
+    """`day` counts local days since 1970-01-01."""
+
+    day: int
+    runs: int
+
+
+@message(Audience.CONSOLE, name="room")
+class RoomOut(Message, frozen=True, kw_only=True):
+    """`runs` are those of the last meeting, the one at hand."""
+
+    code: str
+    title: str
+    sound: SoundOut
+    hearing: Hearing
+    source: int
+    symbols: str
+    hold_at_door: bool
+    meetings: list[MeetingOut]
+    runs: list[RunSummary]
+
+
+class SeatOut(Part, frozen=True, kw_only=True):
+    seat: int
+    name: str
+    way: Way
+    device: bool
+    inside: bool
+    here: bool
+    sound: SoundState
+    uncertainty_ms: float
+    visible: bool
+    asks_help: bool
+    long_away: bool
+
+
+@message(Audience.CONSOLE, name="seats")
+class SeatsOut(Message, frozen=True, kw_only=True):
+    seats: list[SeatOut]
+
+
+class RunDetail(PushOut, frozen=True, kw_only=True):
+    title: str
+    text: str
+    phase: str
+    wpm: float
+    overall_wpm: float
+    start_ms: list[float]
+    end_ms: list[float]
+    halted_room_ms: float | None
+    sent: int
+
+
+@message(Audience.CONSOLE, name="run")
+class RunOut(Message, frozen=True, kw_only=True):
+    run: RunDetail | None
+
+
+class CopyProgress(Part, frozen=True, kw_only=True):
+    """heard_from: the first sound that the seat heard, later than 0 for a late joiner; -1 for none yet."""
+
+    seat: int
+    way: Way
+    written: int
+    last_at_ms: float | None
+    heard: int
+    heard_from: int
+    handed_in: bool
+    own_count: list[int] | None
+
+
+@message(Audience.CONSOLE, name="progress")
+class ProgressOut(Message, frozen=True, kw_only=True):
+    """answered, right: per sent symbol, how many learners wrote something, and the right thing."""
+
+    push: int
+    copies: list[CopyProgress]
+    answered: list[int]
+    right: list[int]
+
+
+@message(Audience.CONSOLE, name="table")
+class TableOut(Message, frozen=True, kw_only=True):
+    """The class table of the run at hand.
+
+    cells : [sent, written, count] over 0: sent "" = extra mark, written "" = missed, "_" = blank.
+    counted : it is a part of the evening's table and the course's.
+    """
+
+    push: int
+    cells: list[Cell]
+    copies: int
+    counted: bool
+    final: bool
+
+
+@message(Audience.CONSOLE)
+class TablesBefore(Message, frozen=True, kw_only=True):
+    """The evening's table and the course's, without the run at hand. They change when a run is over."""
+
+    evening: list[Cell]
+    course: list[Cell]
+
+
+@message(Audience.CONSOLE, name="sheet")
+class SheetOut(Message, frozen=True, kw_only=True):
+    """One learner's sheets of this evening, for the instructor alone."""
+
+    name: str
+    sheets: list[RevealOut]
+
+
+class Sending(Part, frozen=True, kw_only=True):
+    push: int
+    seat: int
+    name: str
+    place: int | None
+    around: str
+
+
+@message(Audience.CONSOLE, name="cell")
+class CellOut(Message, frozen=True, kw_only=True):
+    sent: str
+    written: str
+    scope: Scope
+    sendings: list[Sending]
+    all: int
+
+
+@message(Audience.CONSOLE, name="proposal")
+class ProposalOut(Message, frozen=True, kw_only=True):
+    text: str
+    sounds: int
+    seconds: float
+
+
+def alike_view() -> Alike:
+    """The order of likeness."""
+    return Alike(order=alike_order())
+
+
+def room_view(figures: Figures) -> RoomOut:
+    """Settings and the runs so far."""
+    room = figures.room
+    return RoomOut(
+        code=room.code,
+        title=room.title,
+        sound=SoundOut(
+            wpm=room.sound.wpm,
+            overall_wpm=room.sound.overall_wpm,
+            pitch_hz=room.sound.pitch_hz,
+            lead_in_s=room.sound.lead_in_s,
+            tidy_s=room.sound.tidy_s,
+        ),
+        hearing=room.hearing,
+        source=room.source,
+        symbols=room.symbols,
+        hold_at_door=room.hold_at_door,
+        meetings=[
+            MeetingOut(day=meeting.day, runs=len(room.meeting_runs(number)))
+            for number, meeting in enumerate(room.meetings, start=1)
+        ],
+        runs=[_summary(figures, run) for run in room.meeting_runs()],
+    )
+
+
+def _summary(figures: Figures, run: Run) -> RunSummary:
+    counts = run_table(figures, run) if run.counted and run.closed else empty()
+    return RunSummary(
+        push=run.id,
+        title=run.title(),
+        purpose=run.purpose,
+        symbols=run.symbols,
+        counted=run.counted,
+        right=int(counts[:-1, :-2].trace()),
+        of=int(counts[:-1].sum()),
+        settled_anew=figures.settled_anew.get(run.id, 0),
+        sent=run.sent_count,
+        asides=[
+            _aside_view(figures.room, aside) for aside in figures.room.asides.values() if aside.run == run.id
+        ],
+    )
+
+
+def _aside_view(room: Classroom, aside: Aside) -> AsideOut:
+    name = room.seats[aside.seat].name if aside.seat else ""
+    return AsideOut(aside=aside.id, seat=aside.seat, name=name, first=aside.first, reason=aside.reason)
+
+
+def seats_view(room: Classroom) -> SeatsOut:
+    """Who is in, and how each browser stands."""
+    return SeatsOut(seats=[_seat_view(room, seat) for seat in room.seats.values() if seat.listed])
+
+
+def _seat_view(room: Classroom, seat: Seat) -> SeatOut:
+    return SeatOut(
+        seat=seat.id,
+        name=seat.name,
+        way=seat.way,
+        device=seat.device,
+        inside=seat.inside,
+        here=seat.here,
+        sound=seat.sound,
+        uncertainty_ms=seat.uncertainty_ms,
+        visible=seat.visible,
+        asks_help=seat.asks_help,
+        long_away=room.long_away(seat),
+    )
+
+
+def run_view(room: Classroom, now_ms: float) -> RunOut:
+    """The run at hand as the console draws it, with its characters."""
+    run = room.run
+    if run is None:
+        return RunOut(run=None)
+    halted = run.halted_room_ms is not None
+    return RunOut(
+        run=RunDetail(
+            **push_fields(run),
+            title=run.title(),
+            text=run.text,
+            phase=run.phase(now_ms),
+            wpm=run.speed.wpm,
+            overall_wpm=run.speed.overall_wpm,
+            start_ms=run.start_ms.round(3).tolist(),
+            end_ms=run.end_ms.round(3).tolist(),
+            halted_room_ms=halt_view(run).at_room_ms if halted else None,
+            sent=run.sent_count,
+        )
+    )
+
+
+def progress_view(figures: Figures) -> ProgressOut:
+    """How far each one has written, and how much of the class wrote each sound."""
+    run = figures.room.run
+    if run is None:
+        return ProgressOut(push=0, copies=[], answered=[], right=[])
+    answered, right = answers(figures, run)
+    return ProgressOut(
+        push=run.id,
+        copies=[_copy_progress(seat, run.copies[seat]) for seat in figures.room.seats if seat in run.copies],
+        answered=answered.tolist(),
+        right=right.tolist(),
+    )
+
+
+def _copy_progress(seat: int, copy: Copy) -> CopyProgress:
+    return CopyProgress(
+        seat=seat,
+        way=copy.way,
+        written=len(copy.marks),
+        last_at_ms=copy.last_at_ms,
+        heard=copy.heard.count(1),
+        heard_from=copy.heard.find(1),
+        handed_in=copy.handed_in,
+        own_count=list(copy.own_count) if copy.own_count else None,
+    )
+
+
+def table_view(figures: Figures) -> TableOut:
+    """The class table of the run at hand."""
+    run = figures.room.run
+    if run is None:
+        return TableOut(push=0, cells=[], copies=0, counted=False, final=True)
+    return TableOut(
+        push=run.id,
+        cells=cells_of(run_table(figures, run)),
+        copies=len(results(figures, run)),
+        counted=run.counted,
+        final=figures.is_final(run.id),
+    )
+
+
+def tables_before_view(figures: Figures) -> TablesBefore:
+    """The evening's table and the course's up to the run at hand."""
+    tables = {}
+    for scope in ("evening", "course"):
+        total = empty()
+        for run in runs_in(figures, scope):
+            if run is not figures.room.run:
+                total += run_table(figures, run)
+        tables[scope] = cells_of(total)
+    return TablesBefore(**tables)
+
+
+def sheet_view(figures: Figures, seat: Seat) -> SheetOut:
+    """One learner's sheets, for the instructor alone."""
+    runs = [run for run in figures.room.runs if run.closed and not run.cancelled and seat.id in run.copies]
+    kept = [run for run in runs if run.copies[seat.id].marks or run.copies[seat.id].own_count]
+    return SheetOut(name=seat.name, sheets=[reveal_view(figures, run, seat.id) for run in kept])
+
+
+def cell_view(figures: Figures, sent: str, written: str, scope: Scope) -> CellOut:
+    """The sendings behind one cell: in which run, at which place, by whom, after and before which sounds."""
+    found: list[Sending] = []
+    for run in runs_in(figures, scope):
+        for seat in figures.room.seats.values():
+            for i in _sendings(figures, run, seat.id, sent, written):
+                around = "" if i is None else run.sent[max(0, i - 2) : i + 3]
+                found.append(Sending(push=run.id, seat=seat.id, name=seat.name, place=i, around=around))
+    return CellOut(sent=sent, written=written, scope=scope, sendings=found[:MOST_SENDINGS], all=len(found))
+
+
+def _sendings(figures: Figures, run: Run, seat: int, sent: str, written: str) -> list[int | None]:
+    result = results(figures, run).get(seat)
+    if seat not in run.copies or result is None:
+        return []
+    signs, heard = heard_only(run, run.copies[seat], result.alignment)
+    if written == "":
+        return [i for i in heard.missed if run.sent[i] == sent]
+    return [
+        i
+        for sign, i in zip(signs, heard.attribution, strict=True)
+        if sign == written and (run.sent[i] if i is not None else "") == sent
+    ]

@@ -1,0 +1,277 @@
+"""Course, plan, advice, progress and review, as the console is shown them and learners are given them."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from copyroom.core.advice.proposal import Proposal
+from copyroom.core.advice.verdict import Advice, Choice
+from copyroom.core.course import EMPHASES, EXAMINED_SIGNS, Placement
+from copyroom.core.evidence import interval, recall
+from copyroom.core.review import review_calendar
+from copyroom.core.tally import recalled, sendings
+from copyroom.room.classroom import Classroom, Seat
+from copyroom.room.contract import Audience, Message, Part, message
+from copyroom.room.events import PlanStep
+from copyroom.room.figures import Figures
+from copyroom.room.findings import seat_counts
+from copyroom.room.limits import Emphasis
+from copyroom.room.messages.evidence import recall_view
+from copyroom.room.record import present, record_of_room
+
+
+class PinOut(Part, frozen=True, kw_only=True):
+    sign: str
+    place: int
+
+
+class EmphasisOut(Part, frozen=True, kw_only=True):
+    emphasis: str
+    title: str
+    summary: str
+
+
+class PlacementOut(Part, frozen=True, kw_only=True):
+    sign: str
+    reasons: list[str]
+    pinned: bool
+
+
+@message(Audience.CONSOLE, name="course")
+class CourseOut(Message, frozen=True, kw_only=True):
+    """An order with the reason of each place. `all_signs`: what may be left out or taken in."""
+
+    emphases: list[EmphasisOut]
+    order: list[PlacementOut]
+    all_signs: str
+
+
+class StepOut(Part, frozen=True, kw_only=True):
+    """`push`: 0 not done, -1 done without sound, else the run it became. `sounds` 0: nothing to send."""
+
+    step: int
+    kind: str
+    title: str
+    symbols: str
+    sounds: int
+    seconds: float
+    reason: str
+    push: int
+
+
+@message(Audience.CONSOLE, name="plan")
+class PlanOut(Message, frozen=True, kw_only=True):
+    """The course as chosen, and the evening's steps. `changes`: what the last copies changed, and why."""
+
+    emphasis: Emphasis
+    order: str
+    pins: list[PinOut]
+    meetings: int
+    review_days: int
+    minutes: float
+    begun_room_ms: float | None
+    steps: list[StepOut]
+    changes: list[str]
+
+
+@message(Audience.CONSOLE)
+class PlanTexts(Message, frozen=True, kw_only=True):
+    """What the plan's steps send, by their numbers."""
+
+    texts: dict[str, str]
+
+
+class ChoiceOut(Part, frozen=True, kw_only=True):
+    """action: "go on", "repeat", "go back" or "contrast"; `introduce` comes before a text on `symbols`."""
+
+    action: str
+    sentence: str
+    introduce: str
+    symbols: str
+    sounds: int
+    reasons: list[str]
+
+
+class LackOut(Part, frozen=True, kw_only=True):
+    name: str
+    missed_days: list[int]
+    never_heard: str
+
+
+class SlowOut(Part, frozen=True, kw_only=True):
+    """Medians of right answers, from the end of the sound to the key."""
+
+    sign: str
+    median_s: float
+    usual_s: float
+
+
+@message(Audience.CONSOLE, name="advice")
+class AdviceOut(Message, frozen=True, kw_only=True):
+    """What could be done after run `push`, the proposed one first; taken with `take_choice`."""
+
+    push: int
+    choices: list[ChoiceOut]
+    lacking: list[LackOut]
+    slow: list[SlowOut]
+
+
+class MeetingProgress(Part, frozen=True, kw_only=True):
+    """recall: as in EvidenceOut, of the class; seats: [seat, right, sendings, low, high]."""
+
+    number: int
+    day: int
+    recall: list[list[str | int | float | bool]]
+    seats: list[list[int | float]]
+
+
+class SeatName(Part, frozen=True, kw_only=True):
+    seat: int
+    name: str
+
+
+@message(Audience.CONSOLE, name="course_progress")
+class CourseProgressOut(Message, frozen=True, kw_only=True):
+    """The course so far, meeting by meeting; for the instructor alone."""
+
+    meetings: list[MeetingProgress]
+    seats: list[SeatName]
+
+
+class ReviewRow(Part, frozen=True, kw_only=True):
+    day: int
+    signs: str
+    why: str
+
+
+@message(Audience.SEAT, Audience.CONSOLE, name="review")
+class ReviewOut(Message, frozen=True, kw_only=True):
+    """What to review from the meeting on; seat 0 is the class. A learner gets no other seat's."""
+
+    seat: int
+    days: int
+    meeting_day: int
+    rows: list[ReviewRow]
+
+
+def course_view(placed: tuple[Placement, ...]) -> CourseOut:
+    """An order with the reason of each place, and the emphases to choose from."""
+    return CourseOut(
+        emphases=[
+            EmphasisOut(emphasis=key, title=emphasis.title, summary=emphasis.summary)
+            for key, emphasis in EMPHASES.items()
+        ],
+        order=[PlacementOut(sign=p.sign, reasons=list(p.reasons), pinned=p.pinned) for p in placed],
+        all_signs=EXAMINED_SIGNS,
+    )
+
+
+def plan_view(room: Classroom) -> PlanOut:
+    """The evening's steps, what is done of them, and what the last copies changed."""
+    return PlanOut(
+        emphasis=room.emphasis,
+        order=room.order,
+        pins=[PinOut(sign=pin.sign, place=pin.place) for pin in room.pins],
+        meetings=room.course_meetings,
+        review_days=room.review_days,
+        minutes=room.plan_minutes,
+        begun_room_ms=room.plan_begun_ms,
+        steps=[_step_view(step) for step in room.plan],
+        changes=list(room.plan_changes),
+    )
+
+
+def plan_texts_view(room: Classroom) -> PlanTexts:
+    """What the steps send: told when it changes, not with every step that is done."""
+    return PlanTexts(texts={str(planned.id): planned.step.text for planned in room.plan})
+
+
+def _step_view(planned: PlanStep) -> StepOut:
+    step = planned.step
+    return StepOut(
+        step=planned.id,
+        kind=step.kind,
+        title=step.title,
+        symbols=step.symbols,
+        sounds=step.sounds,
+        seconds=round(step.duration_s, 1),
+        reason=step.reason,
+        push=planned.push,
+    )
+
+
+def advice_view(figures: Figures) -> AdviceOut:
+    """What is proposed after the last run, the other choices, who was away, and what comes slowly."""
+    room, advice = figures.room, figures.advice
+    choices: list[Advice | Choice] = [] if advice is None else [advice, *advice.alternatives]
+    names = {str(seat.id): seat.name for seat in room.seats.values()}
+    today = room.meetings[-1].day if room.meetings else 0
+    lacking = [
+        LackOut(name=names[lack.name], missed_days=days, never_heard=lack.never_heard)
+        for lack in figures.lacking
+        if lack.name in names and (days := [day for day in lack.missed_days if day != today])
+    ]
+    return AdviceOut(
+        push=figures.advice_run,
+        choices=[_choice_view(choice) for choice in choices],
+        lacking=lacking,
+        slow=[
+            SlowOut(sign=slow.sign, median_s=round(slow.median_s, 2), usual_s=round(slow.usual_s, 2))
+            for slow in figures.slow
+        ],
+    )
+
+
+def _choice_view(choice: Advice | Choice) -> ChoiceOut:
+    proposal: Proposal = choice.proposal
+    return ChoiceOut(
+        action=choice.action,
+        sentence=choice.sentence,
+        introduce=proposal.introduce,
+        symbols="".join(dict.fromkeys(proposal.text)).replace(" ", ""),
+        sounds=len(proposal.text.replace(" ", "")),
+        reasons=list(proposal.reasons),
+    )
+
+
+def progress_of_meeting(figures: Figures, number: int) -> MeetingProgress:
+    """The class's recall of each symbol in one meeting, and each learner's share, with intervals."""
+    runs = [run for run in figures.room.meeting_runs(number) if run.counts]
+    per_seat = seat_counts(figures, runs)
+    rows: list[list[int | float]] = []
+    for seat, counts in per_seat.items():
+        share = interval(int(recalled(counts).sum()), int(sendings(counts).sum()))
+        rows.append([seat, share.k, share.n, round(share.low, 4), round(share.high, 4)])
+    class_recall = recall_view(recall(np.stack(list(per_seat.values())))) if per_seat else []
+    day = figures.room.meetings[number - 1].day
+    return MeetingProgress(number=number, day=day, recall=class_recall, seats=rows)
+
+
+def names_view(room: Classroom) -> list[SeatName]:
+    """Everybody's number and name."""
+    return [SeatName(seat=seat.id, name=seat.name) for seat in room.seats.values()]
+
+
+def review_view(figures: Figures, days: int, seat: int) -> ReviewOut:
+    """What to review on which day until the next meeting in so many days; seat 0 is the class."""
+    room = figures.room
+    today = room.meetings[-1].day if room.meetings else 0
+    names = [str(seat)] if seat else list(present(room)) or [str(other) for other in room.seats]
+    rows = (
+        review_calendar(record_of_room(figures), names, room.symbols, today, today + days)
+        if names and room.symbols
+        else ()
+    )
+    return ReviewOut(
+        seat=seat,
+        days=days,
+        meeting_day=today,
+        rows=[ReviewRow(day=row.day, signs=row.signs, why=row.why) for row in rows],
+    )
+
+
+def given_review(figures: Figures, seat: Seat) -> ReviewOut | None:
+    """What this learner was given to review; None when nothing was, or while a restart catches up."""
+    days = figures.room.review_days
+    known = all(figures.is_final(run.id) for run in figures.room.runs if run.closed and not run.cancelled)
+    return review_view(figures, days, seat.id) if days and known else None

@@ -1,0 +1,96 @@
+"""Tones on their way, and what becomes of them: the one shape of a run for all who sound it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from copyroom.room.contract import Audience, Message, Part, message
+from copyroom.room.limits import Purpose
+from copyroom.room.run import Run
+
+
+class Shift(Part, frozen=True, kw_only=True):
+    """After a pause: symbols from `first` on come so much later than the edges say; the last entry wins."""
+
+    first: int
+    shift_ms: float
+
+
+@message(Audience.SEATS, Audience.CONSOLE, name="push")
+class PushOut(Message, frozen=True, kw_only=True):
+    """Tones on their way. `edges`: per symbol [on, off, on, off, ...] in ms after the start.
+
+    `symbols`: the keys of the learner's grid. `shown`: the symbols' names, when they may be seen.
+    """
+
+    push: int
+    purpose: Purpose
+    start_room_ms: float
+    pitch_hz: float
+    edges: list[list[float]]
+    shifts: list[Shift]
+    symbols: str
+    tidy_ms: float
+    counted: bool
+    shown: str
+
+
+@message(Audience.SEATS, Audience.CONSOLE, name="halt")
+class HaltOut(Message, frozen=True, kw_only=True):
+    """All sound ends now. `sent`: how many symbols the run has when it was stopped for good."""
+
+    push: int
+    at_room_ms: float
+    for_good: bool
+    sent: int
+
+
+@message(Audience.SEATS, Audience.CONSOLE, name="shift")
+class ShiftOut(Message, frozen=True, kw_only=True):
+    """A paused run goes on."""
+
+    push: int
+    shifts: list[Shift]
+
+
+@message(Audience.SEATS, Audience.CONSOLE, name="closed")
+class ClosedOut(Message, frozen=True, kw_only=True):
+    push: int
+
+
+def push_view(run: Run) -> PushOut:
+    """A run as browsers get it: edges, not characters. The sheet's groups are the text's."""
+    return PushOut(**push_fields(run))
+
+
+def push_fields(run: Run) -> dict[str, Any]:
+    """What every audience knows of a run."""
+    return {
+        "push": run.id,
+        "purpose": run.purpose,
+        "start_room_ms": run.start_room_ms,
+        "pitch_hz": run.pitch_hz,
+        "edges": run.edges_ms,
+        "shifts": shifts_of(run),
+        "symbols": run.symbols,
+        "tidy_ms": run.tidy_ms,
+        "counted": run.counted,
+        "shown": run.sent if run.name_shown else "",
+    }
+
+
+def shifts_of(run: Run) -> list[Shift]:
+    """What pauses have done to its times."""
+    return [Shift(first=first, shift_ms=shift) for first, shift in run.shifts]
+
+
+def halt_view(run: Run) -> HaltOut:
+    """All sound ends; for good, the run has only what sounded."""
+    at_room_ms = run.stopped_room_ms if run.stopped else run.halted_room_ms
+    assert at_room_ms is not None
+    return HaltOut(push=run.id, at_room_ms=at_room_ms, for_good=run.stopped, sent=run.sent_count)
+
+
+def shift_view(run: Run) -> ShiftOut:
+    """A paused run goes on with these shifts."""
+    return ShiftOut(push=run.id, shifts=shifts_of(run))

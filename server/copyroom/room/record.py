@@ -1,0 +1,105 @@
+"""The course as the advice sees it: what was sent and copied so far, and where the class stands now."""
+
+from __future__ import annotations
+
+from copyroom.core.advice.record import Exercise, Record
+from copyroom.core.advice.situation import Situation
+from copyroom.core.bursts import Speed
+from copyroom.room.classroom import Classroom
+from copyroom.room.figures import Figures
+from copyroom.room.run import Run
+
+INTRODUCTION_COST = 12
+"""Sendings that one introduction uses of an evening."""
+SHORTEST_TEXT, LONGEST_ADVISED = 20, 80
+SOUNDING_SHARE = 0.5
+"""Of an evening, the share in which something sounds; the rest is talk (a judgement)."""
+
+
+def record_of_room(figures: Figures) -> Record:
+    """All that was copied, meeting by meeting. Continued from where it stood, made anew after a change."""
+    return figures.histories.record(figures.room.code, exercises(figures))
+
+
+def exercises(figures: Figures) -> list[Exercise]:
+    """The closed, counted runs as exercises, oldest first.
+
+    Learners who heard the same part of a run make one exercise: what a late joiner did not hear is
+    in none of its figures.
+    """
+    days = [0] * len(figures.room.runs)
+    for number, meeting in enumerate(figures.room.meetings, start=1):
+        for run in figures.room.meeting_runs(number):
+            days[run.id - 1] = meeting.day
+    found: list[Exercise] = []
+    for run in figures.room.runs:
+        if run.counts and figures.is_final(run.id):
+            if run.id not in figures.exercises:
+                figures.exercises[run.id] = _exercises(figures, run, days[run.id - 1])
+            found += figures.exercises[run.id]
+    return found
+
+
+def _exercises(figures: Figures, run: Run, day: int) -> list[Exercise]:
+    by_heard: dict[bytes, dict[str, str]] = {}
+    for seat in figures.room.seats:
+        result = figures.results.get((run.id, seat))
+        if result is not None:
+            heard = run.copies[seat].counted(run)[: run.sent_count]
+            by_heard.setdefault(heard, {})[str(seat)] = result.answers[: run.sent_count]
+    return [
+        Exercise(
+            day,
+            "",
+            _kept(run.sent, heard),
+            {name: _kept(answers, heard) for name, answers in copies.items()},
+        )
+        for heard, copies in by_heard.items()
+        if any(heard)
+    ]
+
+
+def _kept(signs: str, heard: bytes) -> str:
+    return "".join(sign for sign, was_heard in zip(signs, heard, strict=False) if was_heard)
+
+
+def present(room: Classroom) -> tuple[str, ...]:
+    """Names, as the record has them, of the learners who are here."""
+    return tuple(str(seat.id) for seat in room.seats.values() if seat.here and seat.inside)
+
+
+def speed(room: Classroom) -> Speed:
+    """The class's speeds as they are set now."""
+    return Speed(room.sound.wpm, room.sound.overall_wpm)
+
+
+def planned_signs(room: Classroom) -> str:
+    """What the evening's plan still introduces, in order."""
+    coming = (step.step.symbols[:1] for step in room.plan if not step.push and step.step.kind == "introduce")
+    return "".join(dict.fromkeys(coming))
+
+
+def minutes_left(room: Classroom, now_ms: float) -> float:
+    """What is left of the planned evening."""
+    begun_ms = room.plan_begun_ms if room.plan_begun_ms is not None else now_ms
+    return max(0.0, room.plan_minutes - (now_ms - begun_ms) / 60_000.0)
+
+
+def situation(room: Classroom, now_ms: float) -> Situation:
+    """Where the class stands. Sendings are counted from minutes at the speed set."""
+    symbol_s = 60.0 / (5.0 * room.sound.overall_wpm)
+    evening = room.plan_minutes * 60.0 * SOUNDING_SHARE / symbol_s
+    left = minutes_left(room, now_ms) * 60.0 * SOUNDING_SHARE / symbol_s
+    later = max(0, room.course_meetings - max(1, len(room.meetings)))
+    return Situation(
+        alphabet=room.order,
+        known=room.symbols,
+        present=present(room) or tuple(str(seat) for seat in room.seats) or ("class",),
+        seats_left=max(SHORTEST_TEXT + INTRODUCTION_COST, int(left)),
+        seats_later=int(later * evening),
+        intro_cost=INTRODUCTION_COST,
+        min_length=SHORTEST_TEXT,
+        max_length=LONGEST_ADVISED,
+        order=room.order,
+        planned=planned_signs(room),
+    )
