@@ -19,7 +19,7 @@ from copyroom.room.classroom import Classroom
 from copyroom.room.contract import Message, event_declared
 from copyroom.room.copies import Copy
 from copyroom.room.effects import SENDER, Effect, Save, WakeAt
-from copyroom.room.journal import from_record, to_record
+from copyroom.room.journal import FORM, Reader, from_record, to_record
 from copyroom.room.messages.console import sheet_view
 from copyroom.room.messages.learner import welcome_view
 from copyroom.room.room import Room
@@ -72,7 +72,7 @@ def plain(message: Message) -> Any:
 class ScriptedRoom:
     """A room with a clock in its hand.
 
-    journal : what the shell would have on disk, in its form.
+    journal : what the shell would have on disk, in its form; `form` is the version of it.
     said : every payload so far that a browser sent, by event name.
     sent : every Send so far.
     """
@@ -83,6 +83,7 @@ class ScriptedRoom:
         self.journal: list[tuple[str, str, float]] = []
         self.said: dict[str, list[dict[str, Any]]] = {}
         self.sent: list[Send] = []
+        self.form = FORM
         self._tokens = 0
 
     # ------------------------------------------------------------ events in, effects checked
@@ -101,6 +102,7 @@ class ScriptedRoom:
             record = to_record(save.event)
             assert from_record(*record) == save.event
             self.journal.append((*record, save.at_room_ms))
+            assert save.number == len(self.journal), "each record has the next number"
         for effect in found:
             if isinstance(effect, Send):
                 assert not misfit(effect.name, effect.payload), misfit(effect.name, effect.payload)
@@ -257,7 +259,11 @@ class ScriptedRoom:
     def replayed(self) -> ScriptedRoom:
         """The same room as a restarted server has it."""
         again = ScriptedRoom(self.now_ms)
-        again.room.replay((from_record(name, body), at) for name, body, at in self.journal)
+        numbered, reader = enumerate(self.journal, start=1), Reader()
+        again.form = self.form
+        again.room.replay(
+            (number, reader.read(self.form, name, body), at) for number, (name, body, at) in numbered
+        )
         again.journal = list(self.journal)
         return again
 

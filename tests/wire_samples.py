@@ -91,7 +91,7 @@ def _after_the_reveal(play: ScriptedRoom, text: str) -> None:
         after=2,
     )
     play.console("stop")
-    play.console("remove_seat", seat=4)
+    play.console("remove_seats", seats=[4])
     play.console("clear_away")
     play.console("watch", code=CODE, view="console")
     play.console("watch", code="", view="wall")

@@ -15,8 +15,8 @@ export interface ComposeIn {
 /**
  * Send a run. An empty `text` is composed from purpose, symbols, count, group and seed.
  *
- * The room settles text and start before the event is kept. `after` is the run at hand as the console showed
- * it; where the room has another by then, nothing is sent.
+ * The room settles the text, the start and the run's number before the event is kept. `after` is the run at
+ * hand as the console showed it; where the room has another by then, nothing is sent.
  */
 export interface SendTextIn {
   purpose: "listen" | "one" | "meet" | "apart" | "mix" | "words" | "sentences" | "calls" | "contact" | "message" | "own";
@@ -225,7 +225,7 @@ export interface ShowReviewIn {
 }
 
 /**
- * Take a seat, or take it again with its token. `fresh_token` is used for a new seat.
+ * Take a seat, or take it again with its token. A new one gets `fresh_token` and the next number.
  */
 export interface JoinIn {
   code: string;
@@ -287,10 +287,10 @@ export interface RenameIn {
 }
 
 /**
- * Take a seat out. Its copies leave every figure with it.
+ * Take seats out. Their copies leave every figure with them, and their names and strokes the journal.
  */
-export interface RemoveSeatIn {
-  seat: number;
+export interface RemoveSeatsIn {
+  seats: number[];
 }
 
 /**
@@ -974,7 +974,7 @@ export interface ToServer {
   seen_help: SeenHelpIn;
   let_in: LetInIn;
   rename: RenameIn;
-  remove_seat: RemoveSeatIn;
+  remove_seats: RemoveSeatsIn;
   clear_away: ClearAwayIn;
   add_seat: AddSeatIn;
   write_keys: WriteKeysIn;

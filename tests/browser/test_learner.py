@@ -165,7 +165,7 @@ def test_a_learner_waits_to_be_let_in_and_is_told_when_taken_out(
     heading(page, "Hello, Hana")
     instructor.emit("let_in", {"seat": 1})
     heading(page, "First, the sound")
-    instructor.emit("remove_seat", {"seat": 1})
+    instructor.emit("remove_seats", {"seats": [1]})
     heading(page, "This seat is gone")
 
 

@@ -27,7 +27,8 @@ def test_a_room_that_cannot_be_read_is_listed_as_set_aside(server: Server, code:
     keep_old_room(server, "TORN-0003", 1.0)
     with sqlite3.connect(server.data / "copyroom.sqlite3") as database:
         database.execute(
-            "insert into events (code, at_room_ms, name, body) values ('TORN-0003', 1.0, 'X', '{')"
+            "insert into events (code, number, form, at_room_ms, name, body)"
+            " values ('TORN-0003', 9, 2, 1.0, 'X', '{')"
         )
     database.close()
     console.get_by_role("button", name="Rooms", exact=True).click()

@@ -75,10 +75,13 @@ class AnyEvening(RuleBasedStateMachine):
     def give_review(self, days: int) -> None:
         self.play.console("give_review", days=days)
 
-    @rule(order=st.sampled_from(["let_in", "remove_seat", "seen_help", "show_sheet"]), seat=seats)
+    @rule(order=st.sampled_from(["let_in", "seen_help", "show_sheet"]), seat=seats)
     def seat_order(self, order: str, seat: int) -> None:
-        if order != "remove_seat" or seat > 2:
-            self.play.console(order, seat=seat)
+        self.play.console(order, seat=seat)
+
+    @rule(leaving=st.lists(st.integers(3, 5), min_size=1, max_size=3))
+    def remove_seats(self, leaving: list[int]) -> None:
+        self.play.console("remove_seats", seats=leaving)
 
     @rule(on=st.booleans())
     def hold_at_door(self, on: bool) -> None:

@@ -143,7 +143,8 @@ def test_bad_record_sets_its_room_aside_and_the_console_says_so(mortal: Server):
     mortal.interrupt()
     with sqlite3.connect(mortal.data / "copyroom.sqlite3") as database:
         database.execute(
-            "insert into events (code, at_room_ms, name, body) values (?, 1.0, 'X', '{')", (bad,)
+            "insert into events (code, number, form, at_room_ms, name, body) values (?, 9, 2, 1.0, 'X', '{')",
+            (bad,),
         )
     database.close()
     mortal.start()

@@ -43,7 +43,7 @@ def test_a_new_event_is_one_class_and_one_handler(raise_hand: type[Event]) -> No
     room.receive(decoded, 0.0)
     assert room.classroom.title == "please from 3"
     again = Room("HERON-0417")
-    again.replay([(from_record(*to_record(decoded)), 0.0)])
+    again.replay([(1, from_record(*to_record(decoded)), 0.0)])
     assert again.classroom.title == "please from 3"
 
 
@@ -60,8 +60,8 @@ def test_its_limits_and_its_sender_are_held(raise_hand: type[Event]) -> None:
 
 def test_it_goes_with_the_seat_whose_data_it_holds(raise_hand: type[Event]) -> None:
     said = wire.decode("raise_hand", {"word": "please"}, LEARNER)
-    assert remains_of(said, {3}) is None
-    assert remains_of(said, {4}) is said
+    assert remains_of(said, {3}, set()) is None
+    assert remains_of(said, {4}, set()) is said
 
 
 def test_two_events_of_one_name_or_two_handlers_of_one_event_are_a_fault(raise_hand: type[Event]) -> None:

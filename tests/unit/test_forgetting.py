@@ -35,7 +35,7 @@ def a_lesson(*, leaves: str) -> ScriptedRoom:
             play.copies_all(seat, text if seat != gone else "EEEEE")
         play.console("close")
         play.settle()
-    play.console("remove_seat", seat=gone)
+    play.console("remove_seats", seats=[gone])
     play.join("Dahlia")
     play.settle()
     return play
@@ -69,7 +69,7 @@ def test_who_comes_back_with_the_token_of_a_seat_taken_out_is_somebody_new():
     play = ScriptedRoom()
     play.seat_three()
     token = play.state.seats[2].token
-    play.console("remove_seat", seat=2)
+    play.console("remove_seats", seats=[2])
     play.join("Birch again", token)
     play.console("rename", seat=4, name="Elder")
     left = without_the_removed(events_of(play))
@@ -81,7 +81,7 @@ def test_a_paper_seat_that_was_added_at_the_console_goes_too():
     play = ScriptedRoom()
     play.seat_three()
     play.console("add_seat", name="Foxglove")
-    play.console("remove_seat", seat=4)
+    play.console("remove_seats", seats=[4])
     play.console("add_seat", name="Gorse")
     left = struck_out(play)
     assert [(seat.id, seat.name) for seat in left.state.seats.values()][-1] == (5, "Gorse")

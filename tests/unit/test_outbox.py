@@ -47,7 +47,7 @@ class Desk:
             self.out.append((str(k), frozenset(self.disk)))
 
     def put(self, k: int, records: int = 1) -> None:
-        saved = [Record("HERON-0417", float(k), "SetTitle", f"{k}") for _ in range(records)]
+        saved = [Record("HERON-0417", k, 2, float(k), "SetTitle", f"{k}") for _ in range(records)]
         self.outbox.put(Outgoing("HERON-0417", "sid", saved, [Send("sender", kept(k))]))
 
     def let_out(self) -> None:
@@ -102,7 +102,7 @@ def test_a_failing_disk_is_tried_again_and_loses_nothing(caplog: pytest.LogCaptu
 
 def test_sound_can_be_stopped_while_the_disk_fails_and_the_console_is_told() -> None:
     desk = Desk(failures=2)
-    saved = [Record("HERON-0417", 1.0, "Stop", "{}")]
+    saved = [Record("HERON-0417", 1, 2, 1.0, "Stop", "{}")]
     desk.outbox.put(
         Outgoing(
             "HERON-0417",

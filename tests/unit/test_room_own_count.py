@@ -120,5 +120,5 @@ def test_who_comes_after_the_reveal_is_not_asked_about_it(shown: ScriptedRoom) -
 
 def test_a_removed_seat_takes_its_count_with_it(shown: ScriptedRoom) -> None:
     shown.learner(2, "hand_in_count", push=1, right=8, of=10)
-    shown.console("remove_seat", seat=2)
+    shown.console("remove_seats", seats=[2])
     assert own_counts(shown) == {1: None, 3: None}

@@ -214,6 +214,7 @@ def test_a_journal_that_says_it_in_older_words_gives_the_same_room(waiting: Scri
     older = {"HoldAtDoor": "SetWaitingRoom", "LetIn": "Admit"}
     assert older.keys() <= {name for name, *_ in waiting.journal}
     waiting.journal = [(older.get(name, name), body, at_ms) for name, body, at_ms in waiting.journal]
+    waiting.form = 1
     again = waiting.replayed()
     assert again.durable_views() == waiting.durable_views()
     assert (again.state.hold_at_door, again.state.seats[4].inside) == (True, True)
@@ -244,7 +245,7 @@ def test_removing_a_seat_takes_its_copies_out_of_every_figure(play: ScriptedRoom
         play.to_tidying()
         play.copies_all(first, text)
         play.copies_all(second, "E" * 5)
-    effects = play.console("remove_seat", seat=second)
+    effects = play.console("remove_seats", seats=[second])
     assert addresses(effects, "removed") == [second]
     assert Unseat(second) in effects
     play.console("close")
@@ -265,35 +266,35 @@ def test_removing_a_seat_while_its_copy_is_aligned_leaves_nothing_of_it(play: Sc
         play.copies_all(seat, "ATNKM")
     play.console("close")
     play.tick()
-    play.console("remove_seat", seat=third)
+    play.console("remove_seats", seats=[third])
     assert play.cells() == {(sign, sign): 2 for sign in "ATNKM"}
 
 
 def test_the_loudspeaker_is_not_taken_out_with_its_seat(play: ScriptedRoom) -> None:
     play.seat_three()
     play.console("set_hearing", way="loudspeaker", source=2)
-    told = sends(play.console("remove_seat", seat=2), "class")
+    told = sends(play.console("remove_seats", seats=[2]), "class")
     assert [(s.to, s.payload["source"]) for s in told] == [(SEATS, 0)]
     assert play.view("room")["source"] == 0
 
 
 def test_a_seat_that_is_gone_can_be_asked_for_nothing(play: ScriptedRoom) -> None:
     play.seat_three()
-    play.console("remove_seat", seat=2)
+    play.console("remove_seats", seats=[2])
     for name, payload in [
         ("let_in", {}),
         ("rename", {"name": "X"}),
-        ("remove_seat", {}),
         ("seen_help", {}),
         ("show_sheet", {}),
     ]:
         assert refusal(play.console(name, seat=2, **payload)) == "That seat is not in this room any more."
+    assert refusal(play.console("remove_seats", seats=[1, 2])) == "That seat is not in this room any more."
     assert refusal(play.console("set_hearing", way="loudspeaker", source=2)) != ""
 
 
 def test_numbers_of_seats_are_not_used_again(play: ScriptedRoom) -> None:
     play.seat_three()
-    play.console("remove_seat", seat=3)
+    play.console("remove_seats", seats=[3])
     assert sends(play.join("Dahlia"), "welcome")[0].payload["seat"] == 4
 
 

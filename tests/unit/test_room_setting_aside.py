@@ -250,5 +250,5 @@ def test_a_removed_seat_takes_what_was_set_aside_for_it_along() -> None:
     play = begun("")
     run(play)
     set_aside(play, 1, 3, SECOND)
-    play.console("remove_seat", seat=SECOND)
+    play.console("remove_seats", seats=[SECOND])
     assert play.view("room")["runs"][0]["asides"] == []

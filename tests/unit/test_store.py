@@ -12,7 +12,7 @@ import pytest
 import sqlalchemy as sa
 
 from copyroom.room import events as ev
-from copyroom.room.journal import from_record, to_record
+from copyroom.room.journal import FORM, from_record, to_record
 from copyroom.shell.clock import RoomClock
 from copyroom.shell.outbox import Outbox, Outgoing
 from copyroom.shell.rooms import Hooks, Rooms, SetAsideError
@@ -56,7 +56,11 @@ def store(url: str) -> Iterator[Store]:
 
 
 def record(k: int, code: str = "HERON-0417", at_room_ms: float = 1000.0) -> Record:
-    return Record(code, at_room_ms + k, *to_record(ev.SetTitle(f"title {k}")))
+    return kept(code, k, ev.SetTitle(f"title {k}"), at_room_ms + k)
+
+
+def kept(code: str, number: int, event: ev.Event, at_room_ms: float = 1000.0) -> Record:
+    return Record(code, number, FORM, at_room_ms, *to_record(event))
 
 
 # ------------------------------------------------------------------ durable
@@ -98,16 +102,16 @@ def test_the_journal_outlives_the_program_in_order(store: Store, url: str) -> No
         store.append([record(k), record(k + 1, "WREN-0001"), record(k + 2)])
     store.close()
     again = Store(url, in_place)
-    bodies = [kept.body for kept in again.journal("HERON-0417")]
+    bodies = [record.body for record in again.journal("HERON-0417")]
     assert bodies == [to_record(ev.SetTitle(f"title {k}"))[1] for k in range(30) if k % 3 != 1]
-    assert [kept.code for kept in again.journal("WREN-0001")] == ["WREN-0001"] * 10
+    assert [record.code for record in again.journal("WREN-0001")] == ["WREN-0001"] * 10
     assert again.journal("LARK-0000") == []
     again.close()
 
 
 def test_a_batch_is_kept_whole_or_not_at_all(store: Store) -> None:
     store.open_room("HERON-0417", 0.0)
-    broken = Record("HERON-0417", 3.0, "SetTitle", None)  # type: ignore[arg-type]
+    broken = Record("HERON-0417", 3, FORM, 3.0, "SetTitle", None)  # type: ignore[arg-type]
     with pytest.raises(sa.exc.IntegrityError):
         store.append([record(0), broken])
     assert store.journal("HERON-0417") == []
@@ -121,8 +125,8 @@ def test_any_name_comes_back_as_it_was(store: Store) -> None:
         ev.Join(name, "", "t")
         for name in ("Ünal", "李", "a\u0000b", "'; drop table events; --", '"token":"x')
     ]
-    store.append([Record("HERON-0417", 1.0, *to_record(join)) for join in joins])
-    assert [from_record(kept.name, kept.body) for kept in store.journal("HERON-0417")] == joins
+    store.append([kept("HERON-0417", k, join) for k, join in enumerate(joins)])
+    assert [from_record(record.name, record.body) for record in store.journal("HERON-0417")] == joins
 
 
 def test_all_disk_work_goes_through_run_blocking(tmp_path: Path) -> None:
@@ -152,7 +156,8 @@ def test_rooms_are_listed_newest_first_with_their_seats(store: Store) -> None:
     play.seat_three()
     play.join("", play.state.seats[1].token)  # back again: no new seat
     play.console("add_seat", name="Dahlia")
-    store.append([Record("HERON-0417", at, name, body) for name, body, at in play.journal])
+    records = enumerate(play.journal)
+    store.append([Record("HERON-0417", k, FORM, at, name, body) for k, (name, body, at) in records])
     assert store.rooms() == [
         KeptRoom("WREN-0001", 60_000.0, 60_000.0, 0),
         KeptRoom("HERON-0417", 5.0, play.journal[-1][2], 4),
@@ -172,7 +177,7 @@ def test_erasing_a_room_leaves_no_nickname_on_the_disk(tmp_path: Path) -> None:
         store.open_room(code, 0.0)
         for k in range(300):  # enough for many pages, freed ones among them
             join = ev.Join(f"{name} {k}", "", f"secret-{code}-{k}")
-            store.append([Record(code, float(k), *to_record(join))])
+            store.append([kept(code, k, join)])
     assert b"Amberlotte" in bytes_on_disk(tmp_path)
     store.erase(["HERON-0417"])
     left = bytes_on_disk(tmp_path)
@@ -208,7 +213,7 @@ def test_who_is_taken_out_of_a_room_is_nowhere_on_the_disk(tmp_path: Path) -> No
     for name in ("Amberlotte", "Birchibald"):
         rooms.receive(code, ev.Join(name, "", f"secret-{name}"))
     rooms.receive(code, ev.Rename(1, "Cedarella"))
-    rooms.receive(code, ev.RemoveSeat(1))
+    rooms.receive(code, ev.RemoveSeats((1,)))
     rooms.let_out()  # type: ignore[attr-defined]
     left = bytes_on_disk(tmp_path)
     assert [trace for trace in (b"Amberlotte", b"Cedarella", b"secret-A") if trace in left] == []
@@ -224,8 +229,8 @@ def test_who_is_taken_out_of_a_room_is_nowhere_on_the_disk(tmp_path: Path) -> No
 def test_a_server_that_ended_before_it_struck_somebody_out_does_so_at_the_next_start(tmp_path: Path) -> None:
     store = Store(url_of(tmp_path / "room.sqlite3"), in_place)
     store.open_room("HERON-0417", 0.0)
-    events = [ev.OpenMeeting(20_000), ev.Join("Amberlotte", "", "t"), ev.RemoveSeat(1)]
-    store.append([Record("HERON-0417", 1.0, *to_record(event)) for event in events])
+    events = [ev.OpenMeeting(20_000), ev.Join("Amberlotte", "", "t", 1), ev.RemoveSeats((1,))]
+    store.append([kept("HERON-0417", k, event) for k, event in enumerate(events)])
     rooms, _ = some_rooms(store)
     assert rooms.find("HERON-0417") is not None
     assert b"Amberlotte" not in bytes_on_disk(tmp_path)
@@ -265,15 +270,16 @@ def test_rooms_come_back_from_their_journals(tmp_path: Path) -> None:
 
 def journal_of(store: Store, code: str, *events: ev.Event) -> None:
     store.open_room(code, 0.0)
-    store.append([Record(code, 1.0, *to_record(event)) for event in events])
+    store.append([kept(code, k, event) for k, event in enumerate(events)])
 
 
 def insert_raw(path: Path, code: str, name: str, body: str) -> None:
     """As another hand would; surrogates stand for bytes that are no text."""
     with sqlite3.connect(path) as database:
         database.execute(
-            "insert into events (code, at_room_ms, name, body) values (?, 2.0, ?, cast(? as text))",
-            (code, name, body.encode("utf-8", "surrogateescape")),
+            "insert into events (code, number, form, at_room_ms, name, body)"
+            " values (?, 99, ?, 2.0, ?, cast(? as text))",
+            (code, FORM, name, body.encode("utf-8", "surrogateescape")),
         )
     database.close()
 
@@ -309,7 +315,7 @@ def test_a_room_that_cannot_be_read_is_known_before_anybody_opens_it(tmp_path: P
     store = Store(url_of(tmp_path / "room.sqlite3"), in_place)
     journal_of(store, "WREN-0001", ev.OpenMeeting(20_000))
     journal_of(store, "HERON-0417", ev.OpenMeeting(20_000))
-    store.append([Record("HERON-0417", 2.0, "FromTheFuture", "{}")])
+    store.append([Record("HERON-0417", 2, FORM, 2.0, "FromTheFuture", "{}")])
     rooms, _ = some_rooms(store)
     assert rooms.set_aside() == {"HERON-0417"}
     assert rooms.running() == frozenset()

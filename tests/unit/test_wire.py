@@ -16,7 +16,7 @@ from copyroom import wire
 from copyroom.core.alphabet import SYMBOLS
 from copyroom.room import events as ev
 from copyroom.room.contract import EVENTS, event_declared
-from copyroom.room.journal import RecordError, from_record, to_record
+from copyroom.room.journal import FORM, Reader, RecordError, from_record, to_record
 from copyroom.room.limits import Symbols
 from copyroom.wire import ClockOut
 from declared import any_of
@@ -328,9 +328,29 @@ def test_a_record_reads_back_as_the_event_it_was_made_of(event: ev.Event) -> Non
 
 def test_a_record_of_an_older_program_can_be_read() -> None:
     older = json.dumps(TEXT | {"seed": 0})
-    assert from_record("SendText", older) == ev.SendText(**TEXT, seed=0, start_room_ms=0.0)
     sent_again = json.dumps(TEXT | {"seed": 0, "count": 0})
-    assert from_record("SendText", sent_again) == ev.SendText(**TEXT | {"count": 1}, seed=0)
+    reader = Reader()
+    assert reader.read(1, "SendText", older) == ev.SendText(**TEXT, seed=0, push=1)
+    assert reader.read(1, "SendText", sent_again) == ev.SendText(**TEXT | {"count": 1}, seed=0, push=2)
+
+
+def test_seats_that_were_numbered_by_counting_name_their_numbers() -> None:
+    reader = Reader()
+    told = [
+        ("Join", {"name": "Amber", "token": "", "fresh_token": "a"}),
+        ("AddSeat", {"name": "Birch", "fresh_token": "b"}),
+        ("Join", {"name": "", "token": "a", "fresh_token": "c"}),
+        ("RemoveSeat", {"seat": 1}),
+        ("Join", {"name": "Amber again", "token": "a", "fresh_token": "d"}),
+    ]
+    events: list[Any] = [reader.read(1, name, json.dumps(fields)) for name, fields in told]
+    assert [getattr(event, "seat", 0) for event in events] == [1, 2, 1, 0, 3]
+    assert events[3] == ev.RemoveSeats((1,))
+
+
+def test_a_record_of_a_newer_form_is_not_read() -> None:
+    with pytest.raises(RecordError, match="newer program"):
+        Reader().read(FORM + 1, "SetTitle", '{"title":"Wednesday"}')
 
 
 def test_a_record_with_a_field_of_a_newer_program_is_not_read_as_something_else() -> None:
@@ -347,4 +367,4 @@ def test_a_record_with_a_field_of_a_newer_program_is_not_read_as_something_else(
     ],
 )
 def test_a_record_under_an_older_name_is_the_event_of_today(name: str, body: str, event: ev.Event) -> None:
-    assert from_record(name, body) == event
+    assert Reader().read(1, name, body) == event

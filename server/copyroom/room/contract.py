@@ -48,8 +48,8 @@ class Settled(Enum):
     ROOM = "the room, before the event is kept"
 
 
-PERSONAL = "personal"
-"""Marks a field that says who somebody is: blanked in what stays of a seat that is taken out."""
+PERSONAL, SECRET = "-", ""
+"""Mark a field that says who somebody is, or proves it, by what stands there once the seat was taken out."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +59,7 @@ class EventDeclared:
     name : on the wire and in the journal.
     incoming : what a browser sends of it; None where no browser may.
     settled : field -> who puts it in.
+    personal : field -> what stands there when the seat that it is of was taken out.
     whose : the field with the number of the seat whose data it holds; "" where it is nobody's.
     founds : it makes that seat: it stays when the seat is taken out, without what is personal.
     """
@@ -69,7 +70,7 @@ class EventDeclared:
     kept: bool
     incoming: type[msgspec.Struct] | None
     settled: dict[str, Settled]
-    personal: tuple[str, ...]
+    personal: dict[str, str]
     whose: str
     founds: bool
 
@@ -96,7 +97,7 @@ def event(
         settled = {
             field: mark for field, found in marks.items() for mark in found if isinstance(mark, Settled)
         }
-        personal = tuple(field for field, found in marks.items() if PERSONAL in found)
+        personal = {f: mark for f, found in marks.items() for mark in found if mark in (PERSONAL, SECRET)}
         incoming = None if by is By.SERVER else _incoming(kind, by, settled, address)
         of = whose if whose in marks else ""
         _register(
@@ -113,17 +114,20 @@ def event_declared(event: Event) -> EventDeclared:
     return EVENTS[snake_case(type(event).__name__)]
 
 
-def remains_of(event: Event, gone: Collection[int]) -> Event | None:
+def remains_of(event: Event, gone: Collection[int], founded: set[int]) -> Event | None:
     """What a journal may keep of an event when these seats were taken out; None: nothing.
 
-    That there was a seat stays, because those who came later are numbered after it.
+    The event that made a seat stays, blanked, so that the journal still tells of every seat that there was;
+    `founded` holds those met so far.
     """
     said = event_declared(event)
-    if not said.whose or getattr(event, said.whose) not in gone:
+    seat = getattr(event, said.whose) if said.whose else 0
+    if seat not in gone:
         return event
-    if said.founds:
-        return msgspec.structs.replace(event, **dict.fromkeys(said.personal, ""))
-    return None
+    if not said.founds or seat in founded:
+        return None
+    founded.add(seat)
+    return msgspec.structs.replace(event, **said.personal)
 
 
 def _incoming(kind: type[Event], by: By, settled: dict[str, Settled], address: Any) -> type[msgspec.Struct]:

@@ -29,6 +29,8 @@ class Save:
 
     event: Event
     at_room_ms: float
+    number: int
+    """Of the record in its room: 1, 2, ..."""
 
 
 @dataclass(frozen=True, slots=True)

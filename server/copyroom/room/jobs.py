@@ -29,8 +29,9 @@ def note(figures: Figures, event: Event, now_ms: float) -> None:
             figures.jobs.appendleft(_show_to(figures, figures.room.runs[event.push - 1], [event.seat]))
         case ev.GoOn():
             figures.live.clear()  # they were begun with the times before the pause
-        case ev.RemoveSeat():
-            figures.forget_seat(event.seat)
+        case ev.RemoveSeats():
+            for seat in event.seats:
+                figures.forget_seat(seat)
             figures.jobs.append(find(figures))
         case ev.SendText() | ev.OpenMeeting():
             figures.forget_live()

@@ -96,6 +96,7 @@ class Room:
         self._to_tell: list[str] = []
         self._news_due_ms: float | None = None
         self._more_to_count = False
+        self._records = 0
 
     @property
     def code(self) -> str:
@@ -118,19 +119,20 @@ class Room:
             return self._checked(event, [*refusal.before, Send(SENDER, sentence)])
         return self._checked(event, [*effects, *self._wake(now_ms)])
 
-    def replay(self, journal: Iterable[tuple[Event, float]]) -> None:
+    def replay(self, journal: Iterable[tuple[int, Event, float]]) -> None:
         """Become the room that this journal tells of. Nobody is here yet; browsers come by themselves.
 
         The classroom alone is folded. What was settled stands in the journal and is not settled again;
         figures catch up by jobs.
         """
         at_room_ms = 0.0
-        for event, at_room_ms in journal:
-            self.fold(event, at_room_ms)
+        for number, event, at_room_ms in journal:
+            self.fold(number, event, at_room_ms)
         self.begin(at_room_ms)
 
-    def fold(self, event: Event, at_room_ms: float) -> None:
+    def fold(self, number: int, event: Event, at_room_ms: float) -> None:
         """Take one event of a journal."""
+        self._records = number
         with suppress(Refused):  # by a rule that is newer than the journal
             HANDLERS[type(event)](self.classroom, event, at_room_ms)
 
@@ -164,7 +166,10 @@ class Room:
         effects = HANDLERS[type(event)](self.classroom, event, now_ms)
         note(self.figures, event, now_ms)
         self._have_news(now_ms)
-        saves: list[Effect] = [Save(event, now_ms)] if event_declared(event).kept else []
+        saves: list[Effect] = []
+        if event_declared(event).kept:
+            self._records += 1
+            saves.append(Save(event, now_ms, self._records))
         return saves + [self._greeting(effect, now_ms) for effect in effects]
 
     def _greeting(self, effect: Effect, now_ms: float) -> Effect:

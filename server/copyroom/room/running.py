@@ -66,7 +66,8 @@ def settle_text(figures: Figures, event: ev.SendText, now_ms: float) -> ev.SendT
     _refuse_after_another(room, event.after)
     lead_in_ms = room.sound.lead_in_s * 1000.0 if event.counted else 0.0
     start_room_ms = now_ms + max(room.lead_ms(), lead_in_ms)
-    return replace(event, text=composed(room, event), start_room_ms=start_room_ms, after=ev.ANY)
+    text, push = composed(room, event), len(room.runs) + 1
+    return replace(event, text=text, push=push, start_room_ms=start_room_ms, after=ev.ANY)
 
 
 def _refuse_after_another(room: Classroom, after: int) -> None:
@@ -88,7 +89,7 @@ def send_text(room: Classroom, event: ev.SendText, now_ms: float) -> list[Effect
     # One hidden sound among the known ones: a single key would give it away.
     hidden = event.purpose == "one" and not event.name_shown
     run = Run(
-        id=len(room.runs) + 1,
+        id=event.push or len(room.runs) + 1,
         purpose=event.purpose,
         symbols=by_table_order(event.symbols + event.text + (room.symbols if hidden else "")),
         text=event.text,

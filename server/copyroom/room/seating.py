@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import unicodedata
 
+from msgspec.structs import replace
+
 from copyroom.room import events as ev
 from copyroom.room.classroom import MAX_SEATS, Classroom, Seat
 from copyroom.room.contract import handles, settles
@@ -32,12 +34,24 @@ def _names(room: Classroom, but: int = 0) -> set[str]:
     return {seat.name.casefold() for seat in room.seats.values() if seat.id != but}
 
 
+@settles(ev.Join, ev.AddSeat)
+def settle_seat(figures: Figures, event: ev.Join | ev.AddSeat, now_ms: float) -> ev.Join | ev.AddSeat:
+    """The number of the seat that is taken."""
+    room = figures.room
+    known = _by_token(room, event.token) if isinstance(event, ev.Join) else None
+    return replace(event, seat=known.id if known else room.next_seat)
+
+
+def _by_token(room: Classroom, token: str) -> Seat | None:
+    return next((seat for seat in room.seats.values() if token and seat.token == token), None)
+
+
 @handles(ev.Join)
 def join(room: Classroom, event: ev.Join, now_ms: float) -> list[Effect]:
     """Take a seat again by its token, or a new one by a nickname."""
-    seat = next((s for s in room.seats.values() if event.token and s.token == event.token), None)
+    seat = room.seats.get(event.seat)
     if seat is None:
-        seat = _new_seat(room, event.name, event.fresh_token)
+        seat = _new_seat(room, event)
         seat.inside = not room.hold_at_door
     seat.here, seat.listed, seat.meeting = True, True, len(room.meetings)
     _begin_copy(room, seat)
@@ -45,15 +59,15 @@ def join(room: Classroom, event: ev.Join, now_ms: float) -> list[Effect]:
     return [Seated(seat.id), *listening, Greet(SENDER, seat.id)]
 
 
-def _new_seat(room: Classroom, name: str, token: str) -> Seat:
-    name = as_seen(name)
+def _new_seat(room: Classroom, event: ev.Join | ev.AddSeat) -> Seat:
+    name = as_seen(event.name)
     if not name:
         raise Refused("Choose a nickname or a seat number first.")
     if len(room.seats) >= MAX_SEATS:
         raise Refused("This room is full.")
-    seat = Seat(room.next_seat, told_apart(name, _names(room)), token)
+    seat = Seat(event.seat, told_apart(name, _names(room)), event.fresh_token)
     room.seats[seat.id] = seat
-    room.next_seat += 1
+    room.next_seat = max(room.next_seat, seat.id + 1)
     return seat
 
 
@@ -66,7 +80,7 @@ def _begin_copy(room: Classroom, seat: Seat) -> None:
 @handles(ev.AddSeat)
 def add_seat(room: Classroom, event: ev.AddSeat, now_ms: float) -> list[Effect]:
     """A learner without a device: on paper, heard over the room's loudspeaker."""
-    seat = _new_seat(room, event.name, event.fresh_token)
+    seat = _new_seat(room, event)
     seat.way, seat.device, seat.here = "paper", False, True
     for run in room.runs:
         if not run.revealed:  # its sheet may still be keyed in
@@ -173,17 +187,20 @@ def rename(room: Classroom, event: ev.Rename, now_ms: float) -> list[Effect]:
     return [Send(seat.id, RenamedOut(name=seat.name))]
 
 
-@handles(ev.RemoveSeat)
-def remove_seat(room: Classroom, event: ev.RemoveSeat, now_ms: float) -> list[Effect]:
-    """Take the seat out, its copies out of every figure, and both out of the journal."""
-    seat = room.seat(event.seat)
-    del room.seats[seat.id]
-    for run in room.runs:
-        run.copies.pop(seat.id, None)
-    for aside in [aside for aside in room.asides.values() if aside.seat == seat.id]:
-        del room.asides[aside.id]
+@handles(ev.RemoveSeats)
+def remove_seats(room: Classroom, event: ev.RemoveSeats, now_ms: float) -> list[Effect]:
+    """Take the seats out, their copies out of every figure, and both out of the journal."""
+    leaving = [room.seat(number) for number in dict.fromkeys(event.seats)]
+    gone: list[Effect] = []
+    for seat in leaving:
+        del room.seats[seat.id]
+        for run in room.runs:
+            run.copies.pop(seat.id, None)
+        gone += [Send(seat.id, SentenceOut(sentence=REMOVED)), Unseat(seat.id)]
+    numbers = {seat.id for seat in leaving}
+    room.asides = {number: aside for number, aside in room.asides.items() if aside.seat not in numbers}
     room.plan_edits += 1
-    gone: list[Effect] = [Send(seat.id, SentenceOut(sentence=REMOVED)), Unseat(seat.id), Forget()]
-    if room.source == seat.id:
+    gone.append(Forget())
+    if room.source in numbers:
         return gone + set_hearing(room, ev.SetHearing(room.hearing, ev.CONSOLE), now_ms)
     return gone

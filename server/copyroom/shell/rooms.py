@@ -6,13 +6,13 @@ import logging
 import threading
 from collections.abc import Callable
 from contextlib import suppress
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import partial
 
 from copyroom.room import events as ev
 from copyroom.room.effects import Forget, Listening, Save, Seated, Send, Unseat, WakeAt
 from copyroom.room.forgetting import without_the_removed
-from copyroom.room.journal import RecordError, from_record, to_record
+from copyroom.room.journal import FORM, Reader, RecordError, to_record
 from copyroom.room.room import Room
 from copyroom.shell.clock import RoomClock
 from copyroom.shell.outbox import Outbox, Outgoing
@@ -105,7 +105,7 @@ class Rooms:
         titles: dict[str, str] = {}
         for record in last:
             with suppress(RecordError):
-                event = from_record(record.name, record.body)
+                event = Reader().read(record.form, record.name, record.body)
                 if isinstance(event, ev.SetTitle):
                     titles[record.code] = event.title
         return titles
@@ -115,7 +115,7 @@ class Rooms:
         for code in self._store.codes():
             if not any(code in known for known in (self._running, self._aside, self._readable)):
                 try:
-                    self._store.check(code, from_record)
+                    self._store.check(code, Reader().read)
                     self._readable.add(code)
                 except RecordError as fault:
                     self._put_aside(code, str(fault))
@@ -142,10 +142,11 @@ class Rooms:
 
     def _replayed(self, code: str, records: list[Record]) -> Room:
         room = Room(code, self._words)
-        events = [from_record(record.name, record.body) for record in records]
+        events = _read(records)
         if without_the_removed(events) != events:  # the server ended before it came to that
             self._forget(code)
-        room.replay((event, record.at_room_ms) for event, record in zip(events, records, strict=True))
+        told = zip(records, events, strict=True)
+        room.replay((record.number, event, record.at_room_ms) for record, event in told)
         log.info("room=loaded records=%d", len(records))
         return room
 
@@ -187,8 +188,8 @@ class Rooms:
             afterwards: Callable[[], None] | None = None
             for effect in effects:
                 match effect:
-                    case Save(saved, at_room_ms):
-                        records.append(Record(code, at_room_ms, *to_record(saved)))
+                    case Save(saved, at_room_ms, number):
+                        records.append(Record(code, number, FORM, at_room_ms, *to_record(saved)))
                     case Send():
                         sends.append(effect)
                     case WakeAt(room_ms):
@@ -215,9 +216,22 @@ class Rooms:
         self._hooks.later(delay_s, lambda: self.receive(code, ev.Tick()))
 
 
+def _read(journal: list[Record]) -> list[ev.Event]:
+    reader = Reader()
+    return [reader.read(record.form, record.name, record.body) for record in journal]
+
+
 def _without_the_removed(journal: list[Record]) -> list[Record | None]:
-    left = without_the_removed([from_record(record.name, record.body) for record in journal])
+    """What may stay of it; a record that changes is written in today's form."""
+    events = _read(journal)
     return [
-        None if event is None else Record(record.code, record.at_room_ms, *to_record(event))
-        for record, event in zip(journal, left, strict=True)
+        record if left == event else _rewritten(record, left)
+        for record, event, left in zip(journal, events, without_the_removed(events), strict=True)
     ]
+
+
+def _rewritten(record: Record, event: ev.Event | None) -> Record | None:
+    if event is None:
+        return None
+    name, body = to_record(event)
+    return replace(record, form=FORM, name=name, body=body)

@@ -13,7 +13,7 @@ import sqlalchemy as sa
 
 log = logging.getLogger(__name__)
 
-VERSION = 2
+VERSION = 3
 
 META = sa.MetaData()
 ROOMS = sa.Table(
@@ -28,10 +28,12 @@ EVENTS = sa.Table(
     META,
     sa.Column("id", sa.Integer, primary_key=True, autoincrement=True),
     sa.Column("code", sa.String(24), nullable=False),
+    sa.Column("number", sa.Integer, nullable=False),
+    sa.Column("form", sa.Integer, nullable=False),
     sa.Column("at_room_ms", sa.Float, nullable=False),
     sa.Column("name", sa.String(40), nullable=False),
     sa.Column("body", sa.Text, nullable=False),
-    sa.Index("events_by_room", "code", "id"),
+    sa.Index("events_by_number", "code", "number", unique=True),
 )
 _NOTED = sa.Table(
     "schema_version", META, sa.Column("number", sa.Integer, primary_key=True, autoincrement=False)
@@ -49,7 +51,20 @@ def _mark_rehearsals(connection: sa.Connection) -> None:
     _NOTED_BY_1.drop(connection, checkfirst=True)
 
 
-_STEPS: dict[int, Callable[[sa.Connection], None]] = {1: _mark_rehearsals}
+def _number_records(connection: sa.Connection) -> None:
+    """Version 3: every record has a number of its own in its room, and says which form it is in."""
+    for column in ("number INTEGER DEFAULT 0 NOT NULL", "form INTEGER DEFAULT 1 NOT NULL"):
+        connection.exec_driver_sql(f"ALTER TABLE events ADD COLUMN {column}")
+    connection.exec_driver_sql(
+        "UPDATE events SET number = counted.number FROM"
+        " (SELECT id, row_number() OVER (PARTITION BY code ORDER BY id) AS number FROM events) AS counted"
+        " WHERE counted.id = events.id"
+    )
+    connection.exec_driver_sql("DROP INDEX events_by_room")
+    connection.exec_driver_sql("CREATE UNIQUE INDEX events_by_number ON events (code, number)")
+
+
+_STEPS: dict[int, Callable[[sa.Connection], None]] = {1: _mark_rehearsals, 2: _number_records}
 """Version -> what brings it to the next one."""
 
 
@@ -98,11 +113,15 @@ def _version_by_columns(connection: sa.Connection) -> int:
     rooms, events = (
         {column["name"] for column in inspector.get_columns(table.name)} for table in (ROOMS, EVENTS)
     )
-    if events == set(EVENTS.c.keys()):
-        if rooms == set(ROOMS.c.keys()):
-            return VERSION
-        if rooms == set(ROOMS.c.keys()) - {"rehearsal"}:
-            return 1
+    numbered = {"number", "form"}
+    known = {
+        VERSION: (set(ROOMS.c.keys()), set(EVENTS.c.keys())),
+        2: (set(ROOMS.c.keys()), set(EVENTS.c.keys()) - numbered),
+        1: (set(ROOMS.c.keys()) - {"rehearsal"}, set(EVENTS.c.keys()) - numbered),
+    }
+    for version, columns in known.items():
+        if columns == (rooms, events):
+            return version
     raise UnusableDatabaseError(
         "The database does not say which version wrote it, and its tables are none that Copyroom knows."
         " Put a backup in its place, or start with another --data FOLDER."

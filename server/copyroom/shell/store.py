@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
@@ -22,12 +22,17 @@ RunBlocking = Callable[..., Any]
 
 @dataclass(frozen=True, slots=True)
 class Record:
-    """One durable event of one room."""
+    """One durable event of one room: its number there, and the version of the form that it is in."""
 
     code: str
+    number: int
+    form: int
     at_room_ms: float
     name: str
     body: str
+
+
+_RECORD = [EVENTS.c[column] for column in ("code", "number", "form", "at_room_ms", "name", "body")]
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,11 +147,7 @@ class Store:
         codes = sa.select(ROOMS.c.code).where(ROOMS.c.code.in_({record.code for record in records}))
         with self._connection.begin():
             kept = set(self._connection.scalars(codes))  # a room erased meanwhile stays erased
-            rows = [
-                {"code": r.code, "at_room_ms": r.at_room_ms, "name": r.name, "body": r.body}
-                for r in records
-                if r.code in kept
-            ]
+            rows = [asdict(record) for record in records if record.code in kept]
             if rows:
                 self._connection.execute(EVENTS.insert(), rows)
 
@@ -172,20 +173,22 @@ class Store:
         self._call(self._rewrite, code, change)
 
     def _rewrite(self, code: str, change: Callable[[list[Record]], list[Record | None]]) -> None:
-        query = sa.select(EVENTS.c.id, EVENTS.c.code, EVENTS.c.at_room_ms, EVENTS.c.name, EVENTS.c.body)
-        this = EVENTS.c.id == sa.bindparam("this")
+        this = sa.and_(EVENTS.c.code == code, EVENTS.c.number == sa.bindparam("this"))
+        changes = ("form", "name", "body")
         with self._connection.begin():
-            rows = self._connection.execute(query.where(EVENTS.c.code == code).order_by(EVENTS.c.id)).all()
-            before = [Record(*row[1:]) for row in rows]
-            changed = [
-                (row.id, new)
-                for row, old, new in zip(rows, before, change(before), strict=True)
-                if new != old
-            ]
-            if gone := [{"this": number} for number, new in changed if new is None]:
+            before = self._in_order(code)
+            changed = [(old, new) for old, new in zip(before, change(before), strict=True) if new != old]
+            if gone := [{"this": old.number} for old, new in changed if new is None]:
                 self._connection.execute(EVENTS.delete().where(this), gone)
-            if other := [{"this": number, "body": new.body} for number, new in changed if new is not None]:
-                self._connection.execute(EVENTS.update().where(this).values(body=sa.bindparam("body")), other)
+            other = [
+                {"this": old.number} | {f"new_{name}": getattr(new, name) for name in changes}
+                for old, new in changed
+                if new is not None
+            ]
+            if other:
+                update = EVENTS.update().where(this)
+                values: dict[str, Any] = {name: sa.bindparam(f"new_{name}") for name in changes}
+                self._connection.execute(update.values(values), other)
         if changed:
             self._fold_back()
 
@@ -213,13 +216,15 @@ class Store:
     def _rooms(self) -> list[KeptRoom]:
         join_without_token = sa.and_(EVENTS.c.name == "Join", EVENTS.c.body.like('%"token":"",%'))
         new_seat = sa.or_(EVENTS.c.name == "AddSeat", join_without_token)
+        # A list of numbers is one longer than its commas.
+        commas = sa.func.length(EVENTS.c.body) - sa.func.length(sa.func.replace(EVENTS.c.body, ",", ""))
+        removed = sa.case((EVENTS.c.name.in_(("RemoveSeat", "RemoveSeats")), commas + 1))
         query = (
             sa.select(
                 ROOMS.c.code,
                 ROOMS.c.opened_room_ms,
                 sa.func.coalesce(sa.func.max(EVENTS.c.at_room_ms), ROOMS.c.opened_room_ms),
-                sa.func.count(sa.case((new_seat, 1)))
-                - sa.func.count(sa.case((EVENTS.c.name == "RemoveSeat", 1))),
+                sa.func.count(sa.case((new_seat, 1))) - sa.func.coalesce(sa.func.sum(removed), 0),
             )
             .outerjoin_from(ROOMS, EVENTS, ROOMS.c.code == EVENTS.c.code)
             .group_by(ROOMS.c.code, ROOMS.c.opened_room_ms)
@@ -246,9 +251,9 @@ class Store:
 
     def _last_of(self, name: str) -> list[Record]:
         last = sa.select(sa.func.max(EVENTS.c.id)).where(EVENTS.c.name == name).group_by(EVENTS.c.code)
-        query = sa.select(EVENTS.c.code, EVENTS.c.at_room_ms, EVENTS.c.name, EVENTS.c.body)
+        query = sa.select(*_RECORD).where(EVENTS.c.id.in_(last))
         with self._connection.begin():
-            return [Record(*row) for row in self._connection.execute(query.where(EVENTS.c.id.in_(last)))]
+            return [Record(*row) for row in self._connection.execute(query)]
 
     def has_room(self, code: str) -> bool:
         """Whether there is a room of that code."""
@@ -267,20 +272,19 @@ class Store:
         return records
 
     def _journal(self, code: str) -> list[Record]:
-        query = (
-            sa.select(EVENTS.c.code, EVENTS.c.at_room_ms, EVENTS.c.name, EVENTS.c.body)
-            .where(EVENTS.c.code == code)
-            .order_by(EVENTS.c.id)
-        )
         with self._connection.begin():
-            return [Record(*row) for row in self._connection.execute(query)]
+            return self._in_order(code)
 
-    def check(self, code: str, read: Callable[[str, str], object]) -> None:
-        """Try `read` on the name and body of each record of a room; raises what it raises."""
+    def _in_order(self, code: str) -> list[Record]:
+        query = sa.select(*_RECORD).where(EVENTS.c.code == code).order_by(EVENTS.c.number)
+        return [Record(*row) for row in self._connection.execute(query)]
+
+    def check(self, code: str, read: Callable[[int, str, str], object]) -> None:
+        """Try `read` on form, name and body of each record of a room, in order; raises what it raises."""
         self._call(self._check, code, read)
 
-    def _check(self, code: str, read: Callable[[str, str], object]) -> None:
-        query = sa.select(EVENTS.c.name, EVENTS.c.body).where(EVENTS.c.code == code)
+    def _check(self, code: str, read: Callable[[int, str, str], object]) -> None:
+        query = sa.select(EVENTS.c.form, EVENTS.c.name, EVENTS.c.body).where(EVENTS.c.code == code)
         with self._connection.begin():
-            for name, body in self._connection.execute(query):
-                read(name, body)
+            for form, name, body in self._connection.execute(query.order_by(EVENTS.c.number)):
+                read(form, name, body)

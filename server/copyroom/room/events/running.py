@@ -43,8 +43,8 @@ class Compose(Event, frozen=True):
 class SendText(Event, frozen=True):
     """Send a run. An empty `text` is composed from purpose, symbols, count, group and seed.
 
-    The room settles text and start before the event is kept. `after` is the run at hand as the console showed
-    it; where the room has another by then, nothing is sent.
+    The room settles the text, the start and the run's number before the event is kept. `after` is the run at
+    hand as the console showed it; where the room has another by then, nothing is sent.
     """
 
     purpose: Purpose
@@ -58,6 +58,7 @@ class SendText(Event, frozen=True):
     start_room_ms: Start = 0.0
     step: Annotated[int, Settled.ROOM] = 0
     title: Annotated[str, Settled.ROOM] = ""
+    push: Annotated[int, Settled.ROOM] = 0
     after: RunAtHand = ANY
 
 

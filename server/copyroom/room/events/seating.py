@@ -4,22 +4,27 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from copyroom.room.contract import PERSONAL, By, Event, Settled, event
+from msgspec import Meta
+
+from copyroom.room.contract import PERSONAL, SECRET, By, Event, Settled, event
 from copyroom.room.limits import Code, Name, SeatNumber, ShortMs, SoundState, Token, Way
 
 CONSOLE = 0
 """The seat number that stands for the instructor's console as a writer or a source of sound."""
 
 OwnSeat = Annotated[SeatNumber, Settled.SEAT]
+NewSeat = Annotated[SeatNumber, Settled.ROOM]
+"""The number of the seat that an event makes."""
 
 
-@event(By.ANYBODY, kept=True, address=Code)
+@event(By.ANYBODY, kept=True, founds=True, address=Code)
 class Join(Event, frozen=True):
-    """Take a seat, or take it again with its token. `fresh_token` is used for a new seat."""
+    """Take a seat, or take it again with its token. A new one gets `fresh_token` and the next number."""
 
     name: Annotated[Name, PERSONAL]
-    token: Annotated[Token, PERSONAL]
-    fresh_token: Annotated[Token, PERSONAL, Settled.TOKEN]
+    token: Annotated[Token, SECRET]
+    fresh_token: Annotated[Token, SECRET, Settled.TOKEN]
+    seat: NewSeat = 0
 
 
 @event(By.SERVER)
@@ -88,10 +93,10 @@ class Rename(Event, frozen=True):
 
 
 @event(By.INSTRUCTOR, kept=True)
-class RemoveSeat(Event, frozen=True):
-    """Take a seat out. Its copies leave every figure with it."""
+class RemoveSeats(Event, frozen=True):
+    """Take seats out. Their copies leave every figure with them, and their names and strokes the journal."""
 
-    seat: SeatNumber
+    seats: Annotated[tuple[SeatNumber, ...], Meta(min_length=1, max_length=1200)]
 
 
 @event(By.INSTRUCTOR, kept=True)
@@ -101,9 +106,10 @@ class ClearAway(Event, frozen=True):
     seats: Annotated[tuple[int, ...], Settled.ROOM] = ()
 
 
-@event(By.INSTRUCTOR, kept=True)
+@event(By.INSTRUCTOR, kept=True, founds=True)
 class AddSeat(Event, frozen=True):
     """A seat without a device: its paper sheets are keyed in at the console."""
 
     name: Annotated[Name, PERSONAL]
-    fresh_token: Annotated[Token, PERSONAL, Settled.TOKEN]
+    fresh_token: Annotated[Token, SECRET, Settled.TOKEN]
+    seat: NewSeat = 0

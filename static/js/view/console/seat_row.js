@@ -103,7 +103,7 @@ function Remove({ seat, onDone }) {
   return html`<div class="seat-actions" role="alert">
     <p>Remove ${seat.name}? The copies of this seat leave every figure and the record on disk, and this cannot be undone.</p>
     <button type="button" class="button" data-size="small" onClick=${onDone}>Keep the seat</button>
-    <button type="button" class="button" data-size="small" data-danger="" onClick=${() => send('remove_seat', { seat: seat.seat })}>
+    <button type="button" class="button" data-size="small" data-danger="" onClick=${() => send('remove_seats', { seats: [seat.seat] })}>
       Remove ${seat.name}</button>
   </div>`;
 }
