@@ -145,7 +145,7 @@ def test_with_one_loudspeaker_only_its_seat_sounds_and_all_keep_time(
     assert len(handed(loud)) == len(TEXT)
     assert handed(silent) == []
     instructor.emit("close")
-    instructor.wait("table", lambda table: table["final"] and table["run"])
+    instructor.wait("table", lambda table: table["final"] and table["cells"])
     instructor.emit("reveal")
     heading(silent, "5 of 5 heard right")
 
@@ -170,7 +170,7 @@ def test_at_home_each_browser_sounds_and_a_slow_line_costs_nothing(
     assert in_step(handed(page), onsets_ms(push))
     heading(page, "Handed in")
     instructor.emit("close")
-    instructor.wait("table", lambda table: table["final"] and table["run"])
+    instructor.wait("table", lambda table: table["final"] and table["cells"])
     instructor.emit("reveal")
     heading(page, "5 of 5 heard right")
 

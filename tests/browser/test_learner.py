@@ -27,7 +27,7 @@ def test_a_typed_copy_comes_back_under_what_was_sent(
     button(page, "Hand in").click()
     heading(page, "Handed in")
     instructor.emit("close")
-    instructor.wait("table", lambda table: table["final"] and table["run"])
+    instructor.wait("table", lambda table: table["final"] and table["cells"])
     instructor.emit("reveal")
     heading(page, "8 of 10 heard right")
     answers = page.get_by_role("group", name="Sent above, yours below").get_by_role("listitem")
@@ -119,7 +119,7 @@ def test_a_sheet_of_paper_is_keyed_in_after_the_sound(
     button(page, "Hand in").click()
     heading(page, "Handed in")
     instructor.emit("close")
-    instructor.wait("table", lambda table: table["final"] and table["run"])
+    instructor.wait("table", lambda table: table["final"] and table["cells"])
     instructor.emit("reveal")
     heading(page, re.compile("of 10 heard right"))
 
