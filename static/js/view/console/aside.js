@@ -1,6 +1,7 @@
 /** A run that went wrong: set aside from a part of it on, with a reason, and counted again by one click. */
 import { html, useState } from '../../../vendor/preact.js';
-import { Choice } from './choice.js';
+import { Choice } from '../parts/choice.js';
+import { numbered, submitted, written } from '../parts/fields.js';
 import { useConsole, useDesk, useDialog } from './desk.js';
 import { Dialog } from './dialog.js';
 
@@ -57,22 +58,19 @@ function AsideForm({ run }) {
   const [reason, setReason] = useState(REASONS[0]);
   const first = Number(from) - 1;
   const fits = Number.isInteger(first) && first >= 0 && first < run.sent && reason.trim() !== '';
-  const keep = (/** @type {SubmitEvent} */ event) => {
-    event.preventDefault();
-    if (fits && send('set_aside', { push: run.push, seat, first, reason })) open('');
-  };
+  const keep = submitted(() => fits && send('set_aside', { push: run.push, seat, first, reason }) && open(''));
   return html`<form class="aside-form" onSubmit=${keep}>
     <label class="field"><span class="label">For whom</span>
-      <select class="input" value=${seat} onChange=${(/** @type {any} */ event) => setSeat(Number(event.target.value))}>
+      <select class="input" value=${seat} onChange=${numbered(setSeat)}>
         <option value=${EVERYBODY}>Everybody</option>
         ${seats.map((one) => html`<option key=${one.seat} value=${one.seat}>${one.name}</option>`)}
       </select></label>
     <label class="field"><span class="label">From sound (1 is the whole run, of ${run.sent})</span>
       <input class="input" type="number" min="1" max=${run.sent} value=${from}
-        onInput=${(/** @type {any} */ event) => setFrom(event.target.value)} /></label>
+        onInput=${written(setFrom)} /></label>
     <${Choice} label="Why" shown value=${REASONS.includes(reason) ? reason : ''} options=${REASONS.map((words) => [words, words])} onChoose=${setReason} />
     <label class="field"><span class="label">In your own words</span>
-      <input class="input" type="text" maxlength="60" value=${reason} onInput=${(/** @type {any} */ event) => setReason(event.target.value)} /></label>
+      <input class="input" type="text" maxlength="60" value=${reason} onInput=${written(setReason)} /></label>
     <button type="submit" class="button" data-kind="primary" disabled=${!fits}>Set it aside</button>
   </form>`;
 }

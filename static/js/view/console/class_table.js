@@ -4,8 +4,9 @@ import { SCOPE_WORDS, evidenceFor, pairFigures, recallOf } from '../../core/find
 import { cellSize, signsOf, tableOf, worstCell } from '../../core/matrix.js';
 import { inOrder } from '../../core/orders.js';
 import { Matrix, cellWords, useBox } from '../matrix.js';
+import { ticked } from '../parts/fields.js';
 import { Attention } from './attention.js';
-import { Choice } from './choice.js';
+import { Choice } from '../parts/choice.js';
 import { useConsole, useDesk, useDialog } from './desk.js';
 import { Pair } from './hear_both.js';
 import { plainly } from './signs.js';
@@ -85,7 +86,7 @@ export function TableChoices() {
     <${Choice} label="Order" value=${choice.order} options=${[['alphabet', 'A to Z'], ['likeness', 'By likeness'], ['need', 'By need']]}
       onChoose=${(/** @type {TableChoice['order']} */ order) => set({ order })} />
     <label class="switch" data-size="small"><input type="checkbox" checked=${choice.inPlayOnly}
-      onChange=${(/** @type {any} */ event) => set({ inPlayOnly: event.target.checked })} /> In play only</label>
+      onChange=${ticked((inPlayOnly) => set({ inPlayOnly }))} /> In play only</label>
   </div>`;
 }
 

@@ -4,7 +4,8 @@ import { isGrouped, PURPOSES, composed, isComplete, isShown, takesOne } from '..
 import { inTableOrder } from '../../core/alphabet.js';
 import { clockFace } from '../../core/moment.js';
 import { unmetIn } from '../../core/plan.js';
-import { Choice } from './choice.js';
+import { Choice } from '../parts/choice.js';
+import { numbered, ticked } from '../parts/fields.js';
 import { useConsole, useDesk } from './desk.js';
 import { OwnText, Symbols } from './compose_parts.js';
 import { PutInPlan } from './plan/put_in_plan.js';
@@ -23,8 +24,8 @@ export function Composer() {
   const hasRun = useConsole((state) => state.run !== null);
   const { dispatch } = useDesk();
   useProposal();
-  const change = (/** @type {Partial<import('../../core/console_state.js').Draft>} */ part) =>
-    dispatch({ type: 'drafted', change: part });
+  /** @type {import('./compose_parts.js').Change} */
+  const change = (part) => dispatch({ type: 'drafted', change: part });
   const hasSymbols = draft.purpose !== 'own' && draft.purpose !== 'listen';
   const purposes = /** @type {[Purpose, string][]} */ (Object.entries(PURPOSES).map(([key, { name }]) => [key, name]));
   return html`<section class="sheet now composer" aria-labelledby="composer-title">
@@ -64,36 +65,36 @@ function useProposal() {
   }, [wanted, sound, connection]);
 }
 
-/** @param {{ draft: any, change: (part: any) => void }} props */
+/** @param {import('./compose_parts.js').Props} props */
 function Length({ draft, change }) {
   const lengths = LENGTHS.includes(draft.count) ? LENGTHS : [...LENGTHS, draft.count].sort((a, b) => a - b);
   const grouped = isGrouped(draft.purpose);
   return html`<label class="inline-field">Sounds
       <select class="input" value=${draft.count}
-        onChange=${(/** @type {any} */ event) => change({ count: Number(event.target.value) })}>
+        onChange=${numbered((count) => change({ count }))}>
         ${lengths.map((n) => html`<option key=${n} value=${n}>${n}</option>`)}
       </select></label>
     ${grouped && html`<label class="inline-field">in groups of
       <select class="input" value=${draft.group}
-        onChange=${(/** @type {any} */ event) => change({ group: Number(event.target.value) })}>
+        onChange=${numbered((group) => change({ group }))}>
         ${[1, 2, 3, 4, 5, 6, 8, 10].map((n) => html`<option key=${n} value=${n}>${n}</option>`)}
       </select></label>`}`;
 }
 
-/** @param {{ draft: any, change: (part: any) => void }} props */
+/** @param {import('./compose_parts.js').Props} props */
 function Counting({ draft, change }) {
   if (draft.purpose === 'listen') return null;
   if (isShown(draft.purpose)) {
     return html`<label class="switch" data-size="small"><input type="checkbox" checked=${draft.named}
-      onChange=${(/** @type {any} */ event) => change({ named: event.target.checked })} />
+      onChange=${ticked((named) => change({ named }))} />
       Learners see its name</label>`;
   }
   return html`<label class="switch" data-size="small"><input type="checkbox" checked=${draft.counted}
-    onChange=${(/** @type {any} */ event) => change({ counted: event.target.checked })} />
+    onChange=${ticked((counted) => change({ counted }))} />
     Count it in the table</label>`;
 }
 
-/** @param {{ change: (part: any) => void }} props */
+/** @param {{ change: import('./compose_parts.js').Change }} props */
 function Preview({ change }) {
   const { dispatch, send } = useDesk();
   const draft = useConsole((state) => state.draft);

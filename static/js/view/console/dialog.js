@@ -4,7 +4,7 @@ import { Dialog as SharedDialog } from '../parts/dialog.js';
 import { useDialog } from './desk.js';
 import { Notices } from './notices.js';
 
-/** @param {{ title: string, children?: any }} props */
+/** @param {{ title: string, children?: import('../../../vendor/preact/preact.js').ComponentChildren }} props */
 export function Dialog({ title, children }) {
   const open = useDialog();
   return html`<${SharedDialog} title=${title} onClose=${() => open('')}>${children}<${Notices} /><//>`;

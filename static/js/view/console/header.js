@@ -2,6 +2,7 @@
 import { html, useState } from '../../../vendor/preact.js';
 import { SOUND_CHECK } from '../../core/console_state.js';
 import { callForHelp, soundStatus } from '../../core/seat_news.js';
+import { focusIt, selectAll, submitted, written } from '../parts/fields.js';
 import { useConsole, useDesk, useDialog } from './desk.js';
 
 export function Header() {
@@ -36,15 +37,12 @@ function Title() {
     setEditing(false);
     if (wanted.trim() !== '' && wanted !== title) send('set_title', { title: wanted });
   };
-  return html`<h1 class="unseen">${title}</h1><form class="class-title" onSubmit=${(/** @type {SubmitEvent} */ event) => {
-    event.preventDefault();
-    keep(new FormData(/** @type {HTMLFormElement} */ (event.target)).get('title')?.toString() ?? '');
-  }}>
+  return html`<h1 class="unseen">${title}</h1><form class="class-title" onSubmit=${submitted((field) => keep(field('title')))}>
     <input class="input" name="title" aria-label="Title of the class" maxlength="60" defaultValue=${title}
-      onFocus=${(/** @type {any} */ event) => event.target.select()}
-      ref=${(/** @type {HTMLInputElement | null} */ input) => input?.focus()}
+      onFocus=${selectAll}
+      ref=${focusIt}
       onKeyDown=${(/** @type {KeyboardEvent} */ event) => event.key === 'Escape' && setEditing(false)}
-      onBlur=${(/** @type {FocusEvent} */ event) => keep(/** @type {HTMLInputElement} */ (event.target).value)} />
+      onBlur=${written(keep)} />
   </form>`;
 }
 

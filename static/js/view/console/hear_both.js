@@ -11,7 +11,7 @@ const REST_MS = 500;
 /**
  * A pair in words: both sounds come when the pointer rests on it, when its button gets the keyboard's focus, and by
  * the button.
- * @param {{ sent: string, written: string, children?: any }} props
+ * @param {{ sent: string, written: string, children?: import('../../../vendor/preact/preact.js').ComponentChildren }} props
  */
 export function Pair({ sent, written, children }) {
   const [rests, setRests] = useState(false);

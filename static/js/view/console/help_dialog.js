@@ -1,6 +1,7 @@
 /** Help: how an evening goes, the keys, and what to be careful about. */
 import { html, useState } from '../../../vendor/preact.js';
 import { escStops, setEscStops } from '../../shell/console_keys.js';
+import { ticked } from '../parts/fields.js';
 import { Dialog } from './dialog.js';
 
 export function HelpDialog() {
@@ -26,10 +27,10 @@ export function HelpDialog() {
 
 function Keys() {
   const [stops, setStops] = useState(escStops());
-  const toggle = (/** @type {any} */ event) => {
-    setEscStops(event.target.checked);
-    setStops(event.target.checked);
-  };
+  const toggle = ticked((on) => {
+    setEscStops(on);
+    setStops(on);
+  });
   return html`<dl class="keys">
       <dt><kbd class="kbd">Esc</kbd></dt><dd>stop the sound</dd>
       <dt><kbd class="kbd">Ctrl</kbd> <kbd class="kbd">Enter</kbd></dt><dd>the page’s main button: send, stop, go on, close, show</dd>

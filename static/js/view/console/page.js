@@ -87,7 +87,7 @@ function rememberHearing(code) {
   }
 }
 
-const DIALOGS = /** @type {Record<string, () => any>} */ ({
+const DIALOGS = /** @type {Record<string, () => import('../../../vendor/preact/preact.js').ComponentChildren>} */ ({
   join: JoinDialog, sound: SoundDialog, hearing: HearingDialog, known: KnownDialog, rooms: RoomsDialog,
   help: HelpDialog, cell: CellDialog, aside: AsideDialog, table: TableDialog, sheet: SheetDialog, sheets: SheetsDialog,
   course: CourseDialog, review: ReviewDialog, progress: ProgressDialog,

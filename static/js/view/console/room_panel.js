@@ -3,6 +3,7 @@ import { html, useEffect, useState } from '../../../vendor/preact.js';
 import { begunAt, endRoomMs, phaseAt } from '../../core/moment.js';
 import { newsOf } from '../../core/seat_news.js';
 import { useTicking } from '../parts/use_store.js';
+import { focusIt, submitted, ticked } from '../parts/fields.js';
 import { useConsole, useDesk, useDialog } from './desk.js';
 import { SeatRow } from './seat_row.js';
 
@@ -43,7 +44,7 @@ export function RoomPanel() {
   </section>`;
 }
 
-/** Those whom nobody has seen since an earlier evening, folded. @param {{ count: number, children?: any }} props */
+/** Those whom nobody has seen since an earlier evening, folded. @param {{ count: number, children?: import('../../../vendor/preact/preact.js').ComponentChildren }} props */
 function LongAway({ count, children }) {
   const { send } = useDesk();
   const [sure, setSure] = useState(false);
@@ -101,10 +102,10 @@ function RoomSettings({ hearing }) {
     <button type="button" class="button" data-kind="bare" data-size="small" title="How the class hears"
       onClick=${() => open('hearing')}>${HEARING[hearing]} …</button>
     <label class="switch" data-size="small" title="Until you let them in, they neither hear nor see the lesson"><input type="checkbox" checked=${held}
-      onChange=${(/** @type {any} */ event) => {
-        setHeld(event.target.checked);
-        send('hold_at_door', { on: event.target.checked });
-      }} /> Newcomers wait at the door</label>
+      onChange=${ticked((on) => {
+        setHeld(on);
+        send('hold_at_door', { on });
+      })} /> Newcomers wait at the door</label>
   </div>`;
 }
 
@@ -115,17 +116,16 @@ function AddSeat() {
     return html`<button type="button" class="button" data-kind="bare" data-size="small" onClick=${() => setAdding(true)}>
       Add a seat without a device</button>`;
   }
-  const add = (/** @type {SubmitEvent} */ event) => {
-    event.preventDefault();
-    const name = new FormData(/** @type {HTMLFormElement} */ (event.target)).get('name')?.toString().trim() ?? '';
+  const add = submitted((field) => {
+    const name = field('name');
     if (name === '') return;
     send('add_seat', { name });
     setAdding(false);
-  };
+  });
   return html`<form class="add-seat field" onSubmit=${add}>
     <label for="new-seat">Nickname or seat number</label>
     <input id="new-seat" class="input" name="name" maxlength="24" autocomplete="off"
-      ref=${(/** @type {HTMLInputElement | null} */ input) => input?.focus()} />
+      ref=${focusIt} />
     <p class="help">On paper; you key the sheet in after a run.</p>
     <div class="actions">
       <button type="button" class="button" data-size="small" onClick=${() => setAdding(false)}>Cancel</button>

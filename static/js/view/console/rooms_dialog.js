@@ -1,5 +1,6 @@
 /** Rooms: the ones kept on this computer, a new one, and the end of this one with all it holds. */
 import { html, useEffect, useState } from '../../../vendor/preact.js';
+import { submitted } from '../parts/fields.js';
 import { Dialog } from './dialog.js';
 import { useConsole, useDesk } from './desk.js';
 
@@ -16,11 +17,10 @@ export function RoomsDialog() {
     api.rooms().then(setRooms, complain);
     api.about().then(setAbout, complain);
   }, [erased]);
-  const openNew = (/** @type {SubmitEvent} */ event) => {
-    event.preventDefault();
-    const title = new FormData(/** @type {HTMLFormElement} */ (event.target)).get('title')?.toString().trim() ?? '';
+  const openNew = submitted((field) => {
+    const title = field('title');
     if (title !== '') api.openRoom(title).then((opened) => goToRoom(opened.code), complain);
-  };
+  });
   return html`<${Dialog} title="Rooms">
     <form class="field" onSubmit=${openNew}>
       <label for="room-title-new">Open a new room</label>

@@ -1,5 +1,6 @@
 /** One learner in the room: how far, how it stands, and behind the name what the instructor can do. */
 import { html, useState } from '../../../vendor/preact.js';
+import { focusIt, selectAll, submitted } from '../parts/fields.js';
 import { useConsole, useDesk, useDialog } from './desk.js';
 
 /** @typedef {import('../../wire.js').SeatOut} SeatOut */
@@ -64,15 +65,12 @@ function Count({ seat, onDone }) {
   const { send } = useDesk();
   const push = useConsole((state) => state.run?.push ?? 0);
   const of = useConsole((state) => state.run?.sent ?? 0);
-  const keep = (/** @type {SubmitEvent} */ event) => {
-    event.preventDefault();
-    const right = Number(new FormData(/** @type {HTMLFormElement} */ (event.target)).get('right'));
-    send('hand_in_count', { push, seat: seat.seat, right, of });
+  const keep = submitted((field) => {
+    send('hand_in_count', { push, seat: seat.seat, right: Number(field('right')), of });
     onDone();
-  };
+  });
   return html`<form class="seat-actions" onSubmit=${keep}>
-    <label>Right of ${of} <input class="input" name="right" type="number" min="0" max=${of} required
-      ref=${(/** @type {HTMLInputElement | null} */ input) => input?.focus()} /></label>
+    <label>Right of ${of} <input class="input" name="right" type="number" min="0" max=${of} required ref=${focusIt} /></label>
     <button type="button" class="button" data-size="small" onClick=${onDone}>Cancel</button>
     <button type="submit" class="button" data-size="small">Keep the count</button>
   </form>`;
@@ -81,17 +79,15 @@ function Count({ seat, onDone }) {
 /** @param {{ seat: SeatOut, onDone: () => void }} props */
 function Rename({ seat, onDone }) {
   const { send } = useDesk();
-  const keep = (/** @type {SubmitEvent} */ event) => {
-    event.preventDefault();
-    const name = new FormData(/** @type {HTMLFormElement} */ (event.target)).get('name')?.toString().trim() ?? '';
+  const keep = submitted((field) => {
+    const name = field('name');
     if (name !== '' && name !== seat.name) send('rename', { seat: seat.seat, name });
     onDone();
-  };
+  });
   // Not `value`: what comes in about the seat meanwhile would put the old name back.
   return html`<form class="seat-actions" onSubmit=${keep}>
     <input class="input" name="name" aria-label=${`New name for ${seat.name}`} maxlength="24" defaultValue=${seat.name}
-      onFocus=${(/** @type {any} */ event) => event.target.select()}
-      ref=${(/** @type {HTMLInputElement | null} */ input) => input?.focus()} />
+      onFocus=${selectAll} ref=${focusIt} />
     <button type="button" class="button" data-size="small" onClick=${onDone}>Cancel</button>
     <button type="submit" class="button" data-size="small">Save the name</button>
   </form>`;

@@ -1,6 +1,7 @@
 /** The class's settings: how it sounds, how it is heard, which sounds are known. */
 import { html, useState } from '../../../vendor/preact.js';
 import { inTableOrder } from '../../core/alphabet.js';
+import { numbered, submitted, ticked } from '../parts/fields.js';
 import { Dialog } from './dialog.js';
 import { useConsole, useDesk, useDialog } from './desk.js';
 import { Palette, toggled } from './palette.js';
@@ -21,10 +22,7 @@ export function SoundDialog() {
   const [wanted, setWanted] = useState(sound);
   const open = useDialog();
   if (!wanted) return null;
-  const keep = (/** @type {SubmitEvent} */ event) => {
-    event.preventDefault();
-    if (send('set_sound', wanted)) open('');
-  };
+  const keep = submitted(() => send('set_sound', wanted) && open(''));
   const tooFast = wanted.overall_wpm > wanted.wpm;
   return html`<${Dialog} title="Sound of the class">
     <form class="sound-form" onSubmit=${keep}>
@@ -32,7 +30,7 @@ export function SoundDialog() {
         <label for=${key}>${label}, ${unit}</label>
         <input id=${key} class="input" type="number" required min=${min} max=${max} step="any" value=${wanted[key]}
           data-step=${step} aria-describedby=${`${key}-help`}
-          onInput=${(/** @type {any} */ event) => setWanted({ ...wanted, [key]: event.target.valueAsNumber || 0 })} />
+          onInput=${numbered((value) => setWanted({ ...wanted, [key]: value }))} />
         <p class="help" id=${`${key}-help`}>${help}</p>
       </div>`)}
       ${tooFast && html`<p class="objection" role="alert">The overall speed cannot be higher than the character speed.</p>`}
@@ -52,11 +50,11 @@ function ListenIn() {
   return html`<fieldset class="listen-in">
     <legend class="label">On this computer</legend>
     <label class="switch"><input type="checkbox" checked=${listensIn}
-      onChange=${(/** @type {any} */ event) => sound.listenIn(event.target.checked).then(() => setStatus(sound.status()))} />
+      onChange=${ticked((on) => sound.listenIn(on).then(() => setStatus(sound.status())))} />
       Listen in: sound the runs here, too</label>
     <div class="field"><label for="volume">Loudness here</label>
       <input id="volume" class="slider" type="range" min="0" max="1" step="0.05" value=${volume}
-        onInput=${(/** @type {any} */ event) => { sound.setVolume(event.target.valueAsNumber); setStatus(sound.status()); }} />
+        onInput=${numbered((level) => { sound.setVolume(level); setStatus(sound.status()); })} />
       <p class="help">Start low, above all with headphones or a strong loudspeaker, and turn it up slowly.</p></div>
   </fieldset>`;
 }
@@ -76,11 +74,10 @@ export function HearingChoice({ onChosen }) {
   const seats = useConsole((state) => state.seats);
   const [way, setWay] = useState(hearing);
   const [from, setFrom] = useState(source);
-  const keep = (/** @type {SubmitEvent} */ event) => {
-    event.preventDefault();
+  const keep = submitted(() => {
     if (way === 'loudspeaker' && from === 0) sound.unlock(); // this tap may start the sound here
     if (send('set_hearing', { way, source: way === 'loudspeaker' ? from : 0 })) onChosen();
-  };
+  });
   return html`<form class="hearing" onSubmit=${keep}>
     <fieldset><legend class="unseen">How does the class hear tonight?</legend>
       ${WAYS.map(([value, name, help]) => html`<label class="switch hearing-way" key=${value}>
@@ -88,7 +85,7 @@ export function HearingChoice({ onChosen }) {
         <span><strong>${name}</strong> <span class="help">${help}</span></span></label>`)}
     </fieldset>
     ${way === 'loudspeaker' && html`<div class="field"><label for="source">Which one</label>
-      <select id="source" class="input" value=${from} onChange=${(/** @type {any} */ event) => setFrom(Number(event.target.value))}>
+      <select id="source" class="input" value=${from} onChange=${numbered(setFrom)}>
         <option value="0">This computer</option>
         ${seats.filter((seat) => seat.device).map((seat) => html`<option key=${seat.seat} value=${seat.seat}>The device of ${seat.name}</option>`)}
       </select></div>`}

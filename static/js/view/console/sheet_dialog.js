@@ -1,6 +1,7 @@
 /** A paper sheet keyed in for a seat without a device. */
 import { html, useState } from '../../../vendor/preact.js';
 import { readSheet } from '../../core/copy.js';
+import { submitted, written } from '../parts/fields.js';
 import { Dialog } from './dialog.js';
 import { useConsole, useDesk, useDialog } from './desk.js';
 import { Palette } from './palette.js';
@@ -22,21 +23,20 @@ export function SheetDialog() {
   const { signs, unknown } = readSheet(text);
   if (!seat || run === null) return null;
 
-  const keep = (/** @type {SubmitEvent} */ event) => {
-    event.preventDefault();
+  const keep = submitted(() => {
     const keys = [...signs].map((sign) => ({ at_ms: 0, sign }));
     for (let k = 0; k < keys.length; k += KEYS_A_MESSAGE) {
       send('write_keys', { push: run.push, first: before + k, keys: keys.slice(k, k + KEYS_A_MESSAGE), seat: seatNumber });
     }
     if (send('hand_in', { push: run.push, seat: seatNumber })) open('');
-  };
+  });
   return html`<${Dialog} title=${`The sheet of ${seat.name}`}>
     <form class="field" onSubmit=${keep}>
       <label for="sheet-text">What is written there, in ${run.title}</label>
       <textarea id="sheet-text" class="input" data-for="signs" rows="4" value=${text} spellcheck=${false}
         autocapitalize="characters" aria-describedby="sheet-help"
         autofocus=${true}
-        onInput=${(/** @type {any} */ event) => setText(event.target.value)}></textarea>
+        onInput=${written(setText)}></textarea>
       <p class="help" id="sheet-help">Spaces do not matter. <span class="sign">_</span> stands for a blank.${
         before > 0 ? ` ${before} marks are in already; these come after them.` : ''}</p>
       <${Palette} label="Put in a sign" chosen="" only=${run.symbols} onToggle=${(/** @type {string} */ sign) => setText(text + sign)} />

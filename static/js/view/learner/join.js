@@ -1,5 +1,6 @@
 /** The way in: a code and a nickname; or the wait for the old seat. */
 import { html, useEffect, useRef, useState } from '../../../vendor/preact.js';
+import { submitted, written } from '../parts/fields.js';
 import { useLearner, usePage } from './context.js';
 
 export function Join() {
@@ -15,14 +16,10 @@ export function Join() {
     if (firstCode !== '') nameField.current?.focus();
   }, []);
 
-  const submit = (/** @type {Event} */ event) => {
-    event.preventDefault();
-    actions.join(code.trim().toUpperCase(), name.trim());
-  };
   if (asking === 'returning') return html`<main class="middle"><div role="status"><h1>Back to your seat …</h1></div></main>`;
   return html`
     <main class="middle">
-      <form class="blank-form sheet" onSubmit=${submit}>
+      <form class="blank-form sheet" onSubmit=${submitted(() => actions.join(code.trim().toUpperCase(), name.trim()))}>
         <header>
           <p class="wordmark">Copyroom</p>
           <h1>Join the class</h1>
@@ -31,13 +28,13 @@ export function Join() {
           <label for="code">Room</label>
           <input id="code" class="input" data-for="signs" value=${code} required maxlength="24" autocomplete="off"
             autocapitalize="characters" spellcheck=${false} placeholder="on the wall, or from your instructor"
-            onInput=${(/** @type {any} */ event) => setCode(event.target.value)} />
+            onInput=${written(setCode)} />
         </div>
         <div class="field">
           <label for="name">Nickname or seat number</label>
           <input id="name" class="input" ref=${nameField} value=${name} required maxlength="24" autocomplete="off"
             spellcheck=${false} aria-describedby="privacy"
-            onInput=${(/** @type {any} */ event) => setName(event.target.value)} />
+            onInput=${written(setName)} />
         </div>
         <p class="alert" role="alert">${refusal}</p>
         <button class="button" data-kind="primary" data-size="wide" disabled=${connection !== 'connected'}>

@@ -15,7 +15,7 @@ import { Run } from './run.js';
 import { SoundCheck } from './sound_check.js';
 import { UntilNextTime } from './until_next_time.js';
 
-/** @type {Record<import('../../core/learner_state.js').Screen, () => any>} */
+/** @type {Record<import('../../core/learner_state.js').Screen, () => import('../../../vendor/preact/preact.js').ComponentChildren>} */
 const SCREENS = {
   join: Join, door: AtTheDoor, sound: SoundCheck, way: ChooseWay, ready: Ready, meeting: Meeting, run: Run,
   paper: Paper, closed: Closed, reveal: Reveal, gone: Gone, elsewhere: Elsewhere,

@@ -22,6 +22,7 @@ export function Reveal() {
   if (reveal.marks === '') return html`<${OwnCount} reveal=${reveal} practice=${practice} />`;
   const groups = groupsOf(reveal);
   const kinds = new Set(groups.flat().map((column) => column.kind));
+  const legend = /** @type {[Column['kind'], string][]} */ (Object.entries(LEGEND)).filter(([kind]) => kinds.has(kind));
   return html`
     <main class="column reveal">
       <div>
@@ -35,8 +36,7 @@ export function Reveal() {
       </section>
       <p class="legend">
         <span class="soft">in this run; above: sent, below: yours</span>
-        ${Object.entries(LEGEND).filter(([kind]) => kinds.has(/** @type {Column['kind']} */ (kind))).map(([kind, words]) =>
-          html`<span key=${kind}><i class="cell" data-kind=${kind} aria-hidden="true">${SAMPLES[kind]}</i>${words}</span>`)}
+        ${legend.map(([kind, words]) => html`<span key=${kind}><i class="cell" data-kind=${kind} aria-hidden="true">${SAMPLES[kind]}</i>${words}</span>`)}
       </p>
       <ul class="findings" role="list">
         ${reveal.taken.map(([sent, wrote, count]) => html`<${Taken} key=${`${sent}${wrote}`} sent=${sent} wrote=${wrote} count=${count} />`)}
@@ -47,7 +47,7 @@ export function Reveal() {
     </main>`;
 }
 
-/** @type {Record<string, any>} */
+/** @type {Partial<Record<Column['kind'], import('../../../vendor/preact/preact.js').ComponentChildren>>} */
 const SAMPLES = { aside: 'x', other: 'x', blank: html`<${Sign} sign="_" />`, extra: 'x', unheard: html`<${Icon} of="silence" />` };
 
 /** What a screen reader says of a column. @param {Column} column */

@@ -51,7 +51,7 @@ function Heading({ phase }) {
     aside=${lamp && html`<${Lamp} />`} />`;
 }
 
-/** @param {{ title: string, line: string, aside?: any }} props */
+/** @param {{ title: string, line: string, aside?: import('../../../vendor/preact/preact.js').ComponentChildren }} props */
 function Words({ title, line, aside }) {
   return html`<div class="desk-head"><div><h1>${title}</h1><p class="soft">${line}</p></div>${aside}</div>`;
 }

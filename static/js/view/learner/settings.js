@@ -1,9 +1,10 @@
 /** What a learner may set on this device. */
 import { html, useEffect, useState } from '../../../vendor/preact.js';
 import { canVibrate } from '../../shell/device.js';
+import { Choice } from '../parts/choice.js';
 import { Dialog } from '../parts/dialog.js';
 import { useLearner, usePage, useSettings } from './context.js';
-import { Choice, Slider, Switch, Volume } from './settings_fields.js';
+import { Slider, Switch, Volume } from './settings_fields.js';
 
 /** @param {{ onClose: () => void }} props */
 export function SettingsDialog({ onClose }) {
@@ -15,13 +16,13 @@ export function SettingsDialog({ onClose }) {
   return html`
     <${Dialog} title="Settings" onClose=${onClose}>
       <${Volume} />
-      ${seated && html`<${Choice} legend="From the next run on, I write" value=${way} onChange=${actions.chooseWay}
-        choices=${[['typing', 'by typing'], ['paper', 'on paper']]} />`}
+      ${seated && html`<${Choice} label="From the next run on, I write" value=${way} onChoose=${actions.chooseWay} shown size="normal"
+        options=${[['typing', 'by typing'], ['paper', 'on paper']]} />`}
       <${Switch} label="Cover what I wrote while the sound runs" on=${cover}
         onChange=${(/** @type {boolean} */ on) => actions.set({ cover: on })}
         help="Looking back costs the next sound. You see it all in the tidy-up time." />
-      <${Choice} legend="Page" value=${theme} onChange=${(/** @type {any} */ value) => actions.set({ theme: value })}
-        choices=${[['auto', 'auto'], ['light', 'light'], ['dark', 'dark']]} />
+      <${Choice} label="Page" value=${theme} shown size="normal" onChoose=${(/** @type {typeof theme} */ next) => actions.set({ theme: next })}
+        options=${[['auto', 'auto'], ['light', 'light'], ['dark', 'dark']]} />
       <${EasierToHear} />
       <${SlowOutput} />
       ${seated && html`<${Leave} />`}

@@ -6,7 +6,7 @@ import { Icon } from './icons.js';
  * @param {object} props
  * @param {string} props.title
  * @param {() => void} props.onClose
- * @param {any} [props.children]
+ * @param {import('../../../vendor/preact/preact.js').ComponentChildren} [props.children]
  */
 export function Dialog({ title, onClose, children }) {
   const element = useRef(/** @type {HTMLDialogElement | null} */ (null));

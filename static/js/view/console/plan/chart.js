@@ -9,7 +9,9 @@ const [LOW, HIGH] = [1, 2]; // the shares are drawn after them, on top
 
 /** @typedef {{ width: number, height: number }} Size */
 
-/** @type {any} */
+/** @typedef {import('uplot')} Plot */
+
+/** @type {typeof import('uplot') | null} */
 let UPlot = null;
 
 /** For those who will have to draw at once. */
@@ -30,12 +32,12 @@ export function Chart({ label, curve, places, joined, onPaper }) {
   const drawn = JSON.stringify([curve, places, joined, useTheme()]);
   useLayoutEffect(() => {
     const element = /** @type {HTMLElement} */ (frame.current);
-    /** @type {any} */
+    /** @type {Plot | null} */
     let plot = null;
     let isGone = false;
     const resized = new ResizeObserver(() => plot?.setSize({ width: element.clientWidth, height: HEIGHT_PX }));
     const draw = () => {
-      if (isGone) return;
+      if (isGone || UPlot === null) return;
       const scale = onPaper === undefined ? 1 : 2;
       const { width, height } = onPaper ?? { width: element.clientWidth, height: HEIGHT_PX };
       const size = { width: scale * width, height: scale * height };
@@ -78,14 +80,14 @@ function optionsFor(element, places, joined, size, scale) {
     scales: { x: { time: false, range: [-0.5, places.length - 0.5] }, y: { range: [0, 100] } },
     axes: [
       { ...axis, size: 32 * scale, grid: { show: false }, splits: () => places.map((_, i) => i), values: () => fitting(places, size.width / scale) },
-      { ...axis, size: 48 * scale, splits: () => [0, 25, 50, 75, 100], values: (/** @type {any} */ _, /** @type {number[]} */ at) => at.map((n) => `${n} %`) },
+      { ...axis, size: 48 * scale, splits: () => [0, 25, 50, 75, 100], values: (_, at) => at.map((n) => `${n} %`) },
     ],
     series: [
       {}, edge, edge,
       { stroke: joined ? ink : 'transparent', width: joined ? 2 * scale : 0, points: { show: true, size: 8 * scale, stroke: ink, fill: ink } },
     ],
     bands: joined ? [{ series: [HIGH, LOW], fill: band }] : [],
-    hooks: { drawSeries: [(/** @type {any} */ plot, /** @type {number} */ series) => series === HIGH && drawIntervals(plot, mark)] },
+    hooks: { drawSeries: [(plot, series) => series === HIGH && drawIntervals(plot, mark)] },
   };
 }
 
@@ -96,17 +98,18 @@ function fitting(places, widthPx) {
   return places.map((place, i) => (i % every === 0 ? place : ''));
 }
 
-/** A stroke from the low end to the high end, before the marks are drawn. @param {any} plot @param {string} colour */
+/** A stroke from the low end to the high end, before the marks are drawn. @param {Plot} plot @param {string} colour */
 function drawIntervals({ ctx, data, valToPos }, colour) {
   ctx.save();
   ctx.strokeStyle = colour;
   ctx.lineWidth = 3 * devicePixelRatio;
   ctx.beginPath();
   for (let i = 0; i < data[0].length; i += 1) {
-    if (data[LOW][i] === null) continue;
+    const [low, high] = [data[LOW][i], data[HIGH][i]];
+    if (typeof low !== 'number' || typeof high !== 'number') continue;
     const x = valToPos(data[0][i], 'x', true);
-    ctx.moveTo(x, valToPos(data[LOW][i], 'y', true));
-    ctx.lineTo(x, valToPos(data[HIGH][i], 'y', true));
+    ctx.moveTo(x, valToPos(low, 'y', true));
+    ctx.lineTo(x, valToPos(high, 'y', true));
   }
   ctx.stroke();
   ctx.restore();

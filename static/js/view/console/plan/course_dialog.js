@@ -2,7 +2,8 @@
 import { html, useEffect, useRef, useState } from '../../../../vendor/preact.js';
 import { inTableOrder } from '../../../core/alphabet.js';
 import { movedInCourse, orderAsText, pinnedOrNot, readOrder, withoutSign } from '../../../core/course.js';
-import { Choice } from '../choice.js';
+import { Choice } from '../../parts/choice.js';
+import { submitted, written } from '../../parts/fields.js';
 import { useConsole, useDesk, useDialog } from '../desk.js';
 import { Dialog } from '../dialog.js';
 import { SignList } from '../signs.js';
@@ -26,10 +27,7 @@ export function CourseDialog() {
   const order = course?.order ?? [];
   const signs = order.map(({ sign }) => sign).join('');
   const about = course?.emphases.find(({ emphasis }) => emphasis === draft.emphasis);
-  const choose = (/** @type {SubmitEvent} */ event) => {
-    event.preventDefault();
-    if (send('set_course', { ...draft, meetings: Number(meetings) })) open('');
-  };
+  const choose = submitted(() => send('set_course', { ...draft, meetings: Number(meetings) }) && open(''));
   // What was left out of a computed order stays out of the next; an own order says nothing about a computed one.
   const chooseEmphasis = (/** @type {CourseDraft['emphasis']} */ emphasis) =>
     setDraft({ emphasis, signs: draft.emphasis === 'own' ? '' : signs, pins: [] });
@@ -52,7 +50,7 @@ export function CourseDialog() {
       <div class="course-end">
         <label class="inline-field">Meetings in all
           <input class="input" type="number" inputmode="numeric" required min="1" max="200" value=${meetings}
-            onInput=${(/** @type {any} */ event) => setMeetings(event.target.value)} /></label>
+            onInput=${written(setMeetings)} /></label>
         <p class="help">What is known stays known. Tonight’s steps stay until you plan again.</p>
         <button type="submit" class="button" data-kind="primary" disabled=${order.length === 0}>Choose this course</button>
       </div>
@@ -76,11 +74,11 @@ function useOrderOf(draft) {
 function OwnOrder({ signs, onChange }) {
   const [unknown, setUnknown] = useState(/** @type {string[]} */ ([]));
   const first = useRef(signs); // the area is the instructor's; what is moved below does not rewrite it under the fingers
-  const read = (/** @type {any} */ event) => {
-    const order = readOrder(event.target.value);
+  const read = written((text) => {
+    const order = readOrder(text);
     setUnknown(order.unknown);
     onChange(order.signs);
-  };
+  });
   return html`<div class="field">
     <label for="own-order">Your order</label>
     <textarea id="own-order" class="input" data-for="signs" rows="2" maxlength="400" spellcheck=${false}

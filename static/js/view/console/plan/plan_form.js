@@ -1,5 +1,6 @@
 /** A plan by one button: how many minutes, and go. */
 import { html, useId, useState } from '../../../../vendor/preact.js';
+import { submitted, written } from '../../parts/fields.js';
 import { useConsole, useDesk } from '../desk.js';
 
 const SHORTEST_MIN = 5;
@@ -11,14 +12,11 @@ export function PlanForm({ minutes, words, primary = false, onDone = () => {} })
   const connected = useConsole((state) => state.connection === 'connected');
   const [wanted, setWanted] = useState(String(Math.max(SHORTEST_MIN, Math.round(minutes))));
   const id = useId();
-  const plan = (/** @type {SubmitEvent} */ event) => {
-    event.preventDefault();
-    if (send('plan_evening', { minutes: Number(wanted) })) onDone();
-  };
+  const plan = submitted(() => send('plan_evening', { minutes: Number(wanted) }) && onDone());
   return html`<form class="plan-form" onSubmit=${plan}>
     <label class="inline-field" for=${id}>Minutes
       <input id=${id} class="input" type="number" inputmode="numeric" required min=${SHORTEST_MIN} max=${LONGEST_MIN} value=${wanted}
-        onInput=${(/** @type {any} */ event) => setWanted(event.target.value)} /></label>
+        onInput=${written(setWanted)} /></label>
     <button type="submit" class="button" data-kind=${primary ? 'primary' : undefined}
       data-size=${primary ? undefined : 'small'} disabled=${!connected}>${words}</button>
   </form>`;

@@ -98,7 +98,7 @@ function useDropping(steps) {
 /** @param {number} push @param {{ push: number } | null} current @param {string} phase */
 const isNow = (push, current, phase) => push === current?.push && phase !== 'closed' && phase !== 'revealed';
 
-/** @param {readonly Step[]} steps @param {Step | undefined} next @param {any} current @param {string} phase */
+/** @param {readonly Step[]} steps @param {Step | undefined} next @param {import('../../../wire.js').RunDetail | null} current @param {string} phase */
 function stateOf(steps, next, current, phase) {
   if (!isFree(phase, current) && steps.some(({ push }) => push > 0 && push === current?.push)) return 'now';
   if (next !== undefined && steps.includes(next)) return 'next';

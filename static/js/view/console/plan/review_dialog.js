@@ -1,6 +1,7 @@
 /** Until the next meeting: what to listen to on which day, as a small calendar, for the class or for one learner. */
 import { html, useEffect, useState } from '../../../../vendor/preact.js';
 import { dateOfDay } from '../../../core/days.js';
+import { numbered } from '../../parts/fields.js';
 import { useConsole, useDesk } from '../desk.js';
 import { Dialog } from '../dialog.js';
 import { SignList } from '../signs.js';
@@ -26,11 +27,11 @@ export function ReviewDialog() {
   return html`<${Dialog} title="Until next time">
     <div class="review-bar">
       <label class="inline-field">The next meeting is in
-        <select class="input" value=${days} onChange=${(/** @type {any} */ event) => setDays(Number(event.target.value))}>
+        <select class="input" value=${days} onChange=${numbered(setDays)}>
           ${[2, 3, 4, 5, 6, 7, 10, 14, 21, 28, 42].map((n) => html`<option key=${n} value=${n}>${n} days</option>`)}
         </select></label>
       <label class="inline-field">for
-        <select class="input" value=${seat} onChange=${(/** @type {any} */ event) => setSeat(Number(event.target.value))}>
+        <select class="input" value=${seat} onChange=${numbered(setSeat)}>
           <option value=${WHOLE_CLASS}>the whole class</option>
           ${byName.map(({ seat: own, name }) => html`<option key=${own} value=${own}>${name}</option>`)}
         </select></label>

@@ -26,7 +26,7 @@ import { useConsole } from '../desk.js';
  * @param {boolean} props.isOpen
  * @param {boolean} props.sounding
  * @param {boolean} props.isFree  nothing is on its way to the class
- * @param {any} [props.action]  the button of the next step
+ * @param {import('../../../../vendor/preact/preact.js').ComponentChildren} [props.action]  the button of the next step
  * @param {StepDeeds} props.deeds
  * @param {number[]} props.dragged  the steps that are being dragged, of whichever line
  * @param {(ids: number[]) => void} props.onDrag

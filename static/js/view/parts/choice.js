@@ -4,7 +4,7 @@ import { html, useId } from '../../../vendor/preact.js';
 /**
  * @template {string} Value
  * @param {{ label: string, value: Value, options: readonly (readonly [Value, string])[],
- *           onChoose: (value: Value) => void, size?: string, shown?: boolean }} props
+ *           onChoose: (value: Value) => void, size?: string, shown?: boolean }} props  shown: its label can be seen
  */
 export function Choice({ label, value, options, onChoose, size = 'small', shown = false }) {
   const name = useId();
