@@ -20,7 +20,7 @@ test('typed characters become signs', () => {
 });
 
 test('a keyed-in sheet: spaces say nothing, unknown signs are named once', () => {
-  assert.deepEqual(readSheet('ab_ 4é\n%c%'), { signs: 'AB_4ÉC', unknown: ['%'] });
+  assert.deepEqual(readSheet('ab_ 4é?\n%c%'), { signs: 'AB_4É?C', unknown: ['%'] });
 });
 
 test('strokes append, change, insert and erase; a place that is not there changes nothing', () => {

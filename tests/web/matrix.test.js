@@ -1,8 +1,9 @@
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { test } from 'node:test';
-import { SYMBOLS, inTableOrder, readSheet } from '../../static/js/core/alphabet.js';
-import { BLANK, MISSED, cellSize, losses, movedBy, signsOf, tableOf, worstCell } from '../../static/js/core/matrix.js';
+import { SYMBOLS, inTableOrder } from '../../static/js/core/alphabet.js';
+import { BLANK } from '../../static/js/core/copy.js';
+import { MISSED, cellSize, losses, movedBy, signsIn, tableOf, worstCell } from '../../static/js/core/matrix.js';
 import { inOrder } from '../../static/js/core/orders.js';
 import { classNews, listed } from '../../static/js/core/wall_words.js';
 
@@ -62,7 +63,7 @@ test('an empty table has no rows', () => {
 });
 
 test('signs of a table are those sent or written, without blank and missed', () => {
-  assert.deepEqual(signsOf(CELLS).sort(), ['4', 'V']);
+  assert.deepEqual(signsIn(CELLS).sort(), ['4', 'V']);
 });
 
 test('the worst cell is the largest off the diagonal, and one slip is none', () => {
@@ -133,8 +134,7 @@ test('figures have five elements: dots then dashes to 5, dashes then dots from 6
   assert.deepEqual(figures, ['-----', '.----', '..---', '...--', '....-', '.....', '-....', '--...', '---..', '----.']);
 });
 
-test('a sheet is read without its spaces, with blanks, and says what is no sound', () => {
-  assert.deepEqual(readSheet('ab_ é?\n#'), { signs: ['A', 'B', '_', 'É', '?'], unknown: ['#'] });
+test('signs stand once each, in the order of the table', () => {
   assert.deepEqual(inTableOrder('V4AA'), ['A', 'V', '4']);
 });
 

@@ -82,7 +82,7 @@ test('black and white are a general flash, white and cream are none', () => {
 for (const [name, colours] of [['light', light], ['dark', { ...light, ...dark }]]) {
   test(`${name}: what is filled while a sound sounds is no general flash`, () => {
     const silent = tokenOf(styles('base'), '.sheet', 'background');
-    for (const [file, box] of [['desk', '.big-sign'], ['reveal', '.found']]) {
+    for (const [file, box] of [['writing', '.big-sign'], ['reveal', '.found']]) {
       const sounding = tokenOf(styles(file), `${box}[data-sounds="true"]`, 'background');
       assert.equal(isGeneralFlash(colours[silent], colours[sounding]), false, box);
     }
@@ -90,12 +90,12 @@ for (const [name, colours] of [['light', light], ['dark', { ...light, ...dark }]
 }
 
 test('what does flash is small: the border of the sound that is met, and the lamp', () => {
-  const desk = styles('desk');
-  const boxPx = 16 * Number(/\.big-sign \{[^}]*width: min\(70vw, (\d+)rem\)/.exec(desk)[1]);
+  const writing = styles('writing');
+  const boxPx = 16 * Number(/\.big-sign \{[^}]*width: min\(70vw, (\d+)rem\)/.exec(writing)[1]);
   const strokePx = Number(/--stroke: (\d+)px/.exec(css)[1]);
-  assert.equal(tokenOf(desk, '.big-sign', 'border-width'), 'stroke');
+  assert.equal(tokenOf(writing, '.big-sign', 'border-width'), 'stroke');
   assert.ok(4 * boxPx * strokePx < SMALL_AREA_PX);
-  const lampPx = 16 * Number(/\.lamp \{\s*width: ([\d.]+)rem/.exec(desk)[1]);
+  const lampPx = 16 * Number(/\.lamp \{\s*width: ([\d.]+)rem/.exec(writing)[1]);
   assert.ok(lampPx ** 2 < SMALL_AREA_PX);
 });
 

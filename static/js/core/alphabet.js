@@ -85,14 +85,3 @@ export function inTableOrder(signs) {
   const place = (/** @type {string} */ sign) => BY_SIGN.get(sign)?.index ?? -1;
   return [...new Set(signs)].filter((sign) => BY_SIGN.has(sign)).sort((a, b) => place(a) - place(b));
 }
-
-/**
- * The signs of a sheet typed in: spaces say nothing, "_" is a blank.
- * @param {string} text
- * @returns {{ signs: string[], unknown: string[] }}
- */
-export function readSheet(text) {
-  const written = [...text.toUpperCase()].filter((sign) => sign.trim() !== '');
-  const isKnown = (/** @type {string} */ sign) => sign === '_' || BY_SIGN.has(sign);
-  return { signs: written.filter(isKnown), unknown: [...new Set(written.filter((sign) => !isKnown(sign)))] };
-}

@@ -1,5 +1,6 @@
 /** An order of sounds while the instructor works on it. Pure. */
-import { SYMBOLS, readSheet, symbolOf } from './alphabet.js';
+import { SYMBOLS, symbolOf } from './alphabet.js';
+import { BLANK, readSheet } from './copy.js';
 
 const OVERLINE = '\u0305';
 
@@ -62,5 +63,5 @@ export function readOrder(text) {
     return SYMBOLS.find((symbol) => symbol.joined === name)?.sign ?? letters;
   });
   const { signs, unknown } = readSheet(joined);
-  return { signs: [...new Set(signs.filter((sign) => sign !== '_'))].join(''), unknown };
+  return { signs: [...new Set(signs.replaceAll(BLANK, ''))].join(''), unknown };
 }

@@ -5,11 +5,11 @@
  * filter leaves some written symbol out: nothing that was counted disappears. The last row holds marks for which
  * nothing was sent.
  */
+import { BLANK } from './copy.js';
 
-/** What stands in the wire's cells for a mark without a sound, a missed sound and a blank. */
+/** What stands in the wire's cells for a mark without a sound, and for a missed sound. */
 export const EXTRA = '';
 export const MISSED = '';
-export const BLANK = '_';
 
 /** @typedef {'symbol' | 'blank' | 'missed' | 'other'} ColumnKind */
 /** @typedef {{ kind: ColumnKind, sign: string }} Column */
@@ -39,7 +39,7 @@ export const BLANK = '_';
  * The signs that a table has something to say about.
  * @param {WireCells} cells
  */
-export function signsOf(cells) {
+export function signsIn(cells) {
   const signs = cells.flatMap(([sent, written]) => [String(sent), String(written)]);
   return [...new Set(signs)].filter((sign) => sign !== '' && sign !== BLANK);
 }

@@ -2,6 +2,7 @@
  * A course over its meetings: the figures behind the curves and the table, in the order of the alphabet, never of rank. Pure.
  */
 import { inTableOrder } from './alphabet.js';
+import { percent } from './units.js';
 
 /** @typedef {import('../wire.js').CourseProgressOut} CourseProgressOut */
 /** @typedef {import('../wire.js').MeetingProgress} MeetingProgress */
@@ -40,9 +41,6 @@ export function learnerRows(progress, meetings) {
 
 /** The share of a figure. @param {NonNullable<Figure>} figure */
 const shareOf = ({ right, of }) => right / of;
-
-/** A share in percent, a half up. @param {number} share */
-export const percent = (share) => Math.round(100 * share);
 
 /** A figure as the table says it: "88 (80 to 93)"; "" where nothing was sent. @param {Figure} figure */
 export function inFigures(figure) {

@@ -13,3 +13,6 @@ export const MS_PER_S = 1000;
 
 /** Parts per million, as a plain ratio. */
 export const PPM = 1e-6;
+
+/** A share in percent, a half up. @param {number} share */
+export const percent = (share) => Math.round(100 * share);

@@ -4,6 +4,7 @@
  */
 import { html, useLayoutEffect, useRef, useState } from '../../vendor/preact.js';
 import { EXTRA, movedBy } from '../core/matrix.js';
+import { percent } from '../core/units.js';
 import { Sign, spoken } from './parts/sign.js';
 import { plainly } from './console/signs.js';
 
@@ -89,9 +90,6 @@ const FEWEST_SENDINGS = 5;
 
 /** @param {Row} row @param {Recall | undefined} known */
 export const isFew = (row, known) => !(known?.enough ?? row.of >= FEWEST_SENDINGS);
-
-/** @param {number} share */
-const percent = (share) => Math.round(100 * share);
 
 /** @param {Row} row @param {Cell} cell @param {((sent: string, written: string) => void) | undefined} onCell */
 function open(row, cell, onCell) {

@@ -1,7 +1,7 @@
 /** The wall: what the whole class may see, readable from ten metres. No names, and no solution before its time. */
 import { html, useMemo } from '../../vendor/preact.js';
 import { bareUrl } from '../core/addresses.js';
-import { cellSize, losses, signsOf, tableOf } from '../core/matrix.js';
+import { cellSize, losses, signsIn, tableOf } from '../core/matrix.js';
 import { clockFace, secondsLeft } from '../core/moment.js';
 import { inOrder } from '../core/orders.js';
 import { classNews, listed, signNow, wallPhase } from '../core/wall_words.js';
@@ -101,7 +101,7 @@ const ON_WALL = Object.freeze({ smallest: 44, largest: { width: 128, height: 88 
 
 /** @param {{ wall: WallOut }} props */
 function Result({ wall }) {
-  const table = useMemo(() => tableOf(wall.cells, inOrder([...signsOf(wall.cells), ...wall.symbols], 'alphabet', '')), [wall]);
+  const table = useMemo(() => tableOf(wall.cells, inOrder([...signsIn(wall.cells), ...wall.symbols], 'alphabet', '')), [wall]);
   const [box, room] = useBox();
   const size = cellSize(room, table.rows.length, table.columns.length, ON_WALL);
   return html`<div class="wall-result">
@@ -119,7 +119,7 @@ function Result({ wall }) {
 
 const LONG_TEXT = 120;
 
-/** For who compares a sheet of paper. @param {{ text: string }} props */
+/** For those who compare a sheet of paper. @param {{ text: string }} props */
 function Sent({ text }) {
   return html`<section class="wall-sent" data-long=${text.length > LONG_TEXT ? '' : undefined} aria-label="What was sent">
     <${SentText} text=${text} /></section>`;

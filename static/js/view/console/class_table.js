@@ -1,7 +1,7 @@
 /** What the class wrote: the table in the figures, order and extent asked for, as large as its place allows. */
 import { html, useMemo } from '../../../vendor/preact.js';
 import { SCOPE_WORDS, evidenceFor, pairFigures, recallOf } from '../../core/findings.js';
-import { cellSize, signsOf, tableOf, worstCell } from '../../core/matrix.js';
+import { cellSize, signsIn, tableOf, worstCell } from '../../core/matrix.js';
 import { inOrder } from '../../core/orders.js';
 import { Matrix, cellWords, useBox } from '../matrix.js';
 import { ticked } from '../parts/fields.js';
@@ -45,7 +45,7 @@ export function useTable() {
   const alike = useConsole((state) => state.alike);
   const cells = told?.[choice.scope] ?? [];
   const table = useMemo(() => {
-    const seen = signsOf(cells);
+    const seen = signsIn(cells);
     const signs = choice.inPlayOnly ? inPlay : choice.scope === 'run' ? [...seen, ...inPlay] : seen;
     const heard = new Map(tableOf(cells, [...signs]).rows.filter(({ of }) => of > 0).map(({ sent, right, of }) => [sent, right / of]));
     return tableOf(cells, cells.length === 0 ? [] : inOrder(signs, choice.order, alike, heard));

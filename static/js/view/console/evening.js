@@ -5,7 +5,6 @@ import { phaseAt } from '../../core/moment.js';
 import { useTicking } from '../parts/use_store.js';
 import { useConsole, useDesk, useDialog } from './desk.js';
 import { useMeetingDue } from './plan/lesson.js';
-import { LessonLinks } from './plan/lesson_links.js';
 import { PlanPanel, TimeLeft } from './plan/plan_panel.js';
 import { SignList, plainly } from './signs.js';
 
@@ -62,4 +61,14 @@ function Known() {
       ? html`<p class="soft empty">No sound yet. What you introduce joins the known ones.</p>`
       : html`<p class="known-signs" aria-label=${sorted.map(plainly).join(', ')}><${SignList} signs=${sorted.join('')} /></p>`}
   </div>`;
+}
+
+/** The ways to what is longer than an evening. */
+function LessonLinks() {
+  const open = useDialog();
+  const link = (/** @type {string} */ dialog, /** @type {string} */ words) => html`<button type="button" class="button"
+    data-size="small" onClick=${() => open(dialog)}>${words}</button>`;
+  return html`<nav class="lesson-links" aria-label="The course">
+    ${link('course', 'Course')}${link('review', 'Review')}${link('progress', 'Progress')}
+  </nav>`;
 }

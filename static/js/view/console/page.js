@@ -9,6 +9,7 @@ import { Evening } from './evening.js';
 import { Header } from './header.js';
 import { HelpDialog } from './help_dialog.js';
 import { JoinDialog, JoinPanel } from './join_panel.js';
+import { KeyInDialog } from './key_in_dialog.js';
 import { Banners, Notices } from './notices.js';
 import { AdviceCard } from './plan/advice_card.js';
 import { CourseDialog } from './plan/course_dialog.js';
@@ -18,7 +19,6 @@ import { RoomPanel } from './room_panel.js';
 import { RoomsDialog } from './rooms_dialog.js';
 import { RunCard } from './run_card.js';
 import { HearingChoice, HearingDialog, KnownDialog, SoundDialog } from './settings_dialogs.js';
-import { SheetDialog } from './sheet_dialog.js';
 import { SheetsDialog } from './sheets_dialog.js';
 import { TableDialog } from './table_dialog.js';
 
@@ -89,7 +89,7 @@ function rememberHearing(code) {
 
 const DIALOGS = /** @type {Record<string, () => import('../../../vendor/preact/preact.js').ComponentChildren>} */ ({
   join: JoinDialog, sound: SoundDialog, hearing: HearingDialog, known: KnownDialog, rooms: RoomsDialog,
-  help: HelpDialog, cell: CellDialog, aside: AsideDialog, table: TableDialog, sheet: SheetDialog, sheets: SheetsDialog,
+  help: HelpDialog, cell: CellDialog, aside: AsideDialog, table: TableDialog, 'key in': KeyInDialog, sheets: SheetsDialog,
   course: CourseDialog, review: ReviewDialog, progress: ProgressDialog,
 });
 

@@ -6,12 +6,9 @@ import { useTicking } from '../parts/use_store.js';
 import { focusIt, submitted, ticked } from '../parts/fields.js';
 import { useConsole, useDesk, useDialog } from './desk.js';
 import { SeatRow } from './seat_row.js';
+import { hearingName } from './settings_dialogs.js';
 
 /** @typedef {import('../../wire.js').SeatOut} SeatOut */
-
-const HEARING = /** @type {Record<string, string>} */ ({
-  every: 'Every browser sounds', loudspeaker: 'One loudspeaker', headphones: 'Headphones', home: 'Everyone at home',
-});
 
 export function RoomPanel() {
   const seats = useConsole((state) => state.seats);
@@ -91,7 +88,7 @@ function ways(seats) {
   return paper === 0 ? `${here.length} typing` : `${here.length - paper} typing, ${paper} on paper`;
 }
 
-/** @param {{ hearing: string }} props */
+/** @param {{ hearing: Parameters<typeof hearingName>[0] }} props */
 function RoomSettings({ hearing }) {
   const told = useConsole((state) => state.room?.hold_at_door ?? false);
   const [held, setHeld] = useState(told); // the room answers a moment later than one clicks
@@ -100,7 +97,7 @@ function RoomSettings({ hearing }) {
   const open = useDialog();
   return html`<div class="room-settings">
     <button type="button" class="button" data-kind="bare" data-size="small" title="How the class hears"
-      onClick=${() => open('hearing')}>${HEARING[hearing]} …</button>
+      onClick=${() => open('hearing')}>${hearingName(hearing)} …</button>
     <label class="switch" data-size="small" title="Until you let them in, they neither hear nor see the lesson"><input type="checkbox" checked=${held}
       onChange=${ticked((on) => {
         setHeld(on);

@@ -1,10 +1,9 @@
 /** The run at hand: where it stands, the sounds passing, and the one thing to do next. */
-import { html } from '../../../vendor/preact.js';
+import { html, useEffect, useState } from '../../../vendor/preact.js';
 import { isShown } from '../../core/console_state.js';
 import { begunAt, clockFace, lastEndRoomMs, phaseAt, tidyEndRoomMs } from '../../core/moment.js';
-import { actionsIn } from '../../core/run_orders.js';
+import { SECOND_CLICK_MS, actionsIn } from '../../core/run_orders.js';
 import { ALL_IN, sheetsWords } from '../../core/seat_news.js';
-import { useSteady } from '../parts/steady.js';
 import { useTicking } from '../parts/use_store.js';
 import { Asides, SetAsideButton } from './aside.js';
 import { useConsole, useDesk } from './desk.js';
@@ -88,6 +87,17 @@ function Slot({ slot, words, does, primary, isLoud, kbd, isAway }) {
     disabled=${!connected || isAway} aria-disabled=${steady ? undefined : 'true'} onClick=${() => steady && act()}>
     ${words}${kbd && html` <kbd class="kbd" aria-hidden="true">${kbd}</kbd>`}
   </button>`;
+}
+
+/** Whether these words have stood on a button for about a second: one that has just changed was not what the finger was after.
+ * @param {string} words */
+function useSteady(words) {
+  const [settled, setSettled] = useState(words);
+  useEffect(() => {
+    const timer = setTimeout(() => setSettled(words), SECOND_CLICK_MS);
+    return () => clearTimeout(timer);
+  }, [words]);
+  return settled === words;
 }
 
 /** @param {{ run: RunDetail, phase: Phase }} props */

@@ -1,5 +1,6 @@
 /** A run of the evening that was sent by hand. */
 import { html } from '../../../vendor/preact.js';
+import { percent } from '../../core/units.js';
 import { Asides, SetAsideButton } from './aside.js';
 import { useDesk } from './desk.js';
 import { SignList } from './signs.js';
@@ -21,7 +22,7 @@ export function RunRow({ run, isNow, phase }) {
       <span class="soft">${describe(run)}</span>
     </span>
     <span class="share">${run.of > 0 && html`<span title=${`${run.right} of ${run.of} right`}>
-      ${Math.round((100 * run.right) / run.of)} %</span>`}</span>
+      ${percent(run.right / run.of)} %</span>`}</span>
     ${!isNow && run.purpose !== 'listen' && html`<${SetAsideButton} push=${run.push} title=${run.title} brief />`}
     ${!isNow && html`<button type="button" class="button" data-kind="bare" data-size="small" onClick=${again}
       title="Compose one like it" aria-label=${`Compose one like run ${run.push}, ${run.title}`}>↻</button>`}

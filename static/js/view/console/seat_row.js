@@ -42,7 +42,7 @@ function SeatActions({ seat, copy }) {
   return html`<div class="seat-actions">
     <p class="help">${detailOf(seat, copy)}</p>
     ${!seat.device && hasRun && html`<button type="button" class="button" data-size="small"
-      onClick=${() => open('sheet', seat.seat)}>Key in the sheet</button>`}
+      onClick=${() => open('key in', seat.seat)}>Key in the sheet</button>`}
     ${canCount && html`<button type="button" class="button" data-size="small"
       onClick=${() => setMode('count')}>Count of the sheet</button>`}
     <button type="button" class="button" data-size="small" onClick=${showSheets}>Sheets</button>

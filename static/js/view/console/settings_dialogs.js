@@ -66,6 +66,9 @@ const WAYS = /** @type {const} */ ([
   ['home', 'Everyone at home', 'Over a video call: each browser sounds, the call stays free of tones.'],
 ]);
 
+/** @param {typeof WAYS[number][0]} hearing */
+export const hearingName = (hearing) => WAYS.find(([way]) => way === hearing)?.[1] ?? '';
+
 /** Asked once an evening, and there to be changed. @param {{ onChosen: () => void }} props */
 export function HearingChoice({ onChosen }) {
   const { send, sound } = useDesk();

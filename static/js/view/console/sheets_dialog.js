@@ -1,6 +1,6 @@
 /** One learner's sheets of this evening: what was sent, and under it what was written. For the instructor alone. */
 import { html } from '../../../vendor/preact.js';
-import { asideWords } from '../../core/reveal.js';
+import { asideWords, groupsOf } from '../../core/reveal.js';
 import { Sign } from '../parts/sign.js';
 import { Dialog } from './dialog.js';
 import { useConsole } from './desk.js';
@@ -26,24 +26,15 @@ export function SheetsDialog() {
 }
 
 /** @param {{ sheet: RevealOut }} props */
-function Compared({ sheet: { text, sent, marks, answers, unheard, aside_from: asideFrom } }) {
-  const signs = [...text].filter((sign) => sign !== ' ').slice(0, sent);
-  const written = new Map([...marks].map((sign, k) => [answers[k], sign]));
+function Compared({ sheet }) {
+  const columns = groupsOf(sheet).flat().filter(({ kind }) => kind !== 'extra');
   return html`<p class="compared">
-    ${signs.map((sign, i) => html`<span class="compared-pair" key=${i} data-is=${standing(sign, written.get(i), unheard.includes(i) || i >= (asideFrom ?? sent))}>
-      <${Sign} sign=${sign} />
-      <span class="below">${written.has(i) ? shown(written.get(i) ?? '') : html`<span class="unseen">nothing</span>`}</span>
+    ${columns.map(({ kind, sent, written }, i) => html`<span class="compared-pair" key=${i} data-is=${kind}>
+      <${Sign} sign=${sent} />
+      <span class="below">${written === '' ? html`<span class="unseen">nothing</span>` : shown(written)}</span>
     </span>`)}
   </p>`;
 }
 
 /** @param {string} sign */
 const shown = (sign) => (sign === '_' ? '_' : html`<${Sign} sign=${sign} />`);
-
-/** @param {string} sent @param {string | undefined} written @param {boolean} unheard */
-function standing(sent, written, unheard) {
-  if (unheard) return 'unheard';
-  if (written === undefined) return 'missed';
-  if (written === '_') return 'blank';
-  return written === sent ? 'right' : 'wrong';
-}

@@ -1,4 +1,4 @@
-/** Who comes without the console's link. */
+/** For a visitor without the console's link. */
 import { html } from '../../../vendor/preact.js';
 
 export function Stranger() {

@@ -1,4 +1,4 @@
-/** What was sent, for who wrote on paper or not at all; the own sheet can be compared and only its count handed in. */
+/** What was sent, for those who wrote on paper or not at all: they compare it with their sheet, and hand in no more than a count. */
 import { html, useState } from '../../../vendor/preact.js';
 import { asideWords, groupsOf } from '../../core/reveal.js';
 import { Sign, spoken } from '../parts/sign.js';

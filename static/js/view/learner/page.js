@@ -1,17 +1,15 @@
 /** The learner's page: one screen at a time, under one header. */
 import { html, render } from '../../../vendor/preact.js';
 import { screenOf } from '../../core/learner_state.js';
-import { AtTheDoor, Elsewhere, Gone } from './aside.js';
-import { ChooseWay } from './choose_way.js';
-import { Closed } from './closed.js';
 import { PageProvider, useLearner, usePhase } from './context.js';
 import { Banners, Header, QuietWord } from './header.js';
 import { Join } from './join.js';
 import { Meeting } from './meeting.js';
 import { Paper } from './paper.js';
-import { Ready } from './ready.js';
+import { ChooseWay, Ready } from './ready.js';
 import { Reveal } from './reveal.js';
-import { Run } from './run.js';
+import { Closed, Run } from './run.js';
+import { AtTheDoor, Elsewhere, Gone } from './seat_screens.js';
 import { SoundCheck } from './sound_check.js';
 import { UntilNextTime } from './until_next_time.js';
 

@@ -56,8 +56,8 @@ function Entry({ closed }) {
     requestAnimationFrame(() => field.current?.setSelectionRange(at + 1, at + 1));
   };
   return html`
-    <main class="desk">
-      <div class="desk-head"><div>
+    <main class="writing">
+      <div class="writing-head"><div>
         <h1><label for="entry">Key your sheet in</label></h1>
         <p class="soft" id="entry-help">${closed
           ? 'The run is closed. What you key in still counts until the copies are shown.'

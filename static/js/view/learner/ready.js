@@ -1,4 +1,4 @@
-/** Between runs: all is set, nothing to do. */
+/** Ready for a run: how to write is chosen, all is set, nothing to do. */
 import { html } from '../../../vendor/preact.js';
 import { leavesSoundToOthers } from '../../core/learner_state.js';
 import { Icon } from '../parts/icons.js';
@@ -42,4 +42,22 @@ function SoundLine() {
   }
   return html`<div><span><${Icon} of="sound" />sound is on</span>
     <button class="button" data-size="small" onClick=${actions.test}>Test</button></div>`;
+}
+
+/** Type while listening, or pencil and paper. */
+export function ChooseWay() {
+  const { actions } = usePage();
+  return html`
+    <main class="column">
+      <h1>How will you write?</h1>
+      <button class="button way" onClick=${() => actions.chooseWay('typing')}>
+        <${Icon} of="type" />
+        <span><b>Type while listening</b><small>with keys on this page, or on a keyboard</small></span>
+      </button>
+      <button class="button way" onClick=${() => actions.chooseWay('paper')}>
+        <${Icon} of="pencil" />
+        <span><b>Pencil and paper</b><small>you key your sheet in when the sound is over</small></span>
+      </button>
+      <p class="soft">Both are real copying. You can change it between runs.</p>
+    </main>`;
 }

@@ -1,12 +1,12 @@
-/** A run, typed: count-in, sheet and keys while it sounds, then time to tidy up. */
+/** A run, typed: count-in, sheet and keys while it sounds, then time to tidy up; and the page when it is closed. */
 import { html, useEffect } from '../../../vendor/preact.js';
 import { clockFace, secondsLeft, tidyEndRoomMs } from '../../core/moment.js';
 import { practiceNote } from '../../core/practice.js';
+import { Icon } from '../parts/icons.js';
 import { Sheet } from '../parts/sheet.js';
 import { useLearner, useMoment, usePage, usePhase, useSettings } from './context.js';
 import { Keys } from './keys.js';
 import { Lamp } from './lamp.js';
-import { TidyTools } from './tidy.js';
 
 export function Run() {
   const { actions } = usePage();
@@ -18,7 +18,7 @@ export function Run() {
   }, [phase, handedIn]);
   const isTidying = phase === 'tidying' && !handedIn;
   return html`
-    <main class="desk">
+    <main class="writing">
       <${Heading} phase=${phase} />
       <${Copy} phase=${phase} />
       ${handedIn || phase === 'waiting' ? html`<${HandedIn} canGoBack=${phase === 'tidying'} />` : html`
@@ -53,7 +53,7 @@ function Heading({ phase }) {
 
 /** @param {{ title: string, line: string, aside?: import('../../../vendor/preact/preact.js').ComponentChildren }} props */
 function Words({ title, line, aside }) {
-  return html`<div class="desk-head"><div><h1>${title}</h1><p class="soft">${line}</p></div>${aside}</div>`;
+  return html`<div class="writing-head"><div><h1>${title}</h1><p class="soft">${line}</p></div>${aside}</div>`;
 }
 
 /** @param {{ phase: import('../../core/moment.js').Phase }} props */
@@ -79,8 +79,41 @@ function SymbolKeys() {
 /** @param {{ canGoBack: boolean }} props */
 function HandedIn({ canGoBack }) {
   const { actions } = usePage();
-  return html`<div class="desk-foot">
+  return html`<div class="writing-foot">
     <p class="soft">You will see it beside what was sent when your instructor shows the copies.</p>
     ${canGoBack && html`<button class="button" onClick=${actions.takeBack}>Go on tidying</button>`}
   </div>`;
+}
+
+/** Tools of the tidy-up time: to another mark, put one in before, take one out. */
+function TidyTools() {
+  const { actions } = usePage();
+  const place = useLearner((state) => state.place);
+  const count = useLearner((state) => state.marks.length);
+  const inserting = useLearner((state) => state.inserting);
+  const to = (/** @type {number} */ next) => actions.choosePlace(next >= count ? null : next);
+  return html`
+    <div class="tidy" role="group" aria-label="Tidy up">
+      <button class="button" data-size="small" aria-label="Mark before" disabled=${count === 0 || place === 0}
+        onClick=${() => to((place ?? count) - 1)}><${Icon} of="left" /></button>
+      <button class="button" data-size="small" aria-label="Mark after" disabled=${place === null}
+        onClick=${() => to((place ?? count) + 1)}><${Icon} of="right" /></button>
+      <button class="button" data-size="small" aria-pressed=${inserting} disabled=${place === null}
+        onClick=${() => actions.setInserting(!inserting)}><${Icon} of="insert" />Insert</button>
+      <button class="button" data-size="small" disabled=${count === 0}
+        onClick=${() => actions.erase()}><${Icon} of="erase" />Erase</button>
+    </div>`;
+}
+
+/** What was sent is shown when the instructor says so. */
+export function Closed() {
+  const marks = useLearner((state) => state.marks);
+  return html`
+    <main class="writing">
+      <div class="writing-head" role="status"><div>
+        <h1>This run is over</h1>
+        <p class="soft">Your instructor will show the copies beside what was sent.</p>
+      </div></div>
+      ${marks.length > 0 && html`<${Sheet} marks=${marks} />`}
+    </main>`;
 }

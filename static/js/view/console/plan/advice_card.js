@@ -34,7 +34,7 @@ function Card({ advice }) {
         title=${choice.sentence} onClick=${() => take(i + 1)}>${wordsFor(choice, plainly)}</button>`)}
       <button type="button" class="button" data-kind="bare" data-size="small" onClick=${putAway}>Not now</button>
     </div>
-    <${Aside} advice=${advice} />
+    <${Why} advice=${advice} />
   </section>`;
 }
 
@@ -73,7 +73,7 @@ function useTaking(advice) {
 }
 
 /** What is worth knowing and nothing to do about at this moment. @param {{ advice: AdviceOut }} props */
-function Aside({ advice: { choices, lacking, slow } }) {
+function Why({ advice: { choices, lacking, slow } }) {
   const reasons = choices[0].reasons;
   const summary = [
     lacking.length > 0 && `${lacking.length} ${lacking.length === 1 ? 'learner lacks' : 'learners lack'} something`,

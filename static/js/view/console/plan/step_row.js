@@ -1,6 +1,7 @@
 /** One line of the evening: a step, or several alike, with what can be done to it when it is opened. */
 import { html, useEffect, useId, useRef } from '../../../../vendor/preact.js';
 import { copiedOf, minutesInWords, minutesOf, nextOf, stillToDo, unmetIn } from '../../../core/plan.js';
+import { percent } from '../../../core/units.js';
 import { SentText, SignList } from '../signs.js';
 import { Asides, SetAsideButton } from '../aside.js';
 import { useConsole } from '../desk.js';
@@ -61,7 +62,7 @@ export function StepRow({ line, number, state, isOpen, sounding, isFree, action,
       <span class="name">${line.title}${line.steps.length > 1 && html` <span class="times">×\u2009${line.steps.length}</span>`}</span>
       <span class="soft">${describe(line, left, state)}${unmetWords(left, state, known)}<span class="unseen">, ${state}</span></span>
     </button>
-    <span class="share">${of > 0 && html`<span title=${`${right} of ${of} right`}>${Math.round((100 * right) / of)} %</span>`}</span>
+    <span class="share">${of > 0 && html`<span title=${`${right} of ${of} right`}>${percent(right / of)} %</span>`}</span>
     ${action}
     <div class="step-more" id=${id} hidden=${!isOpen}>
       ${isOpen && html`<${More} line=${line} left=${left} ids=${ids} deeds=${deeds} canJump=${isFree && state === 'later'} />`}

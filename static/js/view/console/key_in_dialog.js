@@ -12,7 +12,7 @@ const KEYS_A_MESSAGE = 200;
 /** As sheets are read. @param {string} signs */
 const inFives = (signs) => signs.replace(/.{5}(?=.)/gu, '$& ');
 
-export function SheetDialog() {
+export function KeyInDialog() {
   const seatNumber = useConsole((state) => state.dialogSeat);
   const seat = useConsole((state) => state.seats.find((one) => one.seat === state.dialogSeat));
   const run = useConsole((state) => state.run);

@@ -1,4 +1,4 @@
-/** Screens beside the lesson: at the door, a seat that is gone, a seat that another tab holds. */
+/** Screens about the seat alone: at the door, gone, held by another tab. */
 import { html } from '../../../vendor/preact.js';
 import { useLearner, usePage } from './context.js';
 
