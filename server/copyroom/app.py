@@ -80,7 +80,7 @@ def create(settings: Settings, run_blocking: RunBlocking, async_mode: str) -> Se
     server = socketio.server
     guard(server, time.monotonic)
     outbox = Outbox(store.append, lambda outgoing: sockets.emit(outgoing), socketio.sleep)
-    rooms = Rooms(store, clock, outbox, assets.words())
+    rooms = Rooms(store, clock, outbox, assets.words(), socketio.sleep)
     sockets = Sockets(server, rooms, clock, console_pass, settings)
     flask.wsgi_app = _without_compression(flask.wsgi_app)  # type: ignore[method-assign]
     Pages(settings, assets.static_folder(), store, rooms, sockets, console_pass).register(flask)

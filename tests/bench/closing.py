@@ -30,7 +30,7 @@ from bench.load.servers import Served, keep_to_core, served_by
 TRACED = Path(__file__).parent / "load" / "traced.py"
 SYMBOLS = "EISHTMAN5"
 SOUND = {"wpm": 60.0, "overall_wpm": 60.0, "pitch_hz": 600.0, "lead_in_s": 0.0, "tidy_s": 600.0}
-KEYS_A_MESSAGE, ERRORS, LONG_PLAN_MIN = 150, 0.2, 240.0
+KEYS_A_MESSAGE, WRITERS_AT_ONCE, ERRORS, LONG_PLAN_MIN = 150, 20, 0.2, 240.0
 QUIET_S = 1.5
 """An action is over when the loop has had no long turn for so long."""
 LONGEST_S = 15.0
@@ -111,7 +111,13 @@ class Room:
         return max(0.0, last_ms / 1000.0 + 2.0 - (time.monotonic() - self._sent_s))
 
     async def _write_all(self) -> None:
-        await asyncio.gather(*(self._write(client) for client in self._learners))
+        some_at_once = asyncio.Semaphore(WRITERS_AT_ONCE)
+
+        async def write(client: Client) -> None:
+            async with some_at_once:
+                await self._write(client)
+
+        await asyncio.gather(*map(write, self._learners))
 
     async def _write(self, client: Client) -> None:
         number, ends = self._push["push"], [edges[-1] for edges in self._push["edges"]]

@@ -44,7 +44,7 @@ class Site:
     def restart(self) -> None:
         clock, console_pass = RoomClock(), ConsolePass(SECRET)
         self.outbox = Outbox(self.store.append, lambda _: None, lambda _s: None)
-        self.rooms = Rooms(self.store, clock, self.outbox, ())
+        self.rooms = Rooms(self.store, clock, self.outbox, (), lambda _s: None)
         sockets = Sockets(SilentWires(), self.rooms, clock, console_pass, self._settings)
         self._app = Flask("copyroom", static_folder=None)
         pages = Pages(self._settings, static_folder(), self.store, self.rooms, sockets, console_pass)

@@ -84,7 +84,7 @@ class Desk:
         self._outbox = Outbox(
             self.store.append, lambda outgoing: self.sockets.emit(outgoing), lambda _s: None
         )
-        self.rooms = Rooms(self.store, clock, self._outbox, ())
+        self.rooms = Rooms(self.store, clock, self._outbox, (), lambda _s: None)
         self.console_pass = ConsolePass("a secret")
         self.sockets = Sockets(self.wires, self.rooms, clock, self.console_pass, Settings(folder))
 

@@ -200,7 +200,7 @@ def some_rooms(store: Store) -> tuple[Rooms, list[Outgoing]]:
     """Rooms whose outbox is emptied by hand, by `let_out`."""
     emitted: list[Outgoing] = []
     outbox = Outbox(store.append, emitted.append, lambda _s: None)
-    rooms = Rooms(store, RoomClock(), outbox, ())
+    rooms = Rooms(store, RoomClock(), outbox, (), lambda _s: None)
     rooms.hooks = Hooks(lambda *_: None, lambda *_: None, lambda *_: None, lambda *_: None)
     rooms.let_out = lambda: (outbox.stop(), outbox.run())  # type: ignore[attr-defined]
     return rooms, emitted

@@ -17,8 +17,11 @@ from copyroom.core.advice.recall import awaited, recalled
 from copyroom.core.advice.record import Record
 from copyroom.core.bursts import Speed
 from copyroom.core.programme import close, lay_out, leaning, named, rounds, with_breathers
+from copyroom.core.slices import Slices, finish
 from copyroom.core.steps import TALK_S, Kind, Lectern, Step
 
+Changed = tuple[list[Step], list[str]]
+"""Steps, and what was changed of them, in sentences."""
 SHORTEST_MIN, LONGEST_MIN = 5.0, 240.0
 BREATHER_EVERY_MIN = 25.0
 """No stretch of copying over half an hour (*The "Radio" Handbook*, 9th ed., 1942)."""
@@ -79,6 +82,18 @@ def plan_evening(
     rng: np.random.Generator,
     words: Sequence[str] = (),
 ) -> list[Step]:
+    """The steps of a meeting, all of it now: see `plan_in_slices`."""
+    return finish(plan_in_slices(state, record, minutes, speed, rng, words))
+
+
+def plan_in_slices(
+    state: CourseState,
+    record: Record,
+    minutes: float,
+    speed: Speed,
+    rng: np.random.Generator,
+    words: Sequence[str] = (),
+) -> Slices[list[Step]]:
     """The steps of a meeting; together they last no longer than `minutes`.
 
     Parameters
@@ -102,7 +117,7 @@ def plan_evening(
     if not state.known + new:
         raise ValueError(f"At this speed {minutes:g} minutes are too few for even one new sound.")
     active_s -= sum(step.duration_s for step in meetings)
-    steps = lay_out(lectern, new, meetings, active_s)
+    steps = yield from lay_out(lectern, new, meetings, active_s)
     return [*with_breathers(steps, breathers, speed), close(new, speed)]
 
 
@@ -116,6 +131,21 @@ def replan(
     words: Sequence[str] = (),
     freed_min: float = 0.0,
 ) -> Replan:
+    """Fit the steps still to do, all of it now: see `replan_in_slices`."""
+    slices = replan_in_slices(state, record, remaining, minutes_left, speed, rng, words, freed_min)
+    return finish(slices)
+
+
+def replan_in_slices(
+    state: CourseState,
+    record: Record,
+    remaining: Sequence[Step],
+    minutes_left: float,
+    speed: Speed,
+    rng: np.random.Generator,
+    words: Sequence[str] = (),
+    freed_min: float = 0.0,
+) -> Slices[Replan]:
     """Fit the steps still to do to what was copied and to the time that is left.
 
     state, record : as they are now, with what was introduced and copied tonight.
@@ -123,10 +153,10 @@ def replan(
     freed_min : minutes that were freed on purpose, to be left free.
     """
     lectern = _lectern(state, record, speed, rng, words)
-    steps, changes = _hold_new(list(remaining), minutes_left, lectern)
-    steps, leaning = _deal_again(steps, lectern)
+    steps, changes = yield from _hold_new(list(remaining), minutes_left, lectern)
+    steps, leaning = yield from _deal_again(steps, lectern)
     steps, shortened = _fit(steps, minutes_left)
-    steps, added = _use_spare(steps, minutes_left - freed_min, lectern)
+    steps, added = yield from _use_spare(steps, minutes_left - freed_min, lectern)
     return Replan(tuple(steps), (*changes, *leaning, *shortened, *added))
 
 
@@ -161,7 +191,7 @@ def _wanted(state: CourseState, lectern: Lectern, minutes: float) -> int:
     return MANY_NEW if mean >= MANY_NEW_RECALL and minutes >= MANY_NEW_MIN else NEW_AT_ONCE
 
 
-def _hold_new(steps: list[Step], minutes_left: float, lectern: Lectern) -> tuple[list[Step], list[str]]:
+def _hold_new(steps: list[Step], minutes_left: float, lectern: Lectern) -> Slices[Changed]:
     """New sounds come only when the class has caught hold of what it met: until then, more practice.
 
     While there is practice to come before them, nothing changes; they are left to another evening when too
@@ -183,38 +213,40 @@ def _hold_new(steps: list[Step], minutes_left: float, lectern: Lectern) -> tuple
         return [*steps[:first], more, *steps[first:]], [change]
     waits = "waits" if len(coming) == 1 else "wait"
     change = f"{' and '.join(coming)} {waits} for another evening: {words}, and new ones come at {at}."
-    return _without(steps, coming, lectern), [change]
+    return (yield from _without(steps, coming, lectern)), [change]
 
 
-def _without(steps: list[Step], coming: str, lectern: Lectern) -> list[Step]:
+def _without(steps: list[Step], coming: str, lectern: Lectern) -> Slices[list[Step]]:
     """The steps without these sounds; longer copies are made of what is known instead."""
     left: list[Step] = []
     for step in steps:
         if not set(step.symbols) & set(coming):
             left.append(step)
         elif step.kind == "longer copy":
-            left += lectern.fill(step.kind, step.title, lectern.known, step.duration_s, step.reason)
+            left += yield from lectern.fill(
+                step.kind, step.title, lectern.known, step.duration_s, step.reason
+            )
     return left
 
 
-def _deal_again(steps: list[Step], lectern: Lectern) -> tuple[list[Step], list[str]]:
+def _deal_again(steps: list[Step], lectern: Lectern) -> Slices[Changed]:
     """Mixed texts are made anew when tonight's copies show other sounds to be weak."""
     weak = lectern.weakest()
     dealt: list[Step] = []
     for step in steps:
         stale = step.kind == "mix" and set(step.leans_on) != {sign for sign, _ in weak}
-        anew = (
-            lectern.fill("mix", step.title, step.symbols, step.duration_s, leaning(lectern, ""))
-            if weak and stale
-            else []
-        )
+        anew: list[Step] = []
+        if weak and stale:
+            anew = yield from lectern.fill(
+                "mix", step.title, step.symbols, step.duration_s, leaning(lectern, "")
+            )
         dealt += anew or [step]
     if dealt == steps:
         return steps, []
     return dealt, [f"The mixed texts now lean on what the class needs most over the course: {named(weak)}."]
 
 
-def _fit(steps: list[Step], minutes_left: float) -> tuple[list[Step], list[str]]:
+def _fit(steps: list[Step], minutes_left: float) -> Changed:
     """Leave out what matters least until the rest fits."""
     left_out: list[Step] = []
     for kind in _DROPPED_FIRST:
@@ -229,12 +261,12 @@ def _fit(steps: list[Step], minutes_left: float) -> tuple[list[Step], list[str]]
     return steps, [f"Left out, with {minutes_left:.0f} minutes left: {titles}."]
 
 
-def _use_spare(steps: list[Step], minutes_left: float, lectern: Lectern) -> tuple[list[Step], list[str]]:
+def _use_spare(steps: list[Step], minutes_left: float, lectern: Lectern) -> Slices[Changed]:
     """More rounds where there is time for one."""
     spare_s = minutes_left * 60.0 - sum(step.duration_s for step in steps)
     if spare_s < _SPARE_S or len(lectern.known) < 2:
         return steps, []
-    added = rounds(lectern, lectern.known, spare_s, leaning(lectern, ""))
+    added = yield from rounds(lectern, lectern.known, spare_s, leaning(lectern, ""))
     last: tuple[Kind, ...] = ("longer copy", "close")
     end = next((i for i, step in enumerate(steps) if step.kind in last), len(steps))
     change = f"{spare_s / 60.0:.0f} minutes to spare went into more of all that is known."

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from copyroom.core.bursts import Speed
 from copyroom.core.review import warm_up
+from copyroom.core.slices import Slices
 from copyroom.core.steps import READINGS, Lectern, Step, timed_step
 
 MIX = "Mix all known"
@@ -18,7 +19,7 @@ _ROUND_S = 300.0
 _MOST_STEPS = {"warm-up": 3, "longer copy": 2}
 
 
-def lay_out(lectern: Lectern, new: str, meetings: list[Step], budget_s: float) -> list[Step]:
+def lay_out(lectern: Lectern, new: str, meetings: list[Step], budget_s: float) -> Slices[list[Step]]:
     """Steps in order; each part's share of the time, and to the rounds of mixing what the others leave."""
     known, everything = lectern.known, lectern.known + new
     parts = ["warm-up"] if known else []
@@ -31,44 +32,46 @@ def lay_out(lectern: Lectern, new: str, meetings: list[Step], budget_s: float) -
     if known:
         signs = warm_up(lectern.record, lectern.names, known, lectern.day)
         reason = "What is weak, and what was not heard for longest."
-        warming = lectern.fill("warm-up", "Warm up", signs, share_s["warm-up"], reason)
+        warming = yield from lectern.fill("warm-up", "Warm up", signs, share_s["warm-up"], reason)
         before += warming[: _MOST_STEPS["warm-up"]]
     if new:
-        before += _practice(lectern, new, meetings, share_s["practise"])
+        before += yield from _practice(lectern, new, meetings, share_s["practise"])
     left_s = budget_s - sum(step.duration_s for step in before if step.kind != "introduce")
     if "rounds" not in parts:
-        return before + _longer(lectern, everything, left_s)
-    longer = _longer(lectern, everything, share_s["longer copy"])[: _MOST_STEPS["longer copy"]]
+        return before + (yield from _longer(lectern, everything, left_s))
+    longer = yield from _longer(lectern, everything, share_s["longer copy"])
+    longer = longer[: _MOST_STEPS["longer copy"]]
     left_s -= sum(step.duration_s for step in longer)
-    return before + rounds(lectern, everything, left_s, leaning(lectern, new)) + longer
+    mixed = yield from rounds(lectern, everything, left_s, leaning(lectern, new))
+    return before + mixed + longer
 
 
-def _longer(lectern: Lectern, signs: str, budget_s: float) -> list[Step]:
+def _longer(lectern: Lectern, signs: str, budget_s: float) -> Slices[list[Step]]:
     reason = "To keep on copying, with blanks for what is lost."
-    return lectern.fill("longer copy", LONGER, signs, budget_s, reason)
+    return (yield from lectern.fill("longer copy", LONGER, signs, budget_s, reason))
 
 
-def rounds(lectern: Lectern, signs: str, budget_s: float, reason: str) -> list[Step]:
+def rounds(lectern: Lectern, signs: str, budget_s: float, reason: str) -> Slices[list[Step]]:
     """Mixed groups and texts to read by turns, together no longer than the budget.
 
     reason : of the mixed groups.
     """
     readings = lectern.readings(signs)
     if not readings:
-        return lectern.fill("mix", MIX, signs, budget_s, reason)
+        return (yield from lectern.fill("mix", MIX, signs, budget_s, reason))
     steps: list[Step] = []
     count = max(1, round(budget_s / _ROUND_S))
     for i in range(count):
         title = readings[i % len(readings)]
         round_s = (budget_s - sum(step.duration_s for step in steps)) / (count - i)
-        mixed = lectern.fill("mix", MIX, signs, round_s * _MIX_OF_ROUND, reason)
+        mixed = yield from lectern.fill("mix", MIX, signs, round_s * _MIX_OF_ROUND, reason)
         left_s = round_s - sum(step.duration_s for step in mixed)
         reading = lectern.step("words", title, signs, left_s, READINGS[title])
         steps += [*mixed, reading] if reading else mixed
     return steps
 
 
-def _practice(lectern: Lectern, new: str, meetings: list[Step], budget_s: float) -> list[Step]:
+def _practice(lectern: Lectern, new: str, meetings: list[Step], budget_s: float) -> Slices[list[Step]]:
     """Introductions two by two, each two followed by practice of all the new sounds so far."""
     steps: list[Step] = []
     rounds = -(-len(new) // 2)
@@ -76,7 +79,7 @@ def _practice(lectern: Lectern, new: str, meetings: list[Step], budget_s: float)
         steps += meetings[2 * i : 2 * i + 2]
         signs = new[: 2 * i + 2] if len(new) > 1 else lectern.known[-1:] + new
         title = f"Practise {', '.join(signs)}"
-        steps += lectern.fill(
+        steps += yield from lectern.fill(
             "practise", title, signs, budget_s / rounds, "New sounds need many turns at once."
         )
     return steps

@@ -20,6 +20,7 @@ from copyroom.core.advice.record import Floats, Record
 from copyroom.core.alphabet import WORD_SPACE
 from copyroom.core.bursts import Speed, bursts
 from copyroom.core.composition import known_words, practice_calls
+from copyroom.core.slices import Slices
 from copyroom.core.traffic import contact, message, sentences
 
 Kind = Literal["warm-up", "introduce", "practise", "mix", "words", "longer copy", "breather", "close"]
@@ -161,11 +162,14 @@ class Lectern:
         step = timed_step(kind, title, text, self.speed, reason)
         return replace(step, leans_on="".join(sign for sign, _ in self.weakest())) if kind == "mix" else step
 
-    def fill(self, kind: Kind, title: str, signs: str, budget_s: float, reason: str) -> list[Step]:
+    def fill(self, kind: Kind, title: str, signs: str, budget_s: float, reason: str) -> Slices[list[Step]]:
         """Steps of one kind that together last no longer than the budget; [] when it is too short."""
         whole_s = duration_s(kind, self._text(kind, title, signs, MOST_SOUNDS[kind]), self.speed)
         parts = max(1, int(np.ceil(budget_s / whole_s)))
-        steps = [self.step(kind, title, signs, budget_s / parts, reason) for _ in range(parts)]
+        steps: list[Step | None] = []
+        for _ in range(parts):
+            yield
+            steps.append(self.step(kind, title, signs, budget_s / parts, reason))
         if parts > 1 and not all(steps):  # too short to be halved: one step that leaves time over
             steps = [self.step(kind, title, signs, budget_s, reason)]
         return [step for step in steps if step]

@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Generator, Sequence
 
 import numpy as np
 
 from copyroom.core.advice.attention import slow_symbols, who_lacks
 from copyroom.core.advice.record import Record
 from copyroom.core.advice.verdict import advise_after
-from copyroom.core.evening import replan
+from copyroom.core.evening import replan_in_slices
 from copyroom.core.steps import Step
 from copyroom.room import events as ev
 from copyroom.room.classroom import Classroom
+from copyroom.room.contract import Event
+from copyroom.room.effects import Effect
 from copyroom.room.events import PlanStep
-from copyroom.room.figures import Figures, Job
+from copyroom.room.figures import Figures, Job, let_none_out
 from copyroom.room.findings import SCOPES, findings_in_slices
 from copyroom.room.planning import course_state, numbered
 from copyroom.room.record import minutes_left, record_of_room, situation, speed
@@ -39,7 +41,7 @@ def conclude(figures: Figures, run: Run, now_ms: float, *, refit: bool) -> Job:
     table = run_table(figures, run)[:-1]
     if not table.any():
         if refit and run.aside_from == 0 and record.scores:
-            yield _fit(room, record, np.random.default_rng(run.id), now_ms)
+            yield (yield from _fitted(room, record, np.random.default_rng(run.id), now_ms))
         return  # stopped before anybody heard it, or nobody wrote: nothing was tested
     if not room.symbols or len({*room.symbols, *room.order}) < 2:
         return  # one sound alone is no practice
@@ -49,7 +51,7 @@ def conclude(figures: Figures, run: Run, now_ms: float, *, refit: bool) -> Job:
     figures.advice = advise_after(situation(room, now_ms), record, rng, pairs, copied)
     yield []
     if refit:
-        yield _fit(room, record, rng, now_ms)
+        yield (yield from _fitted(room, record, rng, now_ms))
 
 
 def find(figures: Figures) -> Job:
@@ -86,25 +88,26 @@ def _gather_lags(figures: Figures, run: Run, lags: dict[str, list[float]]) -> No
         lags.setdefault(sign, []).extend(of_sign[np.isfinite(of_sign)].tolist())
 
 
-def _fit(room: Classroom, record: Record, rng: np.random.Generator, now_ms: float) -> list[ev.SetPlan]:
-    event = _refitted(room, record, rng, now_ms)
-    return [] if event is None else [event]
-
-
-def _refitted(room: Classroom, record: Record, rng: np.random.Generator, now_ms: float) -> ev.SetPlan | None:
-    """The plan fitted to what was copied and to the time that is left; None when it stays."""
+def _fitted(
+    room: Classroom, record: Record, rng: np.random.Generator, now_ms: float
+) -> Generator[Sequence[Effect | Event], None, list[Effect | Event]]:
+    """The plan fitted to what was copied and to the time that is left; nothing when it stays."""
     chosen = [step for step in room.plan if not step.push and step.chosen]
     remaining = [step.step for step in room.plan if not step.push and not step.chosen]
     if not remaining:
-        return None
+        return []
     left_min = max(0.0, minutes_left(room, now_ms) - sum(step.step.duration_s for step in chosen) / 60.0)
-    freed_min = room.plan_freed_s / 60.0
-    new = replan(course_state(room), record, remaining, left_min, speed(room), rng, room.words, freed_min)
-    if list(new.steps) == remaining:
-        return None
+    freed_min, edits = room.plan_freed_s / 60.0, room.plan_edits
+    new = yield from let_none_out(
+        replan_in_slices(
+            course_state(room), record, remaining, left_min, speed(room), rng, room.words, freed_min
+        )
+    )
+    if list(new.steps) == remaining or room.plan_edits != edits:  # in the second case it is another plan now
+        return []
     done = [step for step in room.plan if step.push]
     planned = (*done, *chosen, *_continued(room, new.steps))
-    return ev.SetPlan(room.plan_minutes, planned, new.changes, fitted=True)
+    return [ev.SetPlan(room.plan_minutes, planned, new.changes, fitted=True)]
 
 
 def _continued(room: Classroom, steps: Sequence[Step]) -> list[PlanStep]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Generator, Sequence
 from dataclasses import dataclass, field
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +20,7 @@ from copyroom.core.advice.record import Exercise
 from copyroom.core.advice.verdict import Advice
 from copyroom.core.alignment import Alignment, Habits, LiveAlignment
 from copyroom.core.evidence import Interval, Pairs
+from copyroom.core.slices import Slices
 from copyroom.core.tally import Cells, Counts
 from copyroom.room.classroom import Classroom
 from copyroom.room.contract import Event
@@ -26,6 +28,18 @@ from copyroom.room.effects import Effect
 
 Job = Generator[Sequence[Effect | Event]]
 """Work in slices. Each may let something out: effects, or an event that the room then takes as its own."""
+T = TypeVar("T")
+
+
+def let_none_out(work: Slices[T]) -> Generator[Sequence[Effect | Event], None, T]:
+    """Slices of the core as a part of a job; what they come to."""
+    while True:
+        try:
+            next(work)
+        except StopIteration as done:
+            result: T = done.value
+            return result
+        yield []
 
 
 @dataclass(frozen=True, slots=True)

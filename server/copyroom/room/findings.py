@@ -24,17 +24,6 @@ def seat_counts(figures: Figures, runs: list[Run]) -> dict[int, Counts]:
     return {seat: count(cells) for seat, cells in parts.items()}
 
 
-def findings(figures: Figures, scope: str) -> Findings:
-    """What the copies of a scope say; kept until a copy changes or the runs become others."""
-    slices = findings_in_slices(figures, scope)
-    while True:
-        try:
-            next(slices)
-        except StopIteration as done:
-            found: Findings = done.value
-            return found
-
-
 def findings_in_slices(figures: Figures, scope: str) -> Generator[None, None, Findings]:
     """The same, a part at a time."""
     runs = [run for run in runs_in(figures, scope) if figures.is_final(run.id)]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from copyroom.room import events as ev
 from copyroom.room.contract import Event, remains_of
@@ -14,6 +14,13 @@ def without_the_removed(journal: Sequence[Event]) -> list[Event | None]:
     Nickname and token go, and all that the seat wrote or that was said of it. What was treated once stays as
     it is.
     """
+    return [left for _, left in still_to_strike(journal)] or list(journal)
+
+
+def still_to_strike(journal: Sequence[Event]) -> Iterator[tuple[Event, Event | None]]:
+    """Each event with what may stay of it; nothing at all when nobody was taken out."""
     gone = {seat for event in journal if isinstance(event, ev.RemoveSeats) for seat in event.seats}
     founded: set[int] = set()
-    return [remains_of(event, gone, founded) for event in journal]
+    if gone:
+        for event in journal:
+            yield event, remains_of(event, gone, founded)

@@ -11,14 +11,14 @@ import numpy as np
 from copyroom.core.advice.verdict import Advice, Choice
 from copyroom.core.alphabet import WORD_SPACE
 from copyroom.core.course import EXAMINED_SIGNS, Placement, own_order, plan_order, signs_of
-from copyroom.core.evening import CourseState, plan_evening
+from copyroom.core.evening import CourseState, plan_in_slices
 from copyroom.core.steps import READINGS, Kind, Lectern, Step, grouped, timed_step
 from copyroom.room import events as ev
 from copyroom.room.classroom import Classroom
 from copyroom.room.contract import answers, handles, settles
 from copyroom.room.effects import CONSOLE, Effect, Refused, Send
 from copyroom.room.events import PlanStep
-from copyroom.room.figures import Figures, Job
+from copyroom.room.figures import Figures, Job, let_none_out
 from copyroom.room.limits import Purpose
 from copyroom.room.messages.learner import RefusedOut
 from copyroom.room.messages.lesson import CourseOut, course_view
@@ -203,15 +203,11 @@ def course_state(room: Classroom) -> CourseState:
 def settle_plan(figures: Figures, event: ev.PlanEvening, now_ms: float) -> Job:
     """The plan that a request for one leads to; what was sent already stays in front."""
     room = figures.room
-    yield []
+    rng = np.random.default_rng(event.seed)
+    record = record_of_room(figures)
     try:
-        steps = plan_evening(
-            course_state(room),
-            record_of_room(figures),
-            event.minutes,
-            speed(room),
-            np.random.default_rng(event.seed),
-            room.words,
+        steps = yield from let_none_out(
+            plan_in_slices(course_state(room), record, event.minutes, speed(room), rng, room.words)
         )
     except ValueError as fault:
         yield [Send(CONSOLE, RefusedOut(sentence=str(fault), about="plan_evening"))]

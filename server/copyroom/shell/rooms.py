@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import logging
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from functools import partial
+from typing import TypeVar
 
 from copyroom.room import events as ev
 from copyroom.room.effects import Forget, Listening, Save, Seated, Send, Unseat, WakeAt
-from copyroom.room.forgetting import without_the_removed
+from copyroom.room.forgetting import still_to_strike, without_the_removed
 from copyroom.room.journal import FORM, Reader, RecordError, to_record
 from copyroom.room.room import Room
 from copyroom.shell.clock import RoomClock
@@ -22,6 +23,9 @@ from copyroom.shell.store import KeptRoom, Record, Store
 log = logging.getLogger(__name__)
 
 TICK_SID = ""
+RECORDS_A_TURN = 100
+"""Read and folded between two looks at the event loop."""
+T = TypeVar("T")
 DAY_MS = 86_400_000.0
 
 
@@ -51,9 +55,22 @@ class Hooks:
 
 
 class Rooms:
-    """All rooms by their code."""
+    """All rooms by their code.
 
-    def __init__(self, store: Store, clock: RoomClock, outbox: Outbox, words: tuple[str, ...]) -> None:
+    Parameters
+    ----------
+    pause : waits some seconds, 0 too, while the others have their turn.
+    """
+
+    def __init__(
+        self,
+        store: Store,
+        clock: RoomClock,
+        outbox: Outbox,
+        words: tuple[str, ...],
+        pause: Callable[[float], None],
+    ) -> None:
+        self._pause = pause
         self._store, self._clock, self._outbox, self._words = store, clock, outbox, words
         self._running: dict[str, _Running] = {}
         self._aside: dict[str, SetAsideError] = {}
@@ -81,9 +98,10 @@ class Rooms:
         Raises SetAsideError for one that cannot be read.
         """
         code = as_kept(code)
-        with self._loading:
-            if code not in self._running and self._store.has_room(code):
-                self._load(code)
+        if code not in self._running:  # who is in a running room does not wait for another that is opened
+            with self._loading:
+                if code not in self._running and self._store.has_room(code):
+                    self._load(code)
         running = self._running.get(code)
         return running.room if running else None
 
@@ -141,14 +159,23 @@ class Rooms:
             raise self._put_aside(code, f"its records do not fit together ({fault!r})") from None
 
     def _replayed(self, code: str, records: list[Record]) -> Room:
-        room = Room(code, self._words)
-        events = _read(records)
-        if without_the_removed(events) != events:  # the server ended before it came to that
-            self._forget(code)
-        told = zip(records, events, strict=True)
-        room.replay((record.number, event, record.at_room_ms) for record, event in told)
+        """The room that these records tell of; between some of them the others have their turn."""
+        room, reader, events = Room(code, self._words), Reader(), []
+        for record in self._in_turns(records):
+            event = reader.read(record.form, record.name, record.body)
+            room.fold(record.number, event, record.at_room_ms)
+            events.append(event)
+        room.begin(records[-1].at_room_ms if records else 0.0)
+        if any(left != event for event, left in self._in_turns(still_to_strike(events))):
+            self._forget(code)  # the server ended before it came to that
         log.info("room=loaded records=%d", len(records))
         return room
+
+    def _in_turns(self, items: Iterable[T]) -> Iterator[T]:
+        for count, item in enumerate(items):
+            if count % RECORDS_A_TURN == 0:
+                self._pause(0.0)
+            yield item
 
     def _forget(self, code: str) -> None:
         """Strike those who were taken out of the room out of its journal."""

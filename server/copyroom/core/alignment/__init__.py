@@ -50,11 +50,12 @@ standard deviations are not looked at: half the work, and .001 fewer marks right
 
 from __future__ import annotations
 
-from collections.abc import Generator, Sequence
+from collections.abc import Sequence
 
 from copyroom.core.alignment.copies import Aligned, Alignment, Copy, CopyRefused, Habits, without_spaces
 from copyroom.core.alignment.live import LiveAlignment
 from copyroom.core.alignment.scoring import Scoring
+from copyroom.core.slices import Slices, finish
 
 __all__ = [
     "Aligned",
@@ -118,7 +119,7 @@ def align(
 
 def align_class_in_slices(
     sent: str, end_s: Sequence[float] | None, copies: Sequence[Copy]
-) -> Generator[None, None, list[Aligned]]:
+) -> Slices[list[Aligned]]:
     """Align a class's copies a slice at a time: yields after each few milliseconds of work.
 
     Returns (as the generator's value) what `align_class` does. An event loop lets others run at each yield.
@@ -136,10 +137,4 @@ def align_class(sent: str, end_s: Sequence[float] | None, copies: Sequence[Copy]
 
     Raises ValueError when lengths or signs do not fit.
     """
-    slices = align_class_in_slices(sent, end_s, copies)
-    while True:
-        try:
-            next(slices)
-        except StopIteration as stop:
-            result: list[Aligned] = stop.value
-            return result
+    return finish(align_class_in_slices(sent, end_s, copies))
