@@ -50,7 +50,7 @@ test('each deed on a run keeps its place through all phases', () => {
   assert.deepEqual(inPlace('closed'), ['repeat', 'next', 'reveal']);
 });
 
-test('a new run takes the table from the composer, news of the same run does not', () => {
+test('a new run takes the composer’s place, news of the same run does not', () => {
   const composing = { type: 'composing', on: true };
   assert.equal(after(told('run', { run: RUN }), composing).composing, true);
   assert.equal(after(told('run', { run: RUN }), composing, told('run', { run: { ...RUN, phase: 'closed' } })).composing, true);

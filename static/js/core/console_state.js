@@ -63,14 +63,14 @@ import { tablesOf } from './tables.js';
  * @property {string} objection  why the draft cannot be sent
  * @property {boolean} sending  the draft is on its way to the class
  * @property {Draft} draft
- * @property {boolean} composing  the draft is on the table although a run stands there
+ * @property {boolean} composing  the composer is open although a run stands there
  * @property {TableChoice} choice
  * @property {readonly { id: number, sentence: string }[]} notices
  * @property {number} nextNotice
  * @property {string} gone  why the room is no more
  * @property {number} soundTold  changes when this computer's own sound does
  * @property {string} dialog  the open dialog, "" for none
- * @property {number} dialogSeat  the seat that it is about
+ * @property {number} dialogAbout  the number of the seat or the run that it is about
  */
 
 /** @type {Readonly<Record<Purpose, { name: string, hint: string, count: number }>>} */
@@ -111,7 +111,7 @@ export const EMPTY = Object.freeze({
   cell: null, sheet: null,
   proposal: null, lesson: NO_LESSON, asked: 0, objection: '', sending: false, draft: FIRST_DRAFT, composing: false,
   choice: Object.freeze({ scope: 'run', figures: 'counts', order: 'alphabet', inPlayOnly: false }),
-  notices: Object.freeze([]), nextNotice: 1, gone: '', soundTold: 0, dialog: '', dialogSeat: 0,
+  notices: Object.freeze([]), nextNotice: 1, gone: '', soundTold: 0, dialog: '', dialogAbout: 0,
 });
 
 /**
@@ -126,7 +126,7 @@ export const EMPTY = Object.freeze({
  *   | { type: 'dismissed', id: number }
  *   | { type: 'sound told' }
  *   | { type: 'lesson', change: Partial<Lesson> }
- *   | { type: 'dialog', dialog: string, seat?: number }} ConsoleEvent
+ *   | { type: 'dialog', dialog: string, about?: number }} ConsoleEvent
  */
 
 const MOST_NOTICES = 4;
@@ -149,7 +149,7 @@ export function reduce(state, event) {
     case 'dismissed': return { ...state, notices: state.notices.filter((notice) => notice.id !== event.id) };
     case 'lesson': return { ...state, lesson: { ...state.lesson, ...event.change } };
     case 'sound told': return { ...state, soundTold: state.soundTold + 1 };
-    case 'dialog': return { ...state, dialog: event.dialog, dialogSeat: event.seat ?? 0, cell: null, sheet: null };
+    case 'dialog': return { ...state, dialog: event.dialog, dialogAbout: event.about ?? 0, cell: null, sheet: null };
   }
 }
 
@@ -176,8 +176,8 @@ function told(state, { name, payload }) {
 /** @param {ConsoleState} state @returns {ConsoleState} */
 const withTables = (state) => ({ ...state, table: tablesOf(state.tableNow, state.tablesBefore) });
 
-/** A run that was not here before takes the table, and what was sent is not offered again; one that was cancelled gives it
- * back to the draft it came from.
+/** A run that was not here before takes the composer's place, and what was sent is not offered again; one that was cancelled
+ * gives it back to the draft it came from.
  * @param {ConsoleState} state @param {RunDetail | null} run @returns {ConsoleState} */
 function withRun(state, run) {
   const [before, now] = [state.run?.push ?? 0, run?.push ?? 0];

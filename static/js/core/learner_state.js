@@ -3,7 +3,7 @@
  * Which screen that makes, at one moment of room time, is `screenAt`.
  */
 import { grouped, signOf, signsOf, written } from './copy.js';
-import { phaseAt } from './moment.js';
+import { isClosed, phaseAt } from './moment.js';
 
 /** @typedef {import('./messages.js').ToBrowser} ToBrowser */
 /** @typedef {import('./copy.js').Mark} Mark */
@@ -139,7 +139,7 @@ function welcomed(state, welcome, waiting) {
     ...state,
     asking: '', gone: '', code, class: welcome.class, testMode: welcome.test_mode ?? false, way,
     seat: { number: welcome.seat, name: welcome.name, token: welcome.token, inside: welcome.inside },
-    push, halt, closed: phase === 'closed' || phase === 'revealed', reveal, review, askedHelp: welcome.asks_help,
+    push, halt, closed: isClosed(phase), reveal, review, askedHelp: welcome.asks_help,
     copyWay: copy?.way ?? way, marks,
     handedIn: (copy?.handed_in ?? false) || (same && state.handedIn),
     place: same && state.place !== null && state.place < marks.length ? state.place : null,

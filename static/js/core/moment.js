@@ -40,14 +40,17 @@ export function phaseAt(run, roomMs) {
   }, roomMs);
 }
 
-/** Whether the class hears something, or is about to: nothing else may sound beside it. @param {Phase} phase */
+/** Whether the copies are final. @param {string | undefined} phase */
+export const isClosed = (phase) => phase === 'closed' || phase === 'revealed';
+
+/** Whether the class hears something, or is about to: nothing else may sound beside it. @param {string} phase */
 export const isSounding = (phase) => phase === 'counting in' || phase === 'sounding';
 
-/** Whether the sound is behind the class. @param {Phase} phase */
+/** Whether the sound is behind the class. @param {string} phase */
 export const isSoundOver = (phase) => phase !== '' && phase !== 'paused' && !isSounding(phase);
 
 /** How much later than its edges say a sound comes, after pauses. @param {Sounds} run @param {number} index @returns {Milliseconds} */
-export function shiftMs({ shifts }, index) {
+function shiftMs({ shifts }, index) {
   let shift = 0;
   for (const { first, shift_ms } of shifts) if (first <= index) shift = shift_ms;
   return shift;

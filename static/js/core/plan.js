@@ -2,6 +2,7 @@
  * The evening's plan as the console shows it: what was sent in the order of time, what is still to do, and how an order
  * is changed. Pure.
  */
+import { isClosed } from './moment.js';
 
 /** A step with what it sends; "" where it sends nothing. @typedef {import('../wire.js').StepOut & { text: string }} Step */
 /** @typedef {Omit<import('../wire.js').PlanOut, 'steps'> & { steps: Step[] }} Plan */
@@ -159,7 +160,7 @@ export const highestOf = (steps) => steps.reduce((highest, { step }) => Math.max
 /** Whether a run leaves the class free for the next one.
  * @param {string} phase @param {{ counted: boolean } | null} run */
 export const isFree = (phase, run) =>
-  run === null || phase === 'closed' || phase === 'revealed' || (phase === 'waiting' && !run.counted);
+  run === null || isClosed(phase) || (phase === 'waiting' && !run.counted);
 
 /** Minutes in words that nobody has to read twice. @param {number} minutes */
 export function minutesInWords(minutes) {

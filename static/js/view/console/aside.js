@@ -1,7 +1,7 @@
 /** A run that went wrong: set aside from a part of it on, with a reason, and counted again by one click. */
 import { html, useState } from '../../../vendor/preact.js';
 import { Choice } from '../parts/choice.js';
-import { numbered, submitted, written } from '../parts/fields.js';
+import { numbered, submitted, typed } from '../parts/fields.js';
 import { useConsole, useDesk, useDialog } from './desk.js';
 import { Dialog } from './dialog.js';
 
@@ -38,7 +38,7 @@ export function SetAsideButton({ push, title, brief = false }) {
 }
 
 export function AsideDialog() {
-  const push = useConsole((state) => state.dialogSeat);
+  const push = useConsole((state) => state.dialogAbout);
   const run = useConsole((state) => state.room?.runs.find((one) => one.push === push));
   if (run === undefined) return html`<${Dialog} title="Set aside"><p class="soft">A run can be set aside once it is closed.</p><//>`;
   return html`<${Dialog} title=${`Set aside: ${run.title}`}>
@@ -67,10 +67,10 @@ function AsideForm({ run }) {
       </select></label>
     <label class="field"><span class="label">From sound (1 is the whole run, of ${run.sent})</span>
       <input class="input" type="number" min="1" max=${run.sent} value=${from}
-        onInput=${written(setFrom)} /></label>
+        onInput=${typed(setFrom)} /></label>
     <${Choice} label="Why" shown value=${REASONS.includes(reason) ? reason : ''} options=${REASONS.map((words) => [words, words])} onChoose=${setReason} />
     <label class="field"><span class="label">In your own words</span>
-      <input class="input" type="text" maxlength="60" value=${reason} onInput=${written(setReason)} /></label>
+      <input class="input" type="text" maxlength="60" value=${reason} onInput=${typed(setReason)} /></label>
     <button type="submit" class="button" data-kind="primary" disabled=${!fits}>Set it aside</button>
   </form>`;
 }

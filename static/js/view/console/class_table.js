@@ -2,6 +2,7 @@
 import { html, useMemo } from '../../../vendor/preact.js';
 import { SCOPE_WORDS, evidenceFor, pairFigures, recallOf } from '../../core/findings.js';
 import { cellSize, signsIn, tableOf, worstCell } from '../../core/matrix.js';
+import { isClosed } from '../../core/moment.js';
 import { inOrder } from '../../core/orders.js';
 import { Matrix, cellWords, useBox } from '../matrix.js';
 import { ticked } from '../parts/fields.js';
@@ -19,7 +20,7 @@ export function ClassTable() {
   const shown = useTable();
   const { table, caption, choice } = shown;
   const final = useConsole((state) => state.table?.final ?? true);
-  const closed = useConsole((state) => state.run?.phase === 'closed' || state.run?.phase === 'revealed');
+  const closed = useConsole((state) => isClosed(state.run?.phase));
   const written = useConsole((state) => state.run === null || state.run.shown === '');
   const open = useDialog();
   const empty = table.rows.length === 0;

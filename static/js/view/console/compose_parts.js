@@ -2,7 +2,7 @@
 import { html, useRef } from '../../../vendor/preact.js';
 import { SYMBOLS, inTableOrder } from '../../core/alphabet.js';
 import { takesOne } from '../../core/console_state.js';
-import { written } from '../parts/fields.js';
+import { typed } from '../parts/fields.js';
 import { useConsole } from './desk.js';
 import { Palette, toggled } from './palette.js';
 
@@ -49,7 +49,7 @@ export function OwnText({ draft, change }) {
     <label for="own-text">Text</label>
     <textarea id="own-text" class="input" data-for="signs" rows="3" maxlength="4000" ref=${ref} value=${draft.text}
       spellcheck=${false} autocapitalize="characters"
-      onInput=${written((text) => change({ text }))}></textarea>
+      onInput=${typed((text) => change({ text }))}></textarea>
     <div class="joined-keys" role="group" aria-label="Put in a joined signal">
       <span class="help">Joined signals:</span>
       ${SYMBOLS.filter(({ joined }) => joined !== '').map(({ sign, joined, name }) => html`<button type="button"

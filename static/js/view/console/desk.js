@@ -39,8 +39,8 @@ export function useConsole(select) {
   return useStore(useDesk().store, select);
 }
 
-/** How to open a dialog. @returns {(dialog: string, seat?: number) => void} */
+/** How to open a dialog. @returns {(dialog: string, about?: number) => void} */
 export function useDialog() {
   const { dispatch } = useDesk();
-  return (dialog, seat) => dispatch({ type: 'dialog', dialog, seat });
+  return (dialog, about) => dispatch({ type: 'dialog', dialog, about });
 }

@@ -1,8 +1,9 @@
 /** The console's head: which class, how to join, how the class's sound stands, and where else to look. */
 import { html, useState } from '../../../vendor/preact.js';
 import { SOUND_CHECK } from '../../core/console_state.js';
+import { isClosed } from '../../core/moment.js';
 import { callForHelp, soundStatus } from '../../core/seat_news.js';
-import { focusIt, selectAll, submitted, written } from '../parts/fields.js';
+import { focusIt, selectAll, submitted, typed } from '../parts/fields.js';
 import { useConsole, useDesk, useDialog } from './desk.js';
 
 export function Header() {
@@ -42,7 +43,7 @@ function Title() {
       onFocus=${selectAll}
       ref=${focusIt}
       onKeyDown=${(/** @type {KeyboardEvent} */ event) => event.key === 'Escape' && setEditing(false)}
-      onBlur=${written(keep)} />
+      onBlur=${typed(keep)} />
   </form>`;
 }
 
@@ -50,7 +51,7 @@ function Status() {
   const seats = useConsole((state) => state.seats);
   const hearing = useConsole((state) => state.room?.hearing ?? 'every');
   const source = useConsole((state) => state.room?.source ?? 0);
-  const idle = useConsole((state) => state.run === null || ['closed', 'revealed'].includes(state.run.phase));
+  const idle = useConsole((state) => state.run === null || isClosed(state.run.phase));
   const { send } = useDesk();
   const lost = useConsole((state) => state.connection !== 'connected');
   if (lost) {

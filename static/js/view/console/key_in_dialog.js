@@ -1,7 +1,7 @@
 /** A paper sheet keyed in for a seat without a device. */
 import { html, useState } from '../../../vendor/preact.js';
 import { readSheet } from '../../core/copy.js';
-import { submitted, written } from '../parts/fields.js';
+import { submitted, typed } from '../parts/fields.js';
 import { Dialog } from './dialog.js';
 import { useConsole, useDesk, useDialog } from './desk.js';
 import { Palette } from './palette.js';
@@ -13,10 +13,10 @@ const KEYS_A_MESSAGE = 200;
 const inFives = (signs) => signs.replace(/.{5}(?=.)/gu, '$& ');
 
 export function KeyInDialog() {
-  const seatNumber = useConsole((state) => state.dialogSeat);
-  const seat = useConsole((state) => state.seats.find((one) => one.seat === state.dialogSeat));
+  const seatNumber = useConsole((state) => state.dialogAbout);
+  const seat = useConsole((state) => state.seats.find((one) => one.seat === state.dialogAbout));
   const run = useConsole((state) => state.run);
-  const before = useConsole((state) => state.progress?.copies.find((copy) => copy.seat === state.dialogSeat)?.written ?? 0);
+  const before = useConsole((state) => state.progress?.copies.find((copy) => copy.seat === state.dialogAbout)?.written ?? 0);
   const { send } = useDesk();
   const open = useDialog();
   const [text, setText] = useState('');
@@ -36,7 +36,7 @@ export function KeyInDialog() {
       <textarea id="sheet-text" class="input" data-for="signs" rows="4" value=${text} spellcheck=${false}
         autocapitalize="characters" aria-describedby="sheet-help"
         autofocus=${true}
-        onInput=${written(setText)}></textarea>
+        onInput=${typed(setText)}></textarea>
       <p class="help" id="sheet-help">Spaces do not matter. <span class="sign">_</span> stands for a blank.${
         before > 0 ? ` ${before} marks are in already; these come after them.` : ''}</p>
       <${Palette} label="Put in a sign" chosen="" only=${run.symbols} onToggle=${(/** @type {string} */ sign) => setText(text + sign)} />

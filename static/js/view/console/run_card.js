@@ -1,7 +1,7 @@
 /** The run at hand: where it stands, the sounds passing, and the one thing to do next. */
 import { html, useEffect, useState } from '../../../vendor/preact.js';
 import { isShown } from '../../core/console_state.js';
-import { begunAt, clockFace, lastEndRoomMs, phaseAt, tidyEndRoomMs } from '../../core/moment.js';
+import { begunAt, clockFace, isClosed, lastEndRoomMs, phaseAt, tidyEndRoomMs } from '../../core/moment.js';
 import { SECOND_CLICK_MS, actionsIn } from '../../core/run_orders.js';
 import { ALL_IN, sheetsWords } from '../../core/seat_news.js';
 import { useTicking } from '../parts/use_store.js';
@@ -47,7 +47,7 @@ function PhaseLine({ run, phase }) {
     revealed: 'Closed, and shown to the learners',
   };
   return html`<p class="phase">
-    <span class="dot" data-is=${phase === 'sounding' ? 'now' : phase === 'closed' || phase === 'revealed' ? 'done' : ''}></span>
+    <span class="dot" data-is=${phase === 'sounding' ? 'now' : isClosed(phase) ? 'done' : ''}></span>
     <span>${words[phase]}</span>
     <span class="unseen" role="status">${phase}</span>
   </p>`;
@@ -106,7 +106,7 @@ function Facts({ run, phase }) {
   const left = useTicking(() => (phase === 'counting in' ? clockFace(lastEndRoomMs(run) - run.start_room_ms) : leftOf(run, phase, roomMs())), 200);
   const begun = useTicking(() => begunAt(run, roomMs()), 200);
   const runs = phase === 'counting in' || phase === 'sounding' || phase === 'paused';
-  const isClosed = phase === 'closed' || phase === 'revealed';
+  const isFinal = isClosed(phase);
   const stopped = run.sent < run.edges.length;
   return html`<div class="facts-line"><dl class="facts">
     <div><dt>sounds at</dt><dd>${run.wpm} wpm</dd></div>
@@ -116,6 +116,6 @@ function Facts({ run, phase }) {
       : html`<div><dt>${stopped ? 'stopped after' : 'length'}</dt><dd>${run.sent} ${run.sent === 1 ? 'sound' : 'sounds'}</dd></div>`}
     ${!run.counted && html`<div><dt>table</dt><dd>not counted</dd></div>`}
     ${isShown(run.purpose) && run.purpose !== 'listen' && html`<div><dt>name</dt><dd>${run.shown === '' ? 'hidden' : 'shown'}</dd></div>`}
-  </dl>${isClosed && run.purpose !== 'listen' && html`<${SetAsideButton} push=${run.push} title=${run.title} />`}<${SoundButton} /></div>
-  ${isClosed && html`<${Asides} push=${run.push} />`}`;
+  </dl>${isFinal && run.purpose !== 'listen' && html`<${SetAsideButton} push=${run.push} title=${run.title} />`}<${SoundButton} /></div>
+  ${isFinal && html`<${Asides} push=${run.push} />`}`;
 }

@@ -1,6 +1,6 @@
 /** The way in: a code and a nickname; or the wait for the old seat. */
 import { html, useEffect, useRef, useState } from '../../../vendor/preact.js';
-import { submitted, written } from '../parts/fields.js';
+import { submitted, typed } from '../parts/fields.js';
 import { useLearner, usePage } from './context.js';
 
 export function Join() {
@@ -28,13 +28,13 @@ export function Join() {
           <label for="code">Room</label>
           <input id="code" class="input" data-for="signs" value=${code} required maxlength="24" autocomplete="off"
             autocapitalize="characters" spellcheck=${false} placeholder="on the wall, or from your instructor"
-            onInput=${written(setCode)} />
+            onInput=${typed(setCode)} />
         </div>
         <div class="field">
           <label for="name">Nickname or seat number</label>
           <input id="name" class="input" ref=${nameField} value=${name} required maxlength="24" autocomplete="off"
             spellcheck=${false} aria-describedby="privacy"
-            onInput=${written(setName)} />
+            onInput=${typed(setName)} />
         </div>
         <p class="alert" role="alert">${refusal}</p>
         <button class="button" data-kind="primary" data-size="wide" disabled=${connection !== 'connected'}>

@@ -2,7 +2,7 @@
 import { html, useState } from '../../../vendor/preact.js';
 import { asideWords, groupsOf } from '../../core/reveal.js';
 import { Sign, spoken } from '../parts/sign.js';
-import { submitted, written } from '../parts/fields.js';
+import { submitted, typed } from '../parts/fields.js';
 import { useLearner, usePage } from './context.js';
 
 /** @typedef {import('../../wire.js').RevealOut} Reveal */
@@ -53,7 +53,7 @@ function Count({ reveal, lost }) {
   const fits = right.trim() !== '' && Number.isInteger(count) && count >= 0 && count <= reveal.sent;
   return html`<form class="own-count" onSubmit=${submitted(() => fits && actions.handInCount(count, reveal.sent))}>
     <label>Right of ${reveal.sent} <input class="input" inputmode="numeric" value=${right} aria-invalid=${!fits}
-      onInput=${written(setRight)} /></label>
+      onInput=${typed(setRight)} /></label>
     <button type="submit" class="button" data-kind="primary" disabled=${!fits || !connected}>Hand in the count</button>
     <p class="soft">Only the count goes to your instructor, as your own; it is in no table.</p>
   </form>`;

@@ -5,7 +5,7 @@ import { sheetText } from '../../core/learner_state.js';
 import { clockFace, isSoundOver, lastEndRoomMs, secondsLeft } from '../../core/moment.js';
 import { practiceNote } from '../../core/practice.js';
 import { Icon } from '../parts/icons.js';
-import { written } from '../parts/fields.js';
+import { typed } from '../parts/fields.js';
 import { useLearner, useMoment, usePage, usePhase, useSettings } from './context.js';
 import { Keys } from './keys.js';
 import { Lamp } from './lamp.js';
@@ -65,7 +65,7 @@ function Entry({ closed }) {
       </div></div>
       <textarea id="entry" class="sheet lines entry" ref=${field} value=${text} spellcheck=${false} autocomplete="off"
         autocapitalize="characters" autocorrect="off" aria-describedby="entry-help entry-count"
-        aria-invalid=${unknown.length > 0} onInput=${written(change)}></textarea>
+        aria-invalid=${unknown.length > 0} onInput=${typed(change)}></textarea>
       <div class="entry-foot">
         <p id="entry-count" role="status">
           <span class="soft">${signs.length === 1 ? '1 mark' : `${signs.length} marks`}</span>

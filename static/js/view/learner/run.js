@@ -1,9 +1,10 @@
-/** A run, typed: count-in, sheet and keys while it sounds, then time to tidy up; and the page when it is closed. */
+/** A run: typed, with count-in, sheet and keys while it sounds, then time to tidy up; closed; or only to be listened to. */
 import { html, useEffect } from '../../../vendor/preact.js';
-import { clockFace, secondsLeft, tidyEndRoomMs } from '../../core/moment.js';
+import { clockFace, isInSound, isSoundOver, secondsLeft, symbolAt, tidyEndRoomMs } from '../../core/moment.js';
 import { practiceNote } from '../../core/practice.js';
 import { Icon } from '../parts/icons.js';
 import { Sheet } from '../parts/sheet.js';
+import { Sign, spoken } from '../parts/sign.js';
 import { useLearner, useMoment, usePage, usePhase, useSettings } from './context.js';
 import { Keys } from './keys.js';
 import { Lamp } from './lamp.js';
@@ -115,5 +116,22 @@ export function Closed() {
         <p class="soft">Your instructor will show the copies beside what was sent.</p>
       </div></div>
       ${marks.length > 0 && html`<${Sheet} marks=${marks} />`}
+    </main>`;
+}
+
+/** Meeting a sound: its name stands there while it sounds. Nothing to write. */
+export function Meeting() {
+  const shown = useLearner((state) => state.push?.shown ?? '');
+  const lamp = useSettings((settings) => settings.lamp);
+  const index = useMoment(symbolAt, -1);
+  const sounds = useMoment(isInSound, false);
+  const isOver = isSoundOver(usePhase());
+  const sign = shown[Math.max(0, index)] ?? shown[0];
+  return html`
+    <main class="meeting">
+      <h1>${isOver ? 'That was it. Your instructor goes on.' : 'Just listen.'}</h1>
+      <p class="big-sign sheet" data-sounds=${sounds} aria-label=${spoken(sign)}><${Sign} sign=${sign} /></p>
+      <p class="soft">One sound, one name. Nothing to count, nothing to write.</p>
+      ${lamp && html`<${Lamp} />`}
     </main>`;
 }

@@ -1,13 +1,13 @@
-/** What is written or chosen in a field, handed on to who asks for it. */
+/** What is typed or chosen in a field, handed on to who asks for it. */
 
 /** An event as its listener sees it. @template {Element} From @typedef {{ currentTarget: From }} On */
 /** @typedef {On<HTMLInputElement | HTMLTextAreaElement | HTMLSelectElement>} OnField */
 
 /** @param {(value: string) => void} use @returns {(event: OnField) => void} */
-export const written = (use) => ({ currentTarget }) => use(currentTarget.value);
+export const typed = (use) => ({ currentTarget }) => use(currentTarget.value);
 
 /** @param {(value: number) => void} use  0 for an empty field @returns {(event: OnField) => void} */
-export const numbered = (use) => written((value) => use(Number(value)));
+export const numbered = (use) => typed((value) => use(Number(value)));
 
 /** @param {(on: boolean) => void} use @returns {(event: On<HTMLInputElement>) => void} */
 export const ticked = (use) => ({ currentTarget }) => use(currentTarget.checked);

@@ -3,7 +3,7 @@ import { html, useEffect, useRef, useState } from '../../../../vendor/preact.js'
 import { inTableOrder } from '../../../core/alphabet.js';
 import { movedInCourse, orderAsText, pinnedOrNot, readOrder, withoutSign } from '../../../core/course.js';
 import { Choice } from '../../parts/choice.js';
-import { submitted, written } from '../../parts/fields.js';
+import { submitted, typed } from '../../parts/fields.js';
 import { useConsole, useDesk, useDialog } from '../desk.js';
 import { Dialog } from '../dialog.js';
 import { SignList } from '../signs.js';
@@ -50,7 +50,7 @@ export function CourseDialog() {
       <div class="course-end">
         <label class="inline-field">Meetings in all
           <input class="input" type="number" inputmode="numeric" required min="1" max="200" value=${meetings}
-            onInput=${written(setMeetings)} /></label>
+            onInput=${typed(setMeetings)} /></label>
         <p class="help">What is known stays known. Tonight’s steps stay until you plan again.</p>
         <button type="submit" class="button" data-kind="primary" disabled=${order.length === 0}>Choose this course</button>
       </div>
@@ -74,7 +74,7 @@ function useOrderOf(draft) {
 function OwnOrder({ signs, onChange }) {
   const [unknown, setUnknown] = useState(/** @type {string[]} */ ([]));
   const first = useRef(signs); // the area is the instructor's; what is moved below does not rewrite it under the fingers
-  const read = written((text) => {
+  const read = typed((text) => {
     const order = readOrder(text);
     setUnknown(order.unknown);
     onChange(order.signs);

@@ -1,5 +1,6 @@
 /** How the parts of a lesson reach the plan, and what the plan says to do next. */
 import { localDay } from '../../../core/days.js';
+import { isClosed } from '../../../core/moment.js';
 import { nextOf } from '../../../core/plan.js';
 import { useConsole } from '../desk.js';
 
@@ -24,7 +25,7 @@ export function useMeetingDue() {
 /** The advice on the run at hand, unless it has been put away or is of an earlier evening. */
 export function useAdvice() {
   const push = useConsole((state) => state.run?.push ?? 0);
-  const isOver = useConsole((state) => state.run?.phase === 'closed' || state.run?.phase === 'revealed');
+  const isOver = useConsole((state) => isClosed(state.run?.phase));
   const advice = useLesson((lesson) => lesson.advice);
   const putAway = useLesson((lesson) => lesson.advicePutAway);
   const isOfTonight = useMeetingDue() === 0;

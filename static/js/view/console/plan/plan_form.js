@@ -1,6 +1,6 @@
 /** A plan by one button: how many minutes, and go. */
 import { html, useId, useState } from '../../../../vendor/preact.js';
-import { submitted, written } from '../../parts/fields.js';
+import { submitted, typed } from '../../parts/fields.js';
 import { useConsole, useDesk } from '../desk.js';
 
 const SHORTEST_MIN = 5;
@@ -16,7 +16,7 @@ export function PlanForm({ minutes, words, primary = false, onDone = () => {} })
   return html`<form class="plan-form" onSubmit=${plan}>
     <label class="inline-field" for=${id}>Minutes
       <input id=${id} class="input" type="number" inputmode="numeric" required min=${SHORTEST_MIN} max=${LONGEST_MIN} value=${wanted}
-        onInput=${written(setWanted)} /></label>
+        onInput=${typed(setWanted)} /></label>
     <button type="submit" class="button" data-kind=${primary ? 'primary' : undefined}
       data-size=${primary ? undefined : 'small'} disabled=${!connected}>${words}</button>
   </form>`;

@@ -1,5 +1,6 @@
 /** The evening as it went and as it is planned: what is done, what is now, what comes next by one button. */
 import { html, useEffect, useRef, useState } from '../../../../vendor/preact.js';
+import { isClosed } from '../../../core/moment.js';
 import { isFree, minutesLeft, minutesOf, moved, movedTo, nextOf, stillToDo, timeline, without } from '../../../core/plan.js';
 import { useTicking } from '../../parts/use_store.js';
 import { useConsole, useDesk, useDialog } from '../desk.js';
@@ -96,7 +97,7 @@ function useDropping(steps) {
 }
 
 /** @param {number} push @param {{ push: number } | null} current @param {string} phase */
-const isNow = (push, current, phase) => push === current?.push && phase !== 'closed' && phase !== 'revealed';
+const isNow = (push, current, phase) => push === current?.push && !isClosed(phase);
 
 /** @param {readonly Step[]} steps @param {Step | undefined} next @param {import('../../../wire.js').RunDetail | null} current @param {string} phase */
 function stateOf(steps, next, current, phase) {
@@ -105,7 +106,7 @@ function stateOf(steps, next, current, phase) {
   return stillToDo(steps).length === 0 ? 'done' : 'later';
 }
 
-/** The one thing to do; quieter while advice lies on the table. @param {{ step: Step, onSend: () => void }} props */
+/** The one thing to do; quieter while there is advice. @param {{ step: Step, onSend: () => void }} props */
 function NextButton({ step, onSend }) {
   const connected = useConsole((state) => state.connection === 'connected');
   const isAdvised = useAdvice() !== null;

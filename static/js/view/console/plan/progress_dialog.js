@@ -3,7 +3,7 @@ import { html, useEffect } from '../../../../vendor/preact.js';
 import { dateOfDay } from '../../../core/days.js';
 import { curveOf, heldOf, inFigures, learnerRows, symbolRows } from '../../../core/progress.js';
 import { Choice } from '../../parts/choice.js';
-import { written } from '../../parts/fields.js';
+import { typed } from '../../parts/fields.js';
 import { useConsole, useDesk } from '../desk.js';
 import { Dialog } from '../dialog.js';
 import { Sign } from '../../parts/sign.js';
@@ -32,7 +32,7 @@ export function ProgressDialog() {
     <div class="review-bar">
       <${Choice} label="Progress of" value=${of} options=${[['sounds', 'Sounds'], ['learners', 'Learners']]} onChoose=${(/** @type {Of} */ next) => choose(next)} />
       ${rows.length > 0 && html`<label class="inline-field">Look at
-        <select class="input" value=${key} onChange=${written((next) => choose(of, next))}>
+        <select class="input" value=${key} onChange=${typed((next) => choose(of, next))}>
           <option value="">${of === 'sounds' ? 'all sounds, last meeting' : 'the figures of all'}</option>
           ${rows.map((one) => html`<option key=${one.key} value=${one.key}>${one.name} over the meetings</option>`)}
         </select></label>`}
