@@ -199,6 +199,20 @@ def test_a_step_whose_run_is_set_aside_is_still_to_do_and_its_sound_not_known() 
     assert (now["push"], play.state.symbols) == (1, known)
 
 
+def test_no_word_of_the_plan_rests_on_what_is_set_aside() -> None:
+    play = begun()
+    play.send(TEXT)
+    play.to_tidying()
+    play.copies_all(FIRST, "KMA__" * 4)
+    play.console("close")
+    play.settle()
+    assert "%" in str(play.view("plan")["changes"])
+    number = set_aside(play, 1)
+    assert play.view("plan")["changes"] == []
+    play.console("bring_back", aside=number)
+    assert "%" in str(play.view("plan")["changes"])
+
+
 def test_what_was_done_to_the_plan_meanwhile_stays_when_it_is_brought_back() -> None:
     play = begun()
     run(play)

@@ -6,6 +6,7 @@ import { evidenceFor, pairFigures, recallOf } from '../../static/js/core/finding
 import { begunAt, lastEndRoomMs, phaseAt, tidyEndRoomMs } from '../../static/js/core/moment.js';
 import { callForHelp, newsOf, sheetsWords, soundStatus } from '../../static/js/core/seat_news.js';
 import { actionsIn } from '../../static/js/core/run_orders.js';
+import { emptyWords } from '../../static/js/core/tables.js';
 import { signNow, wallPhase } from '../../static/js/core/wall_words.js';
 
 const after = (...events) => events.reduce(reduce, EMPTY);
@@ -259,4 +260,16 @@ test('days are counted by the local date, as the server does', () => {
   assert.equal(localDay(new Date(1970, 0, 1, 12)), 0);
   assert.equal(localDay(new Date(1970, 0, 31, 23, 59)), 30);
   assert.equal(localDay(new Date(2026, 10, 25, 0, 1)) - localDay(new Date(2026, 10, 24, 23, 59)), 1);
+});
+
+test('an empty table says why it is empty', () => {
+  const aside = { seat: 0, first: 0 };
+  const words = (changed, asides = [], scope = 'run') =>
+    emptyWords(scope, { run: { push: 1, shown: '', ...changed }, table: { final: true }, room: { runs: [{ push: 1, asides }] } });
+  assert.match(words({ phase: 'sounding' }), /^Nothing written in this run yet\./);
+  assert.equal(words({ phase: 'closed' }), 'Nothing was written in this run.');
+  assert.equal(words({ phase: 'revealed' }, [aside]), 'This run is set aside: nothing of it counts.');
+  assert.equal(words({ phase: 'closed' }, [{ ...aside, seat: 2 }, { ...aside, first: 4 }]), 'Nothing was written in this run.');
+  assert.match(words({ phase: 'closed', shown: 'E' }), /^Nobody writes in this run/);
+  assert.equal(words({ phase: 'closed' }, [aside], 'evening'), 'No counted run yet.');
 });

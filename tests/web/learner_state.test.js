@@ -3,7 +3,7 @@ import test from 'node:test';
 import { signsOf } from '../../static/js/core/copy.js';
 import * as learner from '../../static/js/core/learner_state.js';
 import * as moment from '../../static/js/core/moment.js';
-import { encouragement, groupsOf } from '../../static/js/core/reveal.js';
+import { encouragement, groupsOf, scoreWords } from '../../static/js/core/reveal.js';
 import { inTurn, tonesOf } from '../../static/js/core/tones.js';
 
 const PUSH = {
@@ -157,6 +157,11 @@ test('what was set aside is on the sheet with its reason', () => {
   assert.deepEqual(groupsOf(reveal)[0].map(({ kind }) => kind), ['extra', 'right', 'missed', 'aside']);
   assert.equal(encouragement(reveal), 'From sound 3 on it was set aside: Fire alarm.');
   assert.equal(encouragement({ ...reveal, aside_from: 0 }), 'This run was set aside: Fire alarm.');
+});
+
+test('a sheet of which nothing counts gets no figure', () => {
+  assert.equal(scoreWords(REVEAL), '1 of 9 heard right');
+  assert.equal(scoreWords({ ...REVEAL, right: 0, of: 0 }), 'Not counted');
 });
 
 test('the reveal puts each mark under what it answers, in the groups of the text that were sent', () => {

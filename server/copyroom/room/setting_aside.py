@@ -43,6 +43,7 @@ def set_aside(room: Classroom, event: ev.SetAside, now_ms: float) -> list[Effect
     room.plan_edits += 1
     room.asides[event.aside] = Aside(event.aside, run.id, event.seat, event.first, reason, room.plan_now())
     room.next_aside = max(room.next_aside, event.aside + 1)
+    room.plan_changes = ()  # they speak of figures that are no more
     if event.first == 0 and event.seat == EVERYBODY:
         _undo_step(room, run)
     _mask(room, run)

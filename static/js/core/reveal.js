@@ -75,6 +75,9 @@ function kindOf(sent, written, unheard) {
   return written === sent ? 'right' : 'other';
 }
 
+/** How much of a sheet was right; 0 of 0 would be a figure of nothing. @param {Pick<Reveal, 'right' | 'of'>} reveal */
+export const scoreWords = ({ right, of }) => (of === 0 ? 'Not counted' : `${right} of ${of} heard right`);
+
 /** Of a run, the last part: who still answered there went on to the end. */
 const END = 0.1;
 

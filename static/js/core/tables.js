@@ -1,4 +1,5 @@
 /** The class tables of every scope: what the server tells of the run at hand, on top of what was before it. Pure. */
+import { isClosed } from './moment.js';
 
 /** @typedef {import('../wire.js').TableOut} TableOut */
 /** @typedef {import('../wire.js').TablesBefore} TablesBefore */
@@ -42,4 +43,19 @@ function sum(cells, more) {
     all.set(key, [sent, written, Number(all.get(key)?.[2] ?? 0) + Number(count)]);
   }
   return [...all.values()];
+}
+
+/**
+ * Why a table holds nothing.
+ * @param {import('./findings.js').Scope} scope
+ * @param {Pick<import('./console_state.js').ConsoleState, 'run' | 'table' | 'room'>} state
+ */
+export function emptyWords(scope, { run, table, room }) {
+  const isOver = isClosed(run?.phase);
+  if (scope === 'run' && run !== null && run.shown !== '') return 'Nobody writes in this run: the class listens, and sees the name.';
+  if (isOver && !(table?.final ?? true)) return 'The copies are being read …';
+  if (scope !== 'run') return 'No counted run yet.';
+  const asides = room?.runs.find((one) => one.push === run?.push)?.asides ?? [];
+  if (asides.some(({ seat, first }) => seat === 0 && first === 0)) return 'This run is set aside: nothing of it counts.';
+  return isOver ? 'Nothing was written in this run.' : 'Nothing written in this run yet. Each mark shows up here as it comes in.';
 }

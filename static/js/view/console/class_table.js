@@ -2,8 +2,8 @@
 import { html, useMemo } from '../../../vendor/preact.js';
 import { SCOPE_WORDS, evidenceFor, pairFigures, recallOf } from '../../core/findings.js';
 import { cellSize, signsIn, tableOf, worstCell } from '../../core/matrix.js';
-import { isClosed } from '../../core/moment.js';
 import { inOrder } from '../../core/orders.js';
+import { emptyWords } from '../../core/tables.js';
 import { Matrix, cellWords, useBox } from '../matrix.js';
 import { ticked } from '../parts/fields.js';
 import { Attention } from './attention.js';
@@ -19,9 +19,7 @@ import { plainly } from './signs.js';
 export function ClassTable() {
   const shown = useTable();
   const { table, caption, choice } = shown;
-  const final = useConsole((state) => state.table?.final ?? true);
-  const closed = useConsole((state) => isClosed(state.run?.phase));
-  const written = useConsole((state) => state.run === null || state.run.shown === '');
+  const words = useConsole((state) => emptyWords(choice.scope, state));
   const open = useDialog();
   const empty = table.rows.length === 0;
   return html`<section class="class-table" aria-labelledby="table-title">
@@ -33,7 +31,7 @@ export function ClassTable() {
       </span>`}
     </div>
     <${TableChoices} />
-    ${empty ? html`<p class="soft empty">${emptyWords(choice, closed && !final, written)}</p>` : html`<${Fitted} shown=${shown} /><${Findings} shown=${shown} />`}
+    ${empty ? html`<p class="soft empty">${words}</p>` : html`<${Fitted} shown=${shown} /><${Findings} shown=${shown} />`}
   </section>`;
 }
 
@@ -63,15 +61,6 @@ function captionOf(table, choice, told) {
   const copies = choice.scope === 'run' ? `${told.run_copies} ${told.run_copies === 1 ? 'copy' : 'copies'}, ` : '';
   return `${SCOPE_WORDS[choice.scope]}, ${copies}${table.copied} sounds${
     choice.scope === 'run' && !told.final ? ' so far' : ''}`;
-}
-
-/** @param {TableChoice} choice @param {boolean} reading @param {boolean} written  false where the class only listens */
-function emptyWords({ scope }, reading, written) {
-  if (scope === 'run' && !written) return 'Nobody writes in this run: the class listens, and sees the name.';
-  if (reading) return 'The copies are being read …';
-  return scope === 'run'
-    ? 'Nothing written in this run yet. Each mark shows up here as it comes in.'
-    : 'No counted run yet.';
 }
 
 export function TableChoices() {

@@ -1,6 +1,6 @@
 /** One learner's sheets of this evening: what was sent, and under it what was written. For the instructor alone. */
 import { html } from '../../../vendor/preact.js';
-import { asideWords, groupsOf } from '../../core/reveal.js';
+import { asideWords, groupsOf, scoreWords } from '../../core/reveal.js';
 import { Sign } from '../parts/sign.js';
 import { Dialog } from './dialog.js';
 import { useConsole } from './desk.js';
@@ -16,7 +16,7 @@ export function SheetsDialog() {
     ${sheet.sheets.length === 0 && html`<p class="soft">No closed run with a copy yet.</p>`}
     ${[...sheet.sheets].reverse().map((one) => html`<section key=${one.push}>
       <h3>${one.push}. ${titles.get(one.push) ?? 'Run'} <span class="soft">${one.own_count === null
-        ? `${one.right} of ${one.of} heard right` : `${one.own_count[0]} of ${one.own_count[1]} right, own count of a sheet on paper`}</span></h3>
+        ? scoreWords(one) : `${one.own_count[0]} of ${one.own_count[1]} right, own count of a sheet on paper`}</span></h3>
       ${one.aside_from !== null && html`<p>${asideWords(one)}</p>`}
       ${one.own_count === null && html`<${Compared} sheet=${one} />`}
     </section>`)}

@@ -1,7 +1,7 @@
 /** A learner's own copy under what was sent. Kinds of answers differ in shape, not only in colour; nobody is ranked. */
 import { html, useEffect, useState } from '../../../vendor/preact.js';
 import { practiceNote } from '../../core/practice.js';
-import { encouragement, groupsOf } from '../../core/reveal.js';
+import { encouragement, groupsOf, scoreWords } from '../../core/reveal.js';
 import { Icon } from '../parts/icons.js';
 import { Sign, spoken } from '../parts/sign.js';
 import { useLearner, usePage } from './context.js';
@@ -26,7 +26,7 @@ export function Reveal() {
   return html`
     <main class="column reveal">
       <div>
-        <h1>${reveal.right} of ${reveal.of} heard right</h1>
+        <h1>${scoreWords(reveal)}</h1>
         <p class="soft">${encouragement(reveal)}</p>
         ${practice !== '' && html`<p class="soft">${practice}</p>`}
       </div>
