@@ -831,8 +831,6 @@ export interface RunDetail {
   phase: string;
   wpm: number;
   overall_wpm: number;
-  start_ms: number[];
-  end_ms: number[];
   halted_room_ms: number | null;
   sent: number;
 }

@@ -96,3 +96,13 @@ def test_pages_judge_a_share_as_the_advice_does_or_not_at_all():
     assert [float(share) for share in well_heard] == [GO_ON]
     drawn = re.compile(r"\b90%|\b90 %|\b0\.9 \*|GOAL")  # a mark at the share of a well-known rule
     assert {path for path, text in texts.items() if drawn.search(text)} == set()
+
+
+def test_every_field_on_the_wire_is_read_or_sent_by_some_script():
+    """By its name alone: a name that two messages share is found when either of them uses it."""
+    types = (STATIC / "js" / "wire.d.ts").read_text("utf-8")
+    scripts = "".join(path.read_text("utf-8") for path in own_files(".js") if STATIC in path.parents)
+    code = re.sub(r"/\*.*?\*/|//[^\n]*", "", scripts, flags=re.DOTALL)
+    fields = set(re.findall(r"^  (\w+)\??:", types, re.MULTILINE))
+    assert len(fields) > 150
+    assert {name for name in fields if not re.search(rf"\b{name}\b", code)} == set()

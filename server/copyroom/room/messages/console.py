@@ -104,8 +104,6 @@ class RunDetail(PushOut, frozen=True, kw_only=True):
     phase: str
     wpm: float
     overall_wpm: float
-    start_ms: list[float]
-    end_ms: list[float]
     halted_room_ms: float | None
     sent: int
 
@@ -281,8 +279,6 @@ def run_view(room: Classroom, now_ms: float) -> RunOut:
             phase=run.phase(now_ms),
             wpm=run.speed.wpm,
             overall_wpm=run.speed.overall_wpm,
-            start_ms=run.start_ms.round(3).tolist(),
-            end_ms=run.end_ms.round(3).tolist(),
             halted_room_ms=halt_view(run).at_room_ms if halted else None,
             sent=run.sent_count,
         )
