@@ -311,6 +311,28 @@ def test_a_bad_record_sets_its_room_aside_and_leaves_the_others_open(tmp_path: P
     store.close()
 
 
+@pytest.mark.parametrize(
+    ("column", "value", "is_aside"),
+    [("form", "soon", True), ("name", b"SetTitle", True), ("at_room_ms", "soon", False)],
+)
+def test_another_type_in_a_column_keeps_no_room_from_being_listed(
+    tmp_path: Path, column: str, value: object, is_aside: bool
+) -> None:
+    """SQLite keeps it. A room that can be read all the same stays open."""
+    store = Store(url_of(tmp_path / "room.sqlite3"), in_place)
+    journal_of(store, "WREN-0001", ev.OpenMeeting(20_000))
+    journal_of(store, "HERON-0417", ev.OpenMeeting(20_000), ev.SetTitle("Wednesday"))
+    with sqlite3.connect(tmp_path / "room.sqlite3") as database:
+        database.execute(f"update events set {column} = ? where name = 'SetTitle'", (value,))
+    database.close()
+    rooms, _ = some_rooms(store)
+    assert rooms.set_aside() == ({"HERON-0417"} if is_aside else set())
+    listed = {kept.code for kept in store.rooms() if rooms.untouched_days(kept) >= 0}
+    assert listed == {"WREN-0001", "HERON-0417"}
+    assert rooms.latest() in listed - rooms.set_aside()
+    store.close()
+
+
 def test_a_room_that_cannot_be_read_is_known_before_anybody_opens_it(tmp_path: Path) -> None:
     store = Store(url_of(tmp_path / "room.sqlite3"), in_place)
     journal_of(store, "WREN-0001", ev.OpenMeeting(20_000))

@@ -72,6 +72,8 @@ class Reader:
 
     def read(self, version: int, name: str, body: str) -> Event:
         """The event of a record. Raises RecordError."""
+        if not isinstance(version, int):  # SQLite keeps any type in any column
+            raise RecordError("a record does not say which form it is in")
         if not 1 <= version <= FORM:
             raise RecordError("a record is in the form of a newer program")
         try:

@@ -218,12 +218,13 @@ class Store:
         new_seat = sa.or_(EVENTS.c.name == "AddSeat", join_without_token)
         # A list of numbers is one longer than its commas.
         commas = sa.func.length(EVENTS.c.body) - sa.func.length(sa.func.replace(EVENTS.c.body, ",", ""))
+        at_room_ms = sa.cast(EVENTS.c.at_room_ms, sa.Float)  # SQLite keeps any type in any column
         removed = sa.case((EVENTS.c.name.in_(("RemoveSeat", "RemoveSeats")), commas + 1))
         query = (
             sa.select(
                 ROOMS.c.code,
                 ROOMS.c.opened_room_ms,
-                sa.func.coalesce(sa.func.max(EVENTS.c.at_room_ms), ROOMS.c.opened_room_ms),
+                sa.func.coalesce(sa.func.max(at_room_ms), ROOMS.c.opened_room_ms),
                 sa.func.count(sa.case((new_seat, 1))) - sa.func.coalesce(sa.func.sum(removed), 0),
             )
             .outerjoin_from(ROOMS, EVENTS, ROOMS.c.code == EVENTS.c.code)
