@@ -17,7 +17,7 @@ FOLDER = Path(__file__).resolve().parent.parent / "static" / "js"
 HEAD = (
     "// Generated out of the declarations in server/copyroom/room by scripts/generate_wire.py. Do not edit."
 )
-PLAIN = {int: "number", float: "number", str: "string", bool: "boolean", type(None): "null"}
+PLAIN = {Any: "unknown", int: "number", float: "number", str: "string", bool: "boolean", type(None): "null"}
 
 
 def ts_type(hint: Any) -> str:

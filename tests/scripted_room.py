@@ -13,9 +13,9 @@ from typing import Any, NamedTuple
 import msgspec
 
 from copyroom import wire
-from copyroom.room import effects
+from copyroom.room import effects, exercises
 from copyroom.room import events as ev
-from copyroom.room.classroom import Classroom
+from copyroom.room.classroom import Classroom, Seat
 from copyroom.room.contract import Message, event_declared
 from copyroom.room.copies import Copy
 from copyroom.room.effects import SENDER, Effect, Save, WakeAt
@@ -234,13 +234,20 @@ class ScriptedRoom:
 
     def views(self) -> dict[str, Any]:
         """Everything that console, wall and every seat can be shown."""
-        self.settle()
+        looked_ms = self.now_ms
+        self.settle()  # which takes some time, more or less: all is seen as of when it was asked for
+        settled_ms, self.now_ms = self.now_ms, looked_ms
         looked = [*self.receive(ev.Watch("console")), *self.receive(ev.Watch("wall"))]
         parts = {e.name: e.payload for e in looked if isinstance(e, Send)}
         for seat in list(self.state.seats.values()):
-            parts[f"welcome {seat.id}"] = plain(welcome_view(self.room.figures, seat, self.now_ms))
+            parts[f"welcome {seat.id}"] = plain(self._welcome(seat))
             parts[f"sheet {seat.id}"] = plain(sheet_view(self.room.figures, seat))
+        self.now_ms = settled_ms
         return parts
+
+    def _welcome(self, seat: Seat) -> Message:
+        at_hand = exercises.at_hand(self.room.figures, seat, self.now_ms)
+        return welcome_view(self.room.figures, seat, at_hand)
 
     def durable_views(self) -> dict[str, Any]:
         """`views` without what a restart forgets: how browsers stand, and what was shown in between."""

@@ -10,7 +10,11 @@ import json
 from pathlib import Path
 from typing import Any
 
-from scripted_room import CODE, ScriptedRoom
+from copyroom.room.contract import message_declared
+from copyroom.room.effects import Sound
+from copyroom.room.messages.exercise import exercise_view
+from copyroom.room.messages.running import sound_view
+from scripted_room import CODE, ScriptedRoom, plain
 
 FILE = Path(__file__).parent / "data" / "wire_samples.json"
 
@@ -97,6 +101,13 @@ def _after_the_reveal(play: ScriptedRoom, text: str) -> None:
     play.console("watch", code="", view="wall")
 
 
+OF_OTHER_EXERCISES = (
+    exercise_view(2, "clap", None),
+    sound_view(Sound((1,), 2, 1, [[0.0, 180.0]], 600.0, 1e6)),
+)
+"""What copying, the exercise of this evening, does not say."""
+
+
 def _richest(payloads: list[dict[str, Any]]) -> dict[str, Any]:
     return max(payloads, key=lambda payload: len(json.dumps(payload)))
 
@@ -107,6 +118,8 @@ def samples() -> dict[str, dict[str, Any]]:
     sent: dict[str, list[dict[str, Any]]] = {}
     for told in play.sent:
         sent.setdefault(told.name, []).append(told.payload)
+    for message in OF_OTHER_EXERCISES:
+        sent[message_declared(message).name] = [plain(message)]
     return {
         "clock": {
             "asked": {"page_ms": 1234.5},

@@ -445,6 +445,17 @@ export interface FindingsOut {
   course: EvidenceOut;
 }
 
+/**
+ * The exercise at hand as this audience is shown it; `shown` null: there is nothing to show any more.
+ *
+ * `shown` is what the kind's own file declares for the audience.
+ */
+export interface ExerciseOut {
+  run: number;
+  kind: string;
+  shown: unknown;
+}
+
 export interface EmphasisOut {
   emphasis: string;
   title: string;
@@ -631,6 +642,18 @@ export interface ClosedOut {
   push: number;
 }
 
+/**
+ * A part of a run for this page alone to sound. `edges` as in PushOut; `shifts` is empty.
+ */
+export interface SoundOut {
+  push: number;
+  part: number;
+  start_room_ms: number;
+  pitch_hz: number;
+  edges: number[][];
+  shifts: Shift[];
+}
+
 export interface ClassOut {
   title: string;
   hearing: "every" | "loudspeaker" | "headphones" | "home";
@@ -691,6 +714,7 @@ export interface WelcomeOut {
   halt: HaltOut | null;
   copy: CopyOut | null;
   reveal: RevealOut | null;
+  exercise: ExerciseOut | null;
   review: ReviewOut | null;
   test_mode: boolean;
 }
@@ -990,6 +1014,7 @@ export interface ToServer {
 
 export interface ToBrowser {
   findings: FindingsOut;
+  exercise: ExerciseOut;
   course: CourseOut;
   plan: PlanOut;
   plan_texts: PlanTexts;
@@ -1000,6 +1025,7 @@ export interface ToBrowser {
   halt: HaltOut;
   shift: ShiftOut;
   closed: ClosedOut;
+  sound: SoundOut;
   class: ClassOut;
   reveal: RevealOut;
   welcome: WelcomeOut;

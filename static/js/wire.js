@@ -3,6 +3,7 @@
 /** What a browser may be told. */
 export const TO_BROWSER = Object.freeze([
   "findings",
+  "exercise",
   "course",
   "plan",
   "plan_texts",
@@ -13,6 +14,7 @@ export const TO_BROWSER = Object.freeze([
   "halt",
   "shift",
   "closed",
+  "sound",
   "class",
   "reveal",
   "welcome",

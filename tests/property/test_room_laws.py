@@ -273,7 +273,6 @@ class AnyEvening(RuleBasedStateMachine):
             return
         self.play.settle()
         again = self.play.replayed()
-        again.settle()
         assert again.durable_views() == self.play.durable_views()
         state = self.play.state
         total = sum(

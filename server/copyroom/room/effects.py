@@ -67,6 +67,21 @@ class Forget:
 
 
 @dataclass(frozen=True, slots=True)
+class Sound:
+    """Sound a part of a run on some pages; the room makes Sends of it.
+
+    to : addresses; edges : per symbol [on, off, on, off, ...] in ms after the start.
+    """
+
+    to: tuple[int | str, ...]
+    run: int
+    part: int
+    edges: list[list[float]]
+    pitch_hz: float
+    start_room_ms: float
+
+
+@dataclass(frozen=True, slots=True)
 class Greet:
     """Tell a seat's page all that it needs; the room makes a Send of it, since that takes figures."""
 
@@ -74,7 +89,7 @@ class Greet:
     seat: int
 
 
-Effect = Send | Save | WakeAt | Seated | Listening | Unseat | Forget | Greet
+Effect = Send | Save | WakeAt | Seated | Listening | Unseat | Forget | Greet | Sound
 
 
 class Refused(Exception):

@@ -16,7 +16,7 @@ from contextlib import suppress
 from copyroom.room import (
     asking,
     composing,
-    copying,
+    exercises,
     planning,
     reviewing,
     running,
@@ -47,6 +47,7 @@ from copyroom.room.effects import (
     Refused,
     Save,
     Send,
+    Sound,
     WakeAt,
 )
 from copyroom.room.figures import Figures
@@ -61,12 +62,14 @@ from copyroom.room.messages.console import (
     tables_before_view,
 )
 from copyroom.room.messages.evidence import findings_view
+from copyroom.room.messages.exercise import NOTHING_SHOWN, ExerciseOut
 from copyroom.room.messages.learner import RefusedOut, welcome_view
 from copyroom.room.messages.lesson import advice_view, plan_texts_view, plan_view
+from copyroom.room.messages.running import sound_view
 from copyroom.room.messages.wall import wall_view
 from copyroom.room.scoring import count_live
 
-HANDLING = (asking, composing, copying, planning, reviewing, running, seating, setting_aside, settings)
+HANDLING = (asking, composing, planning, reviewing, running, seating, setting_aside, settings)
 """The modules whose functions take events: each has marked its own."""
 FLUSH_MS = 100.0
 """Console and wall are told of changes at most this often; a large class slows it in proportion."""
@@ -77,6 +80,9 @@ RUNNING_TICK_MS = 1000.0
 """While a run is open it is looked at this often: silence is news, too."""
 
 _AUDIENCES = {SEATS: Audience.SEATS, CONSOLE: Audience.CONSOLE, WALL: Audience.WALL}
+
+
+exercises.load()
 
 
 class Room:
@@ -92,7 +98,8 @@ class Room:
         self.classroom = Classroom(code, tuple(words))
         self.figures = Figures(self.classroom)
         self.wake_at_ms: float | None = None
-        self._told: dict[str, Message] = {}
+        self._parts_told: dict[str, Message] = {}
+        self._shown: dict[int | str, ExerciseOut] = {}
         self._to_tell: list[str] = []
         self._news_due_ms: float | None = None
         self._more_to_count = False
@@ -170,13 +177,29 @@ class Room:
         if event_declared(event).kept:
             self._records += 1
             saves.append(Save(event, now_ms, self._records))
-        return saves + [self._greeting(effect, now_ms) for effect in effects]
+        told = [told for effect in effects for told in self._told(effect, now_ms)]
+        return [*saves, *told, *self._exercise(now_ms)]
 
-    def _greeting(self, effect: Effect, now_ms: float) -> Effect:
-        """A Greet as the Send that it comes to."""
-        if not isinstance(effect, Greet):
-            return effect
-        return Send(effect.to, welcome_view(self.figures, self.classroom.seats[effect.seat], now_ms))
+    def _told(self, effect: Effect, now_ms: float) -> list[Effect]:
+        """A Greet or a Sound as the Sends that it comes to."""
+        match effect:
+            case Greet(to, number):
+                seat = self.classroom.seats[number]
+                at_hand = exercises.at_hand(self.figures, seat, now_ms)
+                return [Send(to, welcome_view(self.figures, seat, at_hand))]
+            case Sound(to):
+                return [Send(address, sound_view(effect)) for address in to]
+        return [effect]
+
+    def _exercise(self, now_ms: float) -> list[Effect]:
+        """What the exercise at hand shows now, to whom it was not shown yet; turns wait for no news."""
+        now = exercises.parts(self.figures, now_ms)
+        told: list[Effect] = [Send(to, part) for to, part in now.items() if self._shown.get(to) != part]
+        over = [
+            to for to in self._shown if to not in now and (isinstance(to, str) or to in self.classroom.seats)
+        ]
+        self._shown = now
+        return told + [Send(to, NOTHING_SHOWN) for to in over]
 
     def _checked(self, event: Event, effects: list[Effect]) -> list[Effect]:
         """The effects; a message to somebody whom it is not meant for is a fault of the program."""
@@ -206,6 +229,9 @@ class Room:
     def _wake(self, now_ms: float) -> list[Effect]:
         """Ask for a Tick when there is something to tell or to do, and none is on its way."""
         wanted_ms = now_ms if self.figures.jobs else self._news_due_ms
+        woken_ms = exercises.wake_at_ms(self.classroom)
+        if woken_ms is not None:
+            wanted_ms = woken_ms if wanted_ms is None else min(wanted_ms, woken_ms)
         if wanted_ms is None or (self.wake_at_ms is not None and self.wake_at_ms <= wanted_ms):
             return []
         self.wake_at_ms = wanted_ms
@@ -216,6 +242,10 @@ class Room:
         if self.wake_at_ms is not None and now_ms < self.wake_at_ms - EARLY_MS:
             return []  # asked for before something more urgent: another one is on its way
         self.wake_at_ms = None  # should this one fail, the next event asks for another
+        events = exercises.woken(self.classroom, now_ms)
+        if events:
+            effects = [effect for event in events for effect in self._fold(event, now_ms)]
+            return self._checked(ev.Tick(), [*effects, *self._wake(now_ms)])
         news_due = self._news_due_ms is not None and now_ms >= self._news_due_ms - EARLY_MS
         effects = self._a_slice(now_ms) if self.figures.jobs and not news_due else self._news(now_ms)
         return self._checked(ev.Tick(), [*effects, *self._wake(now_ms)])
@@ -251,8 +281,8 @@ class Room:
         effects: list[Effect] = []
         for name in now:
             told = parts[name]()
-            if self._told.get(name) != told:
-                self._told[name] = told
+            if self._parts_told.get(name) != told:
+                self._parts_told[name] = told
                 effects.append(Send(WALL if name == "wall" else CONSOLE, told))
         self._news_due_ms = self._next_news_ms(now_ms)
         return effects
@@ -269,10 +299,10 @@ class Room:
         return now_ms + RUNNING_TICK_MS
 
     def _watch(self, event: ev.Watch, now_ms: float) -> list[Effect]:
-        parts = self._parts(now_ms)
-        if event.view == "wall":
-            return [Send(SENDER, parts["wall"]())]
-        return [Send(SENDER, part()) for name, part in parts.items() if name != "wall"]
+        parts, shown = self._parts(now_ms), exercises.parts(self.figures, now_ms)
+        names = ["wall"] if event.view == "wall" else [name for name in parts if name != "wall"]
+        told: list[Effect] = [Send(SENDER, parts[name]()) for name in names]
+        return told + [Send(SENDER, part) for to, part in shown.items() if to == event.view]
 
     def _parts(self, now_ms: float) -> dict[str, Callable[[], Message]]:
         """The console's page, part by part, and the wall; each made only when it is looked at."""

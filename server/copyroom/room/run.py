@@ -8,6 +8,7 @@ time axis never runs backwards, and a learner's stroke keeps its meaning whateve
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -35,6 +36,7 @@ class Run:
     """One text on its way to every browser, and the copies of it.
 
     id : 1, 2, ... within the room.
+    kind : of exercise; `state` is what that kind keeps of the run beside the copies.
     purpose : "listen", "one", "meet", "apart", "mix", "words", "sentences", "calls", "contact", "message"
         or "own".
     symbols : the symbols in play, in table order: a learner's keys.
@@ -67,6 +69,8 @@ class Run:
     introduced: str = ""
     aside_from: int | None = None
     copies: dict[int, Copy] = field(default_factory=dict)
+    kind: str = "copying"
+    state: Any = None
     bursts: Bursts = field(init=False)
     start_ms: NDArray[np.float64] = field(init=False)
     end_ms: NDArray[np.float64] = field(init=False)

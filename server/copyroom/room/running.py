@@ -7,13 +7,13 @@ from msgspec.structs import replace
 from copyroom.core.alphabet import by_table_order
 from copyroom.core.bursts import Speed
 from copyroom.room import events as ev
-from copyroom.room import planning
+from copyroom.room import exercises, planning
 from copyroom.room.classroom import Classroom, Meeting
 from copyroom.room.composing import composed
 from copyroom.room.contract import Message, handles, settles
 from copyroom.room.effects import CONSOLE, SEATS, Effect, Refused, Send
 from copyroom.room.figures import Figures
-from copyroom.room.messages.running import ClosedOut, halt_view, push_view, shift_view
+from copyroom.room.messages.running import ClosedOut, halt_view, shift_view
 from copyroom.room.run import Run
 
 SAME_PHASE = {"counting in": "sounding", "waiting": "tidying"}
@@ -101,9 +101,7 @@ def send_text(room: Classroom, event: ev.SendText, now_ms: float) -> list[Effect
         counted=event.counted,
         heading=event.title,
     )
-    room.runs.append(run)
-    room.review_days = 0
-    room.plan_edits += 1
+    begun = exercises.begin_run(room, run, now_ms)
     if event.step:
         planning.note_sent(room, event.step, run.id, now_ms)
     # A step of the plan is a step of the course; what is sent by hand may be anything.
@@ -111,9 +109,7 @@ def send_text(room: Classroom, event: ev.SendText, now_ms: float) -> list[Effect
     if unmet := planning.unmet(room, met):
         run.introduced = unmet
         room.symbols += unmet
-    for seat in room.seats.values():
-        room.copy(run, seat)
-    return [*effects, *_to_all(push_view(run))]
+    return [*effects, *begun]
 
 
 @handles(ev.OpenMeeting)

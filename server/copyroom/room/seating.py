@@ -7,6 +7,7 @@ import unicodedata
 from msgspec.structs import replace
 
 from copyroom.room import events as ev
+from copyroom.room import exercises
 from copyroom.room.classroom import MAX_SEATS, Classroom, Seat
 from copyroom.room.contract import handles, settles
 from copyroom.room.effects import SENDER, Effect, Forget, Greet, Listening, Refused, Seated, Send, Unseat
@@ -192,12 +193,12 @@ def remove_seats(room: Classroom, event: ev.RemoveSeats, now_ms: float) -> list[
     """Take the seats out, their copies out of every figure, and both out of the journal."""
     leaving = [room.seat(number) for number in dict.fromkeys(event.seats)]
     gone: list[Effect] = []
+    numbers = {seat.id for seat in leaving}
+    for run in room.runs:
+        exercises.of(run).strike_out(run, numbers)
     for seat in leaving:
         del room.seats[seat.id]
-        for run in room.runs:
-            run.copies.pop(seat.id, None)
         gone += [Send(seat.id, SentenceOut(sentence=REMOVED)), Unseat(seat.id)]
-    numbers = {seat.id for seat in leaving}
     room.asides = {number: aside for number, aside in room.asides.items() if aside.seat not in numbers}
     room.plan_edits += 1
     gone.append(Forget())

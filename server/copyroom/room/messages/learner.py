@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Mapping
+from typing import Any
 
 import msgspec
 
@@ -12,8 +14,9 @@ from copyroom.room.contract import Audience, Message, Part, message
 from copyroom.room.copies import Copy
 from copyroom.room.figures import Figures
 from copyroom.room.limits import Hearing, Way
+from copyroom.room.messages.exercise import ExerciseOut
 from copyroom.room.messages.lesson import ReviewOut, given_review
-from copyroom.room.messages.running import HaltOut, PushOut, halt_view, push_view
+from copyroom.room.messages.running import HaltOut, PushOut
 from copyroom.room.run import Run
 from copyroom.room.scoring import heard_only
 
@@ -76,11 +79,12 @@ class WelcomeOut(Message, frozen=True, kw_only=True):
     way: Way
     asks_help: bool
     class_: ClassOut = msgspec.field(name="class")
-    push: PushOut | None
-    phase: str
-    halt: HaltOut | None
-    copy: CopyOut | None
-    reveal: RevealOut | None
+    push: PushOut | None = None
+    phase: str = ""
+    halt: HaltOut | None = None
+    copy: CopyOut | None = None
+    reveal: RevealOut | None = None
+    exercise: ExerciseOut | None = None
     review: ReviewOut | None
     test_mode: bool = False
 
@@ -148,13 +152,12 @@ def copy_view(copy: Copy) -> CopyOut:
     )
 
 
-def welcome_view(figures: Figures, seat: Seat, now_ms: float) -> WelcomeOut:
-    """All that a learner's page needs to begin, or to go on after a break."""
+def welcome_view(figures: Figures, seat: Seat, at_hand: Mapping[str, Any]) -> WelcomeOut:
+    """All that a learner's page needs to begin, or to go on after a break.
+
+    at_hand : fields that tell of the run at hand.
+    """
     room = figures.room
-    run = room.run if seat.inside else None
-    if run and run.revealed and seat.id not in run.copies:
-        run = None  # shown before this learner came
-    copy = run.copies.get(seat.id) if run else None
     return WelcomeOut(
         code=room.code,
         seat=seat.id,
@@ -164,12 +167,8 @@ def welcome_view(figures: Figures, seat: Seat, now_ms: float) -> WelcomeOut:
         way=seat.way,
         asks_help=seat.asks_help,
         class_=class_view(room),
-        push=push_view(run) if run else None,
-        phase=run.phase(now_ms) if run else "",
-        halt=halt_view(run) if run and run.halted_room_ms is not None else None,
-        copy=copy_view(copy) if copy else None,
-        reveal=reveal_view(figures, run, seat.id) if run and run.revealed else None,
         review=given_review(figures, seat) if seat.inside else None,
+        **at_hand,
     )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from copyroom.room.contract import Audience, Message, Part, message
+from copyroom.room.effects import Sound
 from copyroom.room.limits import Purpose
 from copyroom.room.run import Run
 
@@ -56,6 +57,30 @@ class ShiftOut(Message, frozen=True, kw_only=True):
 @message(Audience.SEATS, Audience.CONSOLE, name="closed")
 class ClosedOut(Message, frozen=True, kw_only=True):
     push: int
+
+
+@message(Audience.SEAT, Audience.SEATS, Audience.CONSOLE, name="sound")
+class SoundOut(Message, frozen=True, kw_only=True):
+    """A part of a run for this page alone to sound. `edges` as in PushOut; `shifts` is empty."""
+
+    push: int
+    part: int
+    start_room_ms: float
+    pitch_hz: float
+    edges: list[list[float]]
+    shifts: list[Shift]
+
+
+def sound_view(sound: Sound) -> SoundOut:
+    """A sound as a page gets it."""
+    return SoundOut(
+        push=sound.run,
+        part=sound.part,
+        start_room_ms=sound.start_room_ms,
+        pitch_hz=sound.pitch_hz,
+        edges=sound.edges,
+        shifts=[],
+    )
 
 
 def push_view(run: Run) -> PushOut:
