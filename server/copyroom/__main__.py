@@ -68,6 +68,12 @@ def main() -> None:
     help="Rehearse with a simulated class of this size, in a room of its own that is erased at the end.",
 )
 @click.option("--threading", is_flag=True, help="Real threads instead of eventlet (slower; for tests).")
+@click.option(
+    "--exercises",
+    type=click.Path(exists=True, file_okay=False),
+    hidden=True,
+    help="More exercises; for tests.",
+)
 @click.option("--test-mode", is_flag=True, help="Allow measuring aids on learners' pages. Never in a class.")
 @click.option("--verbose", is_flag=True, help="Log what happens.")
 def serve(
@@ -80,6 +86,7 @@ def serve(
     keep_days: int,
     with_learners: int,
     threading: bool,
+    exercises: str | None,
     test_mode: bool,
     verbose: bool,
 ) -> None:
@@ -109,6 +116,7 @@ def serve(
         public_url=public_url,
         keep_days=keep_days,
         test_mode=test_mode,
+        exercises=Path(exercises) if exercises else None,
         threading=threading,
     )
     run(settings, run_blocking, None if threading else _bind_eventlet, with_learners, verbose)
@@ -135,12 +143,14 @@ def _interrupt_the_main_thread() -> None:
     ear, mouth = socket.socketpair()
     mouth.setblocking(False)
     signal.set_wakeup_fd(mouth.fileno())
-    for name in (signal.SIGINT, signal.SIGTERM):
+    ending = (signal.SIGINT, signal.SIGTERM)
+    for name in ending:
         signal.signal(name, lambda *_: None)
 
     def listen(_mouth: socket.socket) -> None:  # which stays open for as long as somebody listens
-        while ear.recv(1):
-            hubs.get_hub().schedule_call_global(0, main_thread.throw, KeyboardInterrupt)
+        while told := ear.recv(1):
+            if told[0] in ending:
+                hubs.get_hub().schedule_call_global(0, main_thread.throw, KeyboardInterrupt)
 
     eventlet.spawn(listen, mouth)
 

@@ -10,6 +10,7 @@ import msgspec
 from flask import Flask
 from flask_socketio import SocketIO
 
+from copyroom.room import exercises
 from copyroom.settings import Settings
 from copyroom.shell import assets
 from copyroom.shell.clock import RoomClock
@@ -57,6 +58,9 @@ def create(settings: Settings, run_blocking: RunBlocking, async_mode: str) -> Se
     run_blocking : calls a function where it may block without stopping the others.
     async_mode : Socket.IO's, "eventlet" or "threading".
     """
+    if settings.exercises is not None:
+        exercises.__path__.append(str(settings.exercises))
+        exercises.load()
     settings.data.mkdir(mode=0o700, parents=True, exist_ok=True)
     secret = console_secret(settings.data)
     console_pass = ConsolePass(secret)

@@ -19,6 +19,7 @@ class Settings:
     keep_days : the console offers rooms untouched for so long to be erased; nothing goes by itself.
     test_mode : a learner's page may choose a pitch for measurements; never in a class.
     max_connections : newcomers beyond this are turned away in words.
+    exercises : a folder with more exercises, each a .py and a .js file.
     threading : real threads and the development server instead of eventlet.
     """
 
@@ -30,6 +31,7 @@ class Settings:
     public_url: str = ""
     keep_days: int = 60
     test_mode: bool = False
+    exercises: Path | None = None
     threading: bool = False
     max_connections: int = MOST_CONNECTIONS
 

@@ -6,13 +6,13 @@ import { connect } from './shell/socket.js';
 import { Stranger } from './view/console/stranger.js';
 import { WallPage } from './view/wall.js';
 
-/** @typedef {{ wall: import('./wire.js').WallOut | null, connection: string, place: import('./view/console/desk.js').Place | null, gone: string }} WallState */
+/** @typedef {{ wall: import('./wire.js').WallOut | null, connection: string, place: import('./view/console/desk.js').Place | null, exercise: import('./wire.js').ExerciseOut | null, gone: string }} WallState */
 
 const page = /** @type {HTMLElement} */ (document.getElementById('page'));
 const options = new URLSearchParams(location.search);
 
 /** @type {WallState} */
-const NOTHING_YET = { wall: null, connection: 'connecting', place: null, gone: '' };
+const NOTHING_YET = { wall: null, connection: 'connecting', place: null, exercise: null, gone: '' };
 
 /** @param {WallState} state @param {Partial<WallState>} change @returns {WallState} */
 const changed = (state, change) => ({ ...state, ...change });
@@ -29,6 +29,7 @@ function start() {
     store.dispatch({ wall });
   });
 
+  socket.on('exercise', (told) => store.dispatch({ exercise: told.shown === null ? null : told }));
   socket.on('removed', ({ sentence }) => store.dispatch({ wall: null, gone: sentence }));
 
   /** The first address is the one that the server prints first. @param {string} of */

@@ -1,8 +1,7 @@
 """A tiny exercise, for the tests alone: one learner hears a sound, the others clap when that one says so.
 
 It uses each part of the interface once: a sound for one seat, an event of the learners' and one of the
-instructor's, what each audience is shown, a turn that ends by itself, and what goes with a learner who is taken
-out.
+instructor's, what each audience is shown, a turn that ends by itself, and what goes with somebody taken out.
 """
 
 from __future__ import annotations

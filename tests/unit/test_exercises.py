@@ -11,6 +11,8 @@ import msgspec
 import numpy as np
 import pytest
 
+from copyroom.rehearsal.learner import Learner, Manner
+from copyroom.rehearsal.participant import Emit, Participant
 from copyroom.room import exercises
 from copyroom.room.contract import EVENTS, HANDLERS, SETTLERS
 from copyroom.room.exercises import EXERCISES
@@ -115,6 +117,19 @@ def test_it_says_how_long_it_takes_and_how_a_simulated_learner_plays_it(clap: Sc
     rng = np.random.default_rng(1)
     acts = {seat: kind.play(state, rng) for seat, state in shown(clap.sent).items() if isinstance(seat, int)}
     assert [(seat, act.name) for seat, some in acts.items() for act in some] == [(2, "clap"), (3, "clap")]
+
+
+def test_a_simulated_class_plays_it_without_knowing_it() -> None:
+    learner = Learner(Manner(2.0), np.random.default_rng(1))
+    participant = Participant("Wren", "HERON-0417", learner)
+    participant.receive(
+        "exercise", {"run": 1, "kind": "clap", "shown": {"hears": False, "clapped": False}}, 0.0
+    )
+    assert participant.take() == []
+    participant.wake(5_000.0)
+    assert participant.take() == [Emit("clap", {})]
+    participant.receive("exercise", {"run": 0, "kind": "", "shown": None}, 6_000.0)
+    assert participant.wake_page_ms == float("inf")
 
 
 def test_two_exercises_of_one_kind_are_a_fault(clapping: ModuleType) -> None:

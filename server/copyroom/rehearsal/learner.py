@@ -82,7 +82,7 @@ class Learner:
 
     def __init__(self, manner: Manner, rng: np.random.Generator) -> None:
         self.manner = manner
-        self._rng = rng
+        self.chance = rng
         self._level: dict[str, float] = {}
         self._pace = rng.normal()
         self._behind = False
@@ -90,7 +90,7 @@ class Learner:
     def knows(self, sign: str) -> float:
         """Probability of recognising this symbol."""
         if sign not in self._level:
-            self._level[sign] = self.manner.level + self.manner.spread * self._rng.normal()
+            self._level[sign] = self.manner.level + self.manner.spread * self.chance.normal()
         return 1.0 / (1.0 + math.exp(-self._level[sign]))
 
     def hear(self, sign: str, in_play: str, spacing_ms: float) -> list[Stroke]:
@@ -98,7 +98,7 @@ class Learner:
 
         in_play : the keys at hand. spacing_ms : from the end of this sound to the end of the next.
         """
-        manner, rng = self.manner, self._rng
+        manner, rng = self.manner, self.chance
         known = rng.random() < self.knows(sign)
         self._level[sign] += GAIN
         self._walk()
@@ -116,17 +116,17 @@ class Learner:
     def _walk(self) -> None:
         """The next lag, correlated with the one before; falling behind, and catching up."""
         memory = self.manner.lag_memory
-        self._pace = memory * self._pace + math.sqrt(1.0 - memory**2) * self._rng.normal()
+        self._pace = memory * self._pace + math.sqrt(1.0 - memory**2) * self.chance.normal()
         turn = self.manner.catch_up if self._behind else self.manner.fall_behind
-        self._behind ^= bool(self._rng.random() < turn)
+        self._behind ^= bool(self.chance.random() < turn)
 
     def _unsure(self, sign: str, in_play: str) -> str:
         others = [other for other in in_play if other != sign]
-        if not others or self._rng.random() < self.manner.blank:
+        if not others or self.chance.random() < self.manner.blank:
             return BLANK
         own = symbol(sign).elements
         weights = np.array([0.03 + alike(own, symbol(other).elements) ** 3 for other in others])
-        return str(self._rng.choice(others, p=weights / weights.sum()))
+        return str(self.chance.choice(others, p=weights / weights.sum()))
 
 
 def signs_of(edges: Sequence[Sequence[float]], dot_ms: float) -> str:

@@ -17,6 +17,7 @@ from typing import Any, Literal
 
 from copyroom.rehearsal.learner import BOUNCE_MS, Learner
 from copyroom.rehearsal.run import Run
+from copyroom.room.exercises import EXERCISES, Act
 
 Role = Literal["", "late", "drops", "paper", "mute"]
 """Not ordinary: joins in the middle of a run, loses the network, writes on paper, hears nothing at first."""
@@ -121,6 +122,19 @@ class Participant:
             self._at(page_ms + MUTE_MS, self._unmute)
         if welcome["push"] is not None:
             self._resume(welcome, page_ms)
+        if welcome.get("exercise"):
+            self._on_exercise(welcome["exercise"], page_ms)
+
+    def _on_exercise(self, told: dict[str, Any], page_ms: float) -> None:
+        """Another exercise than copying: its own file says what a learner does."""
+        kind = EXERCISES.get(told["kind"])
+        for act in (
+            kind.play(told["shown"], self.learner.chance) if kind and told["shown"] is not None else ()
+        ):
+            self._at(page_ms + act.after_s * 1000.0, partial(self._act, act))
+
+    def _act(self, act: Act, _page_ms: float) -> None:
+        self._emit(act.name, **act.fields)
 
     def _on_class(self, settings: dict[str, Any], page_ms: float) -> None:
         self.wpm = settings["wpm"]

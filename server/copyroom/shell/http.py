@@ -28,6 +28,7 @@ HEADERS = {
     "Permissions-Policy": "camera=(), microphone=(), geolocation=()",
 }
 """ws: and wss: are named because 'self' does not cover websockets in some older browsers (from memory)."""
+EXERCISE_FILES = "js/exercises/"
 LARGEST_BODY = 16_384
 
 
@@ -82,7 +83,10 @@ class Pages:
 
     def _file(self, name: str) -> Response:
         # Vendored files change with their version only; ours are asked for again (and found unchanged).
-        return send_from_directory(self._static, name, max_age=86_400 if name.startswith("vendor/") else 0)
+        folder, more = self._static, self._settings.exercises
+        if more is not None and name.startswith(EXERCISE_FILES) and not (folder / name).is_file():
+            folder, name = more, name.removeprefix(EXERCISE_FILES)
+        return send_from_directory(folder, name, max_age=86_400 if name.startswith("vendor/") else 0)
 
     def _instructor_only(self) -> None:
         if not self._pass.valid(request.cookies.get(COOKIE, "")):

@@ -18,6 +18,7 @@ from werkzeug.sansio.http import parse_cookie
 
 from copyroom import wire
 from copyroom.room import events as ev
+from copyroom.room.contract import EVENTS
 from copyroom.room.effects import CONSOLE, SEATS, SENDER, WALL, Send
 from copyroom.room.messages.learner import WelcomeOut
 from copyroom.settings import Settings
@@ -64,8 +65,9 @@ class Sockets:
         server.on("disconnect", self._disconnect)
         server.on("clock", self._tell_time)
         server.on("*", self._unknown)
-        for name in wire.TO_SERVER:
-            server.on(name, self._handler(name))
+        for name, said in EVENTS.items():
+            if said.incoming is not None:
+                server.on(name, self._handler(name))
 
     # -------------------------------------------------------------- connections
 

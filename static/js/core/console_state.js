@@ -53,6 +53,7 @@ import { tablesOf } from './tables.js';
  * @property {import('../wire.js').TableOut | null} tableNow  of the run at hand
  * @property {import('../wire.js').TablesBefore | null} tablesBefore
  * @property {Tables | null} table  the two together
+ * @property {import('../wire.js').ExerciseOut | null} exercise  another exercise than copying, while it goes on
  * @property {string} alike  all signs, those that sound alike beside each other
  * @property {FindingsOut | null} findings
  * @property {CellOut | null} cell
@@ -107,7 +108,7 @@ const FIRST_DRAFT = Object.freeze({
 
 /** @type {ConsoleState} */
 export const EMPTY = Object.freeze({
-  connection: 'connecting', room: null, seats: Object.freeze([]), run: null, progress: null, tableNow: null, tablesBefore: null, table: null, alike: '', findings: null,
+  connection: 'connecting', room: null, seats: Object.freeze([]), run: null, progress: null, tableNow: null, tablesBefore: null, table: null, alike: '', exercise: null, findings: null,
   cell: null, sheet: null,
   proposal: null, lesson: NO_LESSON, asked: 0, objection: '', sending: false, draft: FIRST_DRAFT, composing: false,
   choice: Object.freeze({ scope: 'run', figures: 'counts', order: 'alphabet', inPlayOnly: false }),
@@ -163,6 +164,7 @@ function told(state, { name, payload }) {
     case 'table': return withTables({ ...state, tableNow: payload });
     case 'tables_before': return withTables({ ...state, tablesBefore: payload });
     case 'alike': return { ...state, alike: payload.order };
+    case 'exercise': return { ...state, exercise: payload.shown === null ? null : payload };
     case 'findings': return { ...state, findings: payload };
     case 'cell': return { ...state, cell: payload };
     case 'sheet': return { ...state, sheet: payload };

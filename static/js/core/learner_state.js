@@ -10,7 +10,7 @@ import { isClosed, phaseAt } from './moment.js';
 /** @typedef {import('../wire.js').Key} Key */
 /** @typedef {'typing' | 'paper'} Way */
 /** @typedef {'join' | 'door' | 'sound' | 'way' | 'ready' | 'meeting' | 'run' | 'paper' | 'closed' | 'reveal' | 'gone' |
- *   'until next time' | 'elsewhere'} Screen */
+ *   'until next time' | 'exercise' | 'elsewhere'} Screen */
 
 /**
  * @typedef {object} Learner
@@ -32,6 +32,7 @@ import { isClosed, phaseAt } from './moment.js';
  * @property {number | null} place  the mark chosen in the tidy-up time; null is the end of the copy
  * @property {boolean} inserting
  * @property {import('../wire.js').RevealOut | null} reveal
+ * @property {import('../wire.js').ExerciseOut | null} exercise  another exercise than copying, while it goes on
  * @property {import('../wire.js').ReviewOut | null} review  given by the instructor, and not put away
  * @property {'locked' | 'running' | 'suspended' | 'interrupted' | 'closed'} audio
  * @property {boolean} askedHelp  the instructor sees that nothing can be heard
@@ -44,7 +45,7 @@ import { isClosed, phaseAt } from './moment.js';
 export const NEW = Object.freeze({
   connection: 'connecting', asking: '', code: '', seat: null, class: null, testMode: false, soundDone: false,
   wayDone: false, way: 'typing', push: null, halt: null, closed: false, copyWay: 'typing', marks: [], handedIn: false,
-  place: null, inserting: false, reveal: null, review: null, audio: 'locked', askedHelp: false, word: { sentence: '', n: 0 },
+  place: null, inserting: false, reveal: null, exercise: null, review: null, audio: 'locked', askedHelp: false, word: { sentence: '', n: 0 },
   gone: '', elsewhere: false,
 });
 
@@ -102,6 +103,7 @@ const TOLD = {
   reveal: (state, payload) =>
     (payload.push === state.push?.push ? { ...state, closed: true, reveal: payload } : state),
   review: (state, payload) => ({ ...state, review: payload }),
+  exercise: (state, payload) => ({ ...state, exercise: payload.shown === null ? null : payload, review: null }),
   help: (state, { asks }) => ({ ...state, askedHelp: asks }),
   renamed: (state, { name }) => (state.seat ? { ...state, seat: { ...state.seat, name } } : state),
   removed: (state, { sentence }) => ({ ...state, gone: sentence, push: null }),
@@ -131,7 +133,7 @@ function halted(state, halt) {
  * @returns {Learner}
  */
 function welcomed(state, welcome, waiting) {
-  const { push, copy, code, halt, phase, reveal, review, way } = welcome;
+  const { push, copy, code, halt, phase, reveal, exercise, review, way } = welcome;
   const same = push !== null && state.push?.push === push.push;
   const held = (copy?.marks ?? []).map(([sign, at_ms]) => /** @type {Mark} */ ({ sign, at_ms }));
   const marks = waiting.reduce(written, /** @type {readonly Mark[]} */ (held));
@@ -139,7 +141,7 @@ function welcomed(state, welcome, waiting) {
     ...state,
     asking: '', gone: '', code, class: welcome.class, testMode: welcome.test_mode ?? false, way,
     seat: { number: welcome.seat, name: welcome.name, token: welcome.token, inside: welcome.inside },
-    push, halt, closed: isClosed(phase), reveal, review, askedHelp: welcome.asks_help,
+    push, halt, closed: isClosed(phase), reveal, exercise: exercise ?? null, review, askedHelp: welcome.asks_help,
     copyWay: copy?.way ?? way, marks,
     handedIn: (copy?.handed_in ?? false) || (same && state.handedIn),
     place: same && state.place !== null && state.place < marks.length ? state.place : null,
@@ -187,6 +189,7 @@ export function screenOf(state) {
   if (!state.seat.inside) return 'door';
   if (!state.soundDone) return 'sound';
   if (!state.wayDone) return 'way';
+  if (state.exercise !== null) return 'exercise';
   if (state.review !== null && (state.push === null || state.closed)) return 'until next time';
   if (state.push === null) return 'ready';
   if (state.push.shown !== '') return state.closed ? 'ready' : 'meeting';

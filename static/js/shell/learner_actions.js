@@ -21,6 +21,7 @@ export function createActions({ store, settings, connection, outbox, sound, seat
 
   return Object.freeze({
     ...createWriting({ store, connection, outbox }),
+    send: connection.send,
     join: seat.join,
     takeOver: seat.takeOver,
     joinAsAnother: seat.joinAsAnother,

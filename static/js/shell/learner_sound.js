@@ -47,7 +47,7 @@ export function createLearnerSound({ store, connection, outbox, settings: first,
     audio.set({ ...settings, volume: settings.volume * own.volumePart(), silent: isSilent() });
   }
 
-  /** @param {PushOut} push */
+  /** @param {PushOut | import('../wire.js').SoundOut} push */
   function play(push) {
     own.stopBeat();
     const test = store.get().testMode && testPitchHz ? { test_pitch_hz: testPitchHz } : {};
@@ -68,6 +68,7 @@ export function createLearnerSound({ store, connection, outbox, settings: first,
   }
 
   connection.on('push', play);
+  connection.on('sound', play);
   connection.on('shift', () => {
     const { push } = store.get(); // the store has taken the shifts in before
     if (push !== null) play(push);

@@ -7,6 +7,7 @@ import { inOrder } from '../core/orders.js';
 import { classNews, listed, signNow, wallPhase } from '../core/wall_words.js';
 import { SentText, plainly } from './console/signs.js';
 import { Matrix, useBox } from './matrix.js';
+import { Exercise } from './parts/exercise.js';
 import { Sign } from './parts/sign.js';
 import { useStore, useTicking } from './parts/use_store.js';
 
@@ -20,7 +21,9 @@ export function WallPage({ store, roomMs }) {
   const place = useStore(store, (state) => state.place);
   const lost = useStore(store, (state) => state.connection === 'lost');
   const gone = useStore(store, (state) => state.gone);
+  const exercise = useStore(store, (state) => state.exercise);
   if (wall === null) return html`<main class="wall"><div role="status"><h1>${gone === '' ? 'Looking for the room …' : gone}</h1></div></main>`;
+  if (exercise !== null) return html`<${Exercise} exercise=${exercise} page="Wall" />`;
   return html`<${Wall} wall=${wall} place=${place} lost=${lost} roomMs=${roomMs} />`;
 }
 

@@ -4,7 +4,8 @@ import { AsideDialog } from './aside.js';
 import { CellDialog } from './cell_dialog.js';
 import { ClassTable } from './class_table.js';
 import { Composer } from './composer.js';
-import { DeskContext, useConsole, useDialog } from './desk.js';
+import { Exercise } from '../parts/exercise.js';
+import { DeskContext, useConsole, useDesk, useDialog } from './desk.js';
 import { Evening } from './evening.js';
 import { Header } from './header.js';
 import { HelpDialog } from './help_dialog.js';
@@ -56,6 +57,9 @@ function Middle() {
   const nobody = useConsole((state) => state.seats.length === 0);
   const code = useConsole((state) => state.room?.code ?? '');
   const [settled, setSettled] = useState(hearingAsked(code));
+  const exercise = useConsole((state) => state.exercise);
+  const { send } = useDesk();
+  if (exercise !== null) return html`<${Exercise} exercise=${exercise} page="Console" send=${send} />`;
   if (run !== null && !composing) return html`<${RunCard} run=${run} /><${AdviceCard} /><${ClassTable} />`;
   if (run !== null) return html`<${AdviceCard} /><${Composer} /><${ClassTable} />`;
   const settle = () => {

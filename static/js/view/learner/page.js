@@ -1,7 +1,8 @@
 /** The learner's page: one screen at a time, under one header. */
 import { html, render } from '../../../vendor/preact.js';
 import { screenOf } from '../../core/learner_state.js';
-import { PageProvider, useLearner, usePhase } from './context.js';
+import { Exercise } from '../parts/exercise.js';
+import { PageProvider, useLearner, usePage, usePhase } from './context.js';
 import { Banners, Header, QuietWord } from './header.js';
 import { Join } from './join.js';
 import { Paper } from './paper.js';
@@ -16,8 +17,15 @@ import { UntilNextTime } from './until_next_time.js';
 const SCREENS = {
   join: Join, door: AtTheDoor, sound: SoundCheck, way: ChooseWay, ready: Ready, meeting: Meeting, run: Run,
   paper: Paper, closed: Closed, reveal: Reveal, gone: Gone, elsewhere: Elsewhere,
-  'until next time': UntilNextTime,
+  'until next time': UntilNextTime, exercise: OtherExercise,
 };
+
+/** Another exercise than copying. */
+function OtherExercise() {
+  const { actions } = usePage();
+  const exercise = useLearner((state) => state.exercise);
+  return exercise && html`<${Exercise} exercise=${exercise} page="Learner" send=${actions.send} />`;
+}
 
 function LearnerPage() {
   const screen = useLearner(screenOf);
