@@ -7,10 +7,10 @@ from pathlib import Path
 
 from playwright.sync_api import Page, expect
 
-from browser.conftest import LAPTOP
 from classroom import Instructor, Server
 from learner_page import button, heading, join, settle
 
+LAPTOP = {"width": 1280, "height": 800}
 FOLDER = Path(__file__).parent.parent / "exercises"
 
 
