@@ -6,6 +6,8 @@ static/js/wire.js has the names, static/js/wire.d.ts the types that `send` and `
 
 from __future__ import annotations
 
+import dataclasses
+import json
 import sys
 import types
 import typing
@@ -92,6 +94,25 @@ def interface(record: Any) -> list[str]:
     return [*comment, f"export interface {record.__name__} {{", *rows, "}", ""]
 
 
+def purposes() -> tuple[str, list[str]]:
+    """What may be sent to a class: the script's table, and its type."""
+    from copyroom.core.purpose import PURPOSES, Purpose, Traits
+
+    rows = [
+        f'  "{purpose}": {json.dumps(dataclasses.asdict(traits))},\n' for purpose, traits in PURPOSES.items()
+    ]
+    said = "/** What may be sent to a class, and what each is. */"
+    hints = typing.get_type_hints(Traits)
+    typed = [
+        "export interface Traits {",
+        *(f"  {name}: {ts_type(hint)};" for name, hint in hints.items()),
+        "}",
+        "",
+        f"export const PURPOSES: Readonly<Record<{ts_type(Purpose)}, Traits>>;",
+    ]
+    return f"\n{said}\nexport const PURPOSES = Object.freeze({{\n{''.join(rows)}}});\n", typed
+
+
 def generate() -> dict[str, str]:
     """The text of each file, by its name."""
     from copyroom import wire
@@ -106,9 +127,10 @@ def generate() -> dict[str, str]:
         rows = [f"  {name}: {payload.__name__};" for name, payload in table.items()]
         lines += [f"export interface {title} {{", *rows, "}", ""]
     names = "".join(f'  "{name}",\n' for name in wire.TO_BROWSER)
-    lines.append("export const TO_BROWSER: readonly (keyof ToBrowser)[];\n")
+    listed, typed = purposes()
+    lines += ["export const TO_BROWSER: readonly (keyof ToBrowser)[];", *typed, ""]
     said = "/** What a browser may be told. */"
-    script = f"{HEAD}\n\n{said}\nexport const TO_BROWSER = Object.freeze([\n{names}]);\n"
+    script = f"{HEAD}\n\n{said}\nexport const TO_BROWSER = Object.freeze([\n{names}]);\n{listed}"
     return {"wire.js": script, "wire.d.ts": "\n".join(lines)}
 
 

@@ -22,7 +22,7 @@ _READY = {"sound": "on", "uncertainty_ms": 3.5, "lead_ms": 420.0, "visible": Tru
 _MIX = {"purpose": "mix", "symbols": "AKMNT", "count": 10, "group": 5, "text": "", "seed": 11}
 
 
-def _lesson() -> ScriptedRoom:
+def lesson() -> ScriptedRoom:
     """An evening that has every event in it at least once. All names are invented."""
     play = ScriptedRoom()
     play.console("open_meeting")
@@ -49,7 +49,7 @@ def _lesson() -> ScriptedRoom:
     play.console("plan_evening", minutes=45.0)
     steps = [step.id for step in play.state.plan]
     play.console("edit_plan", steps=steps[::-1])
-    play.console("add_step", kind="mix", title="Once more", text="KMATN")
+    play.console("add_step", purpose="mix", symbols="KMATN", title="Once more", text="KMATN")
     play.console("mark_step", step=steps[0])
     play.console("compose", **_MIX)
     play.console("send_text", **_MIX, name_shown=False, counted=True, after=0)
@@ -67,7 +67,7 @@ def _lesson() -> ScriptedRoom:
     play.learner(3, "hand_in", push=1)
     play.console("close", push=1, seen="tidying")
     play.views()
-    play.console("take_choice", push=1, choice=0)
+    play.console("take_choice", push=1, choice=0, send=False)
     play.console("show_review", days=7, seat=0)
     play.console("give_review", days=7)
     play.console("reveal", push=1, seen="closed")
@@ -114,7 +114,7 @@ def _richest(payloads: list[dict[str, Any]]) -> dict[str, Any]:
 
 def samples() -> dict[str, dict[str, Any]]:
     """{"to_server", "to_browser"}: the richest payload of each event; {"clock"}: one exchange."""
-    play = _lesson()
+    play = lesson()
     sent: dict[str, list[dict[str, Any]]] = {}
     for told in play.sent:
         sent.setdefault(told.name, []).append(told.payload)

@@ -4,7 +4,7 @@
  * Ask for a text to look at before it is sent, answered by `proposal`. Changes nothing.
  */
 export interface ComposeIn {
-  purpose: "listen" | "one" | "meet" | "apart" | "mix" | "words" | "sentences" | "calls" | "contact" | "message" | "own";
+  purpose: "listen" | "meet" | "one" | "apart" | "mix" | "words" | "calls" | "sentences" | "contact" | "message" | "own";
   symbols: string;
   count: number;
   group: number;
@@ -16,10 +16,11 @@ export interface ComposeIn {
  * Send a run. An empty `text` is composed from purpose, symbols, count, group and seed.
  *
  * The room settles the text, the start and the run's number before the event is kept. `after` is the run at
- * hand as the console showed it; where the room has another by then, nothing is sent.
+ * hand as the console showed it; where the room has another by then, nothing is sent. `title` is somebody's
+ * own; "" says that purpose and symbols name the run.
  */
 export interface SendTextIn {
-  purpose: "listen" | "one" | "meet" | "apart" | "mix" | "words" | "sentences" | "calls" | "contact" | "message" | "own";
+  purpose: "listen" | "meet" | "one" | "apart" | "mix" | "words" | "calls" | "sentences" | "contact" | "message" | "own" | "warm-up" | "practise" | "longer";
   symbols: string;
   count: number;
   group: number;
@@ -143,12 +144,15 @@ export interface EditPlanIn {
 }
 
 /**
- * A step of the instructor's own, next in the plan.
+ * A step of the instructor's own, next in the plan; `title` "" says that purpose and symbols name it.
+ *
+ * The room settles the step before the event is kept.
  */
 export interface AddStepIn {
-  kind: "introduce" | "mix";
-  title: string;
+  purpose: "listen" | "meet" | "one" | "apart" | "mix" | "words" | "calls" | "sentences" | "contact" | "message" | "own";
+  symbols: string;
   text: string;
+  title?: string;
 }
 
 /**
@@ -159,13 +163,14 @@ export interface MarkStepIn {
 }
 
 /**
- * Put a choice of the advice after run `push` next in the plan; 0 is the one proposed.
+ * Put a choice of the advice after run `push` next in the plan, and `send` it; 0 is the one proposed.
  *
- * Kept as the SetPlan that it becomes.
+ * Kept as the SetPlan that it becomes, and the SendText of its first step.
  */
 export interface TakeChoiceIn {
   push: number;
   choice: number;
+  send: boolean;
 }
 
 /**
@@ -487,7 +492,7 @@ export interface PinOut {
  */
 export interface StepOut {
   step: number;
-  kind: string;
+  purpose: "listen" | "meet" | "one" | "apart" | "mix" | "words" | "calls" | "sentences" | "contact" | "message" | "own" | "warm-up" | "practise" | "longer" | "breather" | "close";
   title: string;
   symbols: string;
   sounds: number;
@@ -519,10 +524,10 @@ export interface PlanTexts {
 }
 
 /**
- * action: "go on", "repeat", "go back" or "contrast"; `introduce` comes before a text on `symbols`.
+ * `introduce` comes before a text on `symbols`.
  */
 export interface ChoiceOut {
-  action: string;
+  action: "go on" | "repeat" | "go back" | "contrast";
   sentence: string;
   introduce: string;
   symbols: string;
@@ -609,7 +614,7 @@ export interface Shift {
  */
 export interface PushOut {
   push: number;
-  purpose: "listen" | "one" | "meet" | "apart" | "mix" | "words" | "sentences" | "calls" | "contact" | "message" | "own";
+  purpose: "listen" | "meet" | "one" | "apart" | "mix" | "words" | "calls" | "sentences" | "contact" | "message" | "own" | "warm-up" | "practise" | "longer";
   start_room_ms: number;
   pitch_hz: number;
   edges: number[][];
@@ -796,7 +801,7 @@ export interface AsideOut {
 export interface RunSummary {
   push: number;
   title: string;
-  purpose: "listen" | "one" | "meet" | "apart" | "mix" | "words" | "sentences" | "calls" | "contact" | "message" | "own";
+  purpose: "listen" | "meet" | "one" | "apart" | "mix" | "words" | "calls" | "sentences" | "contact" | "message" | "own" | "warm-up" | "practise" | "longer";
   symbols: string;
   counted: boolean;
   right: number;
@@ -841,7 +846,7 @@ export interface SeatsOut {
 
 export interface RunDetail {
   push: number;
-  purpose: "listen" | "one" | "meet" | "apart" | "mix" | "words" | "sentences" | "calls" | "contact" | "message" | "own";
+  purpose: "listen" | "meet" | "one" | "apart" | "mix" | "words" | "calls" | "sentences" | "contact" | "message" | "own" | "warm-up" | "practise" | "longer";
   start_room_ms: number;
   pitch_hz: number;
   edges: number[][];
@@ -1049,3 +1054,14 @@ export interface ToBrowser {
 }
 
 export const TO_BROWSER: readonly (keyof ToBrowser)[];
+export interface Traits {
+  takes: "none" | "one" | "few" | "many";
+  shown: boolean;
+  grouped: boolean;
+  read: boolean;
+  practice: boolean;
+  composed: boolean;
+  silent: boolean;
+}
+
+export const PURPOSES: Readonly<Record<"listen" | "meet" | "one" | "apart" | "mix" | "words" | "calls" | "sentences" | "contact" | "message" | "own" | "warm-up" | "practise" | "longer" | "breather" | "close", Traits>>;

@@ -36,3 +36,23 @@ export const TO_BROWSER = Object.freeze([
   "proposal",
   "wall",
 ]);
+
+/** What may be sent to a class, and what each is. */
+export const PURPOSES = Object.freeze({
+  "listen": {"takes": "none", "shown": true, "grouped": true, "read": false, "practice": false, "composed": true, "silent": false},
+  "meet": {"takes": "one", "shown": true, "grouped": true, "read": false, "practice": false, "composed": true, "silent": false},
+  "one": {"takes": "one", "shown": true, "grouped": true, "read": false, "practice": false, "composed": true, "silent": false},
+  "apart": {"takes": "few", "shown": false, "grouped": true, "read": false, "practice": false, "composed": true, "silent": false},
+  "mix": {"takes": "many", "shown": false, "grouped": true, "read": false, "practice": false, "composed": true, "silent": false},
+  "words": {"takes": "many", "shown": false, "grouped": false, "read": true, "practice": false, "composed": true, "silent": false},
+  "calls": {"takes": "many", "shown": false, "grouped": false, "read": true, "practice": true, "composed": true, "silent": false},
+  "sentences": {"takes": "many", "shown": false, "grouped": false, "read": true, "practice": false, "composed": true, "silent": false},
+  "contact": {"takes": "many", "shown": false, "grouped": false, "read": true, "practice": true, "composed": true, "silent": false},
+  "message": {"takes": "many", "shown": false, "grouped": false, "read": true, "practice": true, "composed": true, "silent": false},
+  "own": {"takes": "none", "shown": false, "grouped": true, "read": false, "practice": false, "composed": true, "silent": false},
+  "warm-up": {"takes": "many", "shown": false, "grouped": true, "read": false, "practice": false, "composed": false, "silent": false},
+  "practise": {"takes": "many", "shown": false, "grouped": true, "read": false, "practice": false, "composed": false, "silent": false},
+  "longer": {"takes": "many", "shown": false, "grouped": true, "read": false, "practice": false, "composed": false, "silent": false},
+  "breather": {"takes": "none", "shown": false, "grouped": true, "read": false, "practice": false, "composed": false, "silent": true},
+  "close": {"takes": "none", "shown": false, "grouped": true, "read": false, "practice": false, "composed": false, "silent": true},
+});

@@ -43,7 +43,7 @@ def uniform(situation: Situation, record: Record, rng: np.random.Generator) -> t
     passed = bool(record.scores) and record.scores[-1] >= 0.9
     wanted = 4 if not situation.known else 2 if passed else 0
     new = situation.untaught[: min(wanted, situation.room_for_new)]
-    longest = min(MAX_LENGTH, situation.seats_left - INTRO_COST * len(new))
+    longest = min(MAX_LENGTH, situation.sendings_left - INTRO_COST * len(new))
     return new, "".join(rng.choice(list(situation.known + new), min(50, longest)))
 
 

@@ -64,11 +64,11 @@ def test_plan_fits_its_minutes_and_sends_only_what_was_met(
     assert sum(step.duration_s for step in steps) <= minutes * 60 + 1e-6
     met = set(known)
     for step in steps:
-        if step.kind == "introduce":
+        if step.purpose == "meet":
             met.add(step.symbols[0])
         assert set(step.text) - {" "} <= met
         assert step.sounds == len(step.text.replace(" ", ""))
-        assert (step.text == "") == (step.kind in ("breather", "close"))
+        assert (step.text == "") == (step.purpose in ("breather", "close"))
 
 
 @given(st.floats(0, 1), st.floats(5, 60), st.integers(0, 8), seeds)

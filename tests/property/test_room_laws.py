@@ -113,9 +113,9 @@ class AnyEvening(RuleBasedStateMachine):
         self.play.settle()
         self.play.console(order, step=step)
 
-    @rule(push=st.integers(1, 3), choice=st.integers(0, 3))
-    def take_choice(self, push: int, choice: int) -> None:
-        self.play.console("take_choice", push=push, choice=choice)
+    @rule(push=st.integers(1, 3), choice=st.integers(0, 3), send=st.booleans())
+    def take_choice(self, push: int, choice: int, send: bool) -> None:
+        self.play.console("take_choice", push=push, choice=choice, send=send)
 
     # -------------------------------------------------------- learners
 

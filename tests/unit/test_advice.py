@@ -26,8 +26,8 @@ SITUATION = Situation(
     alphabet="ETANKRSOMI",
     known="ETAN",
     present=("ann", "bob"),
-    seats_left=300,
-    seats_later=600,
+    sendings_left=300,
+    sendings_later=600,
     intro_cost=12,
     min_length=25,
     max_length=80,
@@ -184,24 +184,26 @@ def test_class_that_copies_well_goes_on_and_one_that_does_not_stays() -> None:
 def test_class_behind_plan_goes_on_a_little_sooner() -> None:
     record = _class(0.82)
     shares = recall(record, SITUATION.present, SITUATION.known)
-    ahead = dataclasses.replace(SITUATION, seats_later=20000)
-    behind = dataclasses.replace(SITUATION, seats_later=0)
+    ahead = dataclasses.replace(SITUATION, sendings_later=20000)
+    behind = dataclasses.replace(SITUATION, sendings_later=0)
     assert pace(ahead, record, shares).count == 0
     assert pace(behind, record, shares).count == 2
 
 
 def test_no_introduction_without_time_for_a_text_after_it() -> None:
-    late = dataclasses.replace(SITUATION, seats_left=36)
+    late = dataclasses.replace(SITUATION, sendings_left=36)
     proposal = propose(late, _class(0.95), np.random.default_rng(0))
     assert proposal.introduce == ""
     assert 25 <= len(proposal.text) <= 36
-    one = propose(dataclasses.replace(SITUATION, seats_left=37), _class(0.95), np.random.default_rng(0))
+    one = propose(dataclasses.replace(SITUATION, sendings_left=37), _class(0.95), np.random.default_rng(0))
     assert len(one.introduce) == 1
     assert len(one.text) == 25
 
 
 def test_rest_too_short_for_another_text_is_used_up() -> None:
-    proposal = propose(dataclasses.replace(SITUATION, seats_left=60), _class(0.5), np.random.default_rng(0))
+    proposal = propose(
+        dataclasses.replace(SITUATION, sendings_left=60), _class(0.5), np.random.default_rng(0)
+    )
     assert len(proposal.text) == 60
 
 
@@ -232,8 +234,8 @@ def test_reasons_carry_the_numbers() -> None:
         ({"alphabet": "é"}, "'é' is not a symbol"),
         ({"present": ()}, "nobody"),
         ({"min_length": 90}, "no text is 90 to 80"),
-        ({"seats_left": 24}, "24 sendings left are too few"),
-        ({"known": "", "seats_left": 36}, "the next exercise needs 37"),
+        ({"sendings_left": 24}, "24 sendings left are too few"),
+        ({"known": "", "sendings_left": 36}, "the next exercise needs 37"),
         ({"alphabet": "", "known": ""}, "nothing to teach"),
         ({"intro_cost": -1}, "negative"),
     ],
@@ -254,73 +256,75 @@ def _pair(sent: str, written: str) -> Pair:
 
 def test_good_copy_leads_on_with_the_other_choices_at_hand() -> None:
     advice = advise_after(SITUATION, _class(0.95), np.random.default_rng(0))
-    assert advice.action == "go on"
-    assert len(advice.proposal.introduce) == 2
+    assert advice.proposed.action == "go on"
+    assert len(advice.proposed.proposal.introduce) == 2
     assert re.match(
-        r"In the last run the class copied 9\d %; over the course it recalls about", advice.sentence
+        r"In the last run the class copied 9\d %; over the course it recalls about", advice.proposed.sentence
     )
-    assert {choice.action for choice in advice.alternatives} == {"repeat"}  # 4 sounds: nowhere to go back to
+    assert {choice.action for choice in advice.choices[1:]} == {"repeat"}  # 4 sounds: nowhere to go back to
 
 
 def test_what_is_planned_for_today_is_what_the_class_goes_on_with() -> None:
-    free = advise_after(SITUATION, _class(0.95), np.random.default_rng(0)).proposal.introduce
+    free = advise_after(SITUATION, _class(0.95), np.random.default_rng(0)).proposed.proposal.introduce
     planned = SITUATION.untaught[-2:]
     assert planned != free
     going_on = advise_after(
         dataclasses.replace(SITUATION, planned=planned), _class(0.95), np.random.default_rng(0)
     )
-    assert going_on.proposal.introduce == planned
-    assert any("today's plan" in reason for reason in going_on.proposal.reasons)
+    assert going_on.proposed.proposal.introduce == planned
+    assert any("today's plan" in reason for reason in going_on.proposed.proposal.reasons)
     one = dataclasses.replace(
         SITUATION, planned=planned[:1] + SITUATION.known[:1]
     )  # the second is known already
-    assert advise_after(one, _class(0.95), np.random.default_rng(0)).proposal.introduce[0] == planned[0]
+    assert (
+        advise_after(one, _class(0.95), np.random.default_rng(0)).proposed.proposal.introduce[0] == planned[0]
+    )
 
 
 def test_middling_copy_is_repeated() -> None:
     advice = advise_after(SITUATION, _class(0.68), np.random.default_rng(0))
-    assert advice.action == "repeat"
-    assert advice.proposal.introduce == ""
-    assert "go on" in {choice.action for choice in advice.alternatives}
+    assert advice.proposed.action == "repeat"
+    assert advice.proposed.proposal.introduce == ""
+    assert "go on" in {choice.action for choice in advice.choices[1:]}
 
 
 def test_mixed_up_pair_is_contrasted_before_going_on() -> None:
     advice = advise_after(SITUATION, _class(0.68), np.random.default_rng(0), [_pair("A", "N")])
-    assert advice.action == "contrast"
-    assert set(advice.proposal.text) == {"A", "N"}
-    assert advice.sentence.startswith("This evening 4 learners wrote N for A, 9 times in 40")
+    assert advice.proposed.action == "contrast"
+    assert set(advice.proposed.proposal.text) == {"A", "N"}
+    assert advice.proposed.sentence.startswith("This evening 4 learners wrote N for A, 9 times in 40")
 
 
 def test_contrast_is_only_an_alternative_when_the_class_can_go_on() -> None:
     advice = advise_after(SITUATION, _class(0.95), np.random.default_rng(0), [_pair("A", "N")])
-    assert advice.action == "go on"
-    assert "contrast" in {choice.action for choice in advice.alternatives}
+    assert advice.proposed.action == "go on"
+    assert "contrast" in {choice.action for choice in advice.choices[1:]}
 
 
 def test_lost_class_goes_back_to_what_it_knows_best() -> None:
     known = "ETANKRSO"
     situation = dataclasses.replace(SITUATION, known=known)
     advice = advise_after(situation, _class(0.4, known), np.random.default_rng(0))
-    assert advice.action == "go back"
-    assert len(set(advice.proposal.text)) == 4
-    assert "go back to the 4 sounds" in advice.sentence
+    assert advice.proposed.action == "go back"
+    assert len(set(advice.proposed.proposal.text)) == 4
+    assert "go back to the 4 sounds" in advice.proposed.sentence
 
 
 def test_pair_outside_what_is_known_is_left_alone() -> None:
     advice = advise_after(SITUATION, _class(0.68), np.random.default_rng(0), [_pair("A", "R")])
-    assert advice.action == "repeat"
+    assert advice.proposed.action == "repeat"
 
 
 def test_what_nobody_has_answered_is_called_not_tested_and_gets_no_figure() -> None:
     met = dataclasses.replace(SITUATION, known="ETANKR")
     advice = advise_after(met, _class(0.95), np.random.default_rng(0))
-    texts = [c.sentence for c in (advice, *advice.alternatives)] + list(advice.proposal.reasons)
-    assert "of the 4 sounds tested; K and R are not tested yet" in advice.sentence
+    texts = [c.sentence for c in advice.choices] + list(advice.proposed.proposal.reasons)
+    assert "of the 4 sounds tested; K and R are not tested yet" in advice.proposed.sentence
     assert any("K (not tested yet)" in text for text in texts)
     assert not any("33 %" in text for text in texts), texts
-    assert advice.proposal.introduce == "", "they are tested before others come"
+    assert advice.proposed.proposal.introduce == "", "they are tested before others come"
     nothing = advise_after(dataclasses.replace(SITUATION, known="KR"), _class(0.95), np.random.default_rng(0))
-    assert "of the 2 sounds met, nothing is tested yet" in nothing.sentence
+    assert "of the 2 sounds met, nothing is tested yet" in nothing.proposed.sentence
 
 
 def test_one_sound_alone_is_never_practised() -> None:
@@ -328,7 +332,7 @@ def test_one_sound_alone_is_never_practised() -> None:
     one = dataclasses.replace(SITUATION, known="E")
     for record in (Record(), _class(0.2, "E"), _class(0.95, "E")):
         advice = advise_after(one, record, np.random.default_rng(0))
-        for choice in (advice, *advice.alternatives):
+        for choice in advice.choices:
             assert choice.action == "go on"
             assert len(set(choice.proposal.text)) > 1
     with pytest.raises(ValueError, match="One sound alone"):

@@ -11,6 +11,7 @@ from copyroom.core.advice.record import Exercise, Record
 from copyroom.core.bursts import Speed, bursts
 from copyroom.core.course import COMMON_WORDS, EXAMINED_SIGNS, plan_order, signs_of
 from copyroom.core.evening import CourseState, plan_evening, replan
+from copyroom.core.phrases import changed, why
 from copyroom.core.steps import ANSWER_S, READINGS, TALK_S, Step, cut
 from histories import record_of
 
@@ -37,48 +38,48 @@ def _rng() -> np.random.Generator:
 
 def test_first_evening_needs_nothing_but_its_minutes() -> None:
     steps = plan_evening(CourseState(signs_of(plan_order())), Record(), 60, SPEED, _rng(), COMMON_WORDS)
-    kinds = [step.kind for step in steps]
-    assert kinds[0] == "introduce"
-    assert kinds.count("introduce") == 4
-    assert {"practise", "mix", "words", "longer copy", "breather"} <= set(kinds)
-    assert kinds[-1] == "close"
+    purposes = [step.purpose for step in steps]
+    assert purposes[0] == "meet"
+    assert purposes.count("meet") == 4
+    assert {"practise", "mix", "words", "longer", "breather"} <= set(purposes)
+    assert purposes[-1] == "close"
 
 
 def test_no_step_practises_a_single_sound() -> None:
     """It would be written without listening; what is met is met, and the time is left free."""
     short = plan_evening(CourseState("ETANIM"), Record(), 5, Speed(18, 3), _rng(), COMMON_WORDS)
-    assert [step.kind for step in short] == ["introduce", "close"]
+    assert [step.purpose for step in short] == ["meet", "close"]
     one = plan_evening(CourseState("ETANIM", "E", ("ann",)), Record(), 30, SPEED, _rng(), COMMON_WORDS)
-    copied = [step for step in (*short, *one) if step.text and step.kind != "introduce"]
+    copied = [step for step in (*short, *one) if step.text and step.purpose != "meet"]
     assert all(len(set(step.symbols)) > 1 for step in copied)
 
 
 def test_no_prior_stands_in_a_plan_as_if_it_had_been_found() -> None:
     steps = plan_evening(CourseState("ETANIM", "ETANIM", ("ann",)), Record(), 30, SPEED, _rng(), COMMON_WORDS)
-    reasons = " ".join(step.reason for step in steps)
+    reasons = " ".join(why(step.purpose, step.because) for step in steps)
     assert "E (not tested yet)" in reasons
     assert "%" not in reasons
 
 
 def test_later_evening_warms_up_then_introduces_then_mixes() -> None:
-    kinds = [s.kind for s in plan_evening(STATE, _record(0.85), 45, SPEED, _rng(), COMMON_WORDS)]
-    order = list(dict.fromkeys(kind for kind in kinds if kind != "breather"))
-    assert order == ["warm-up", "introduce", "practise", "mix", "words", "longer copy", "close"]
+    purposes = [s.purpose for s in plan_evening(STATE, _record(0.85), 45, SPEED, _rng(), COMMON_WORDS)]
+    order = list(dict.fromkeys(purpose for purpose in purposes if purpose != "breather"))
+    assert order == ["warm-up", "meet", "practise", "mix", "words", "sentences", "longer", "close"]
 
 
 def test_class_that_lags_gets_no_new_sounds() -> None:
     steps = plan_evening(STATE, _record(0.5), 45, SPEED, _rng(), COMMON_WORDS)
-    assert "introduce" not in {step.kind for step in steps}
+    assert "meet" not in {step.purpose for step in steps}
     assert set().union(*(step.symbols for step in steps)) <= set(KNOWN)
 
 
 def test_sure_class_with_time_gets_four_new_sounds() -> None:
     steps = plan_evening(STATE, _record(1.0), 90, SPEED, _rng(), COMMON_WORDS)
-    assert [s.symbols[0] for s in steps if s.kind == "introduce"] == ["R", "K", "D", "L"]
+    assert [s.symbols[0] for s in steps if s.purpose == "meet"] == ["R", "K", "D", "L"]
 
 
 def test_introduction_repeats_its_sound_with_the_odd_other() -> None:
-    meet = next(s for s in plan_evening(STATE, _record(0.85), 45, SPEED, _rng()) if s.kind == "introduce")
+    meet = next(s for s in plan_evening(STATE, _record(0.85), 45, SPEED, _rng()) if s.purpose == "meet")
     sounds = meet.text.replace(" ", "")
     assert sounds[:3] == "RRR"
     assert sounds.count("R") == 12
@@ -86,7 +87,7 @@ def test_introduction_repeats_its_sound_with_the_odd_other() -> None:
 
 
 def test_duration_is_tones_answer_and_talk() -> None:
-    mix = next(s for s in plan_evening(STATE, _record(0.85), 45, SPEED, _rng()) if s.kind == "mix")
+    mix = next(s for s in plan_evening(STATE, _record(0.85), 45, SPEED, _rng()) if s.purpose == "mix")
     assert mix.duration_s == pytest.approx(bursts(mix.text, SPEED).duration_s + ANSWER_S + TALK_S["mix"])
     assert mix.sounds == len(mix.text.replace(" ", ""))
 
@@ -101,18 +102,18 @@ def test_cut_text_lasts_as_long_as_the_formula_says() -> None:
 
 def test_words_use_only_known_sounds_and_are_left_out_without_any() -> None:
     steps = plan_evening(STATE, _record(0.5), 60, SPEED, _rng(), ("TEA", "QUIZ"))
-    words = [s for s in steps if s.title == "Words"]
+    words = [s for s in steps if s.purpose == "words"]
     assert words
     assert all(set(s.text.split()) == {"TEA"} for s in words)
     none = plan_evening(STATE, _record(0.5), 60, SPEED, _rng(), ("QUIZ",))
-    assert "Words" not in {s.title for s in none}
+    assert "words" not in {s.purpose for s in none}
 
 
 def test_no_stretch_without_a_breather_exceeds_half_an_hour() -> None:
     # *The "Radio" Handbook*, 9th ed. (1942): no period over 30 minutes.
     stretch_s, longest_s = 0.0, 0.0
     for step in plan_evening(STATE, _record(0.85), 120, SPEED, _rng(), COMMON_WORDS):
-        stretch_s = 0.0 if step.kind == "breather" else stretch_s + step.duration_s
+        stretch_s = 0.0 if step.purpose == "breather" else stretch_s + step.duration_s
         longest_s = max(longest_s, stretch_s)
     assert longest_s <= 30 * 60
 
@@ -125,68 +126,70 @@ def test_plan_that_cannot_be_is_refused() -> None:
 
 
 def _from_first_introduction(steps: list[Step]) -> list[Step]:
-    return steps[next(i for i, step in enumerate(steps) if step.kind == "introduce") :]
+    return steps[next(i for i, step in enumerate(steps) if step.purpose == "meet") :]
 
 
 def test_more_practice_comes_before_new_sounds_while_the_class_has_not_caught_hold() -> None:
     rest = _from_first_introduction(plan_evening(STATE, _record(0.85), 45, SPEED, _rng(), COMMON_WORDS))
     after = replan(STATE, _record(0.4), rest, 40, SPEED, _rng(), COMMON_WORDS)
     more, meeting = after.steps[:2]
-    assert (more.title, meeting.kind) == ("More practice", "introduce")
+    assert (more.purpose, meeting.purpose) == ("practise", "meet")
     assert set(more.symbols) <= set(KNOWN)
-    assert after.changes[0].startswith("More practice first: over the course the class recalls about 4")
+    assert changed(after.changes[0]).startswith(
+        "More practice first: over the course the class recalls about 4"
+    )
     caught_hold = replan(STATE, _record(0.85), after.steps[1:], 38, SPEED, _rng(), COMMON_WORDS)
     assert caught_hold.steps[0] == meeting
-    assert not any("More practice" in change for change in caught_hold.changes)
+    assert not any(change.key == "practice first" for change in caught_hold.changes)
 
 
 def test_new_sounds_are_not_held_back_while_there_is_practice_to_come_before_them() -> None:
     steps = plan_evening(STATE, _record(0.85), 45, SPEED, _rng(), COMMON_WORDS)
-    assert steps[0].kind == "warm-up"
+    assert steps[0].purpose == "warm-up"
     after = replan(STATE, _record(0.4), steps, 45, SPEED, _rng(), COMMON_WORDS)
-    assert [s.title for s in after.steps if s.kind == "introduce"] == ["Meet R", "Meet K"]
+    assert [s.symbols[0] for s in after.steps if s.purpose == "meet"] == ["R", "K"]
 
 
 def test_new_sounds_wait_for_another_evening_when_no_time_is_left_for_them() -> None:
     rest = _from_first_introduction(plan_evening(STATE, _record(0.85), 45, SPEED, _rng(), COMMON_WORDS))
     after = replan(STATE, _record(0.4), rest, 6, SPEED, _rng(), COMMON_WORDS)
-    assert "introduce" not in {s.kind for s in after.steps}
+    assert "meet" not in {s.purpose for s in after.steps}
     assert set().union(*(s.symbols for s in after.steps)) <= set(KNOWN)
-    assert after.changes[0].startswith(
+    assert changed(after.changes[0]).startswith(
         "R and K wait for another evening: over the course the class recalls about 4"
     )
-    assert after.steps[-1].kind == "close"
+    assert after.steps[-1].purpose == "close"
 
 
 def test_lost_time_costs_words_before_introductions() -> None:
     steps = plan_evening(STATE, _record(0.85), 45, SPEED, _rng(), COMMON_WORDS)
     after = replan(STATE, _record(0.85), steps, 30, SPEED, _rng(), COMMON_WORDS)
-    kinds = {s.kind for s in after.steps}
-    assert "words" not in kinds
-    assert {"introduce", "close"} <= kinds
+    purposes = {s.purpose for s in after.steps}
+    assert "words" not in purposes
+    assert {"meet", "close"} <= purposes
     assert sum(s.duration_s for s in after.steps) <= 30 * 60
-    assert any("Left out, with 30 minutes left: Words" in change for change in after.changes)
+    assert any("Left out, with 30 minutes left: Words" in changed(change) for change in after.changes)
 
 
 def test_no_kind_of_text_fills_the_evening() -> None:
     steps = plan_evening(STATE, _record(0.85), 90, SPEED, _rng(), COMMON_WORDS)
-    copied = [s.title for s in steps if s.kind in ("mix", "words", "longer copy")]
+    copied = [s.purpose for s in steps if s.purpose in ("mix", *READINGS, "longer")]
     runs = [len(list(same)) for _, same in groupby(copied)]
     assert max(runs) <= 2
-    assert copied[-1] == "A longer copy"
+    assert copied[-1] == "longer"
 
 
 def test_texts_that_mean_something_come_as_soon_as_they_can_be_made() -> None:
-    def titles(known: str) -> set[str]:
+    def readings(known: str) -> set[str]:
         steps = plan_evening(CourseState(known, known), Record(), 90, SPEED, _rng(), COMMON_WORDS)
         assert all(set(s.text) <= {*known, " "} for s in steps)
-        return {s.title for s in steps if s.kind == "words"}
+        return {s.purpose for s in steps if s.purpose in READINGS}
 
-    assert titles("ET") == set()
-    assert titles("ETA") == {"Words"}
-    assert titles("ETAISNOMH") == {"Words", "Sentences"}
-    assert titles("ETAISNOMHK5") == {"Words", "Sentences", "Practice calls"}
-    assert titles(EXAMINED_SIGNS) == set(READINGS)
+    assert readings("ET") == set()
+    assert readings("ETA") == {"words"}
+    assert readings("ETAISNOMH") == {"words", "sentences"}
+    assert readings("ETAISNOMHK5") == {"words", "sentences", "calls"}
+    assert readings(EXAMINED_SIGNS) == set(READINGS)
 
 
 def test_time_freed_on_purpose_stays_free() -> None:
@@ -200,8 +203,8 @@ def test_time_freed_on_purpose_stays_free() -> None:
 def test_spare_time_goes_into_a_mix() -> None:
     steps = plan_evening(STATE, _record(0.85), 30, SPEED, _rng(), COMMON_WORDS)
     after = replan(STATE, _record(0.85), steps[-2:], 15, SPEED, _rng(), COMMON_WORDS)
-    assert any("to spare" in change for change in after.changes)
-    assert after.steps[-1].kind == "close"
+    assert any("to spare" in changed(change) for change in after.changes)
+    assert after.steps[-1].purpose == "close"
     assert sum(s.duration_s for s in after.steps) <= 15 * 60
 
 
@@ -217,6 +220,6 @@ def test_mix_is_dealt_anew_only_when_other_sounds_are_weak() -> None:
     lost_s = _record(0.95)
     lost_s.extend([Exercise(7, "", "SOSOSOSOSO", {n: "__________" for n in ("ann", "bob")})])
     after = replan(STATE, lost_s, steps, 45, SPEED, _rng(), COMMON_WORDS)
-    mix = next(step for step in after.steps if step.kind == "mix")
+    mix = next(step for step in after.steps if step.purpose == "mix")
     assert {"S", "O"} <= set(mix.leans_on)
-    assert "now lean on" in after.changes[0]
+    assert "now lean on" in changed(after.changes[0])

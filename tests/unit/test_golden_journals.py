@@ -13,6 +13,7 @@ from typing import Any
 
 import pytest
 
+from copyroom.core.purpose import PURPOSES
 from copyroom.room.journal import FORM
 from scripted_room import ScriptedRoom
 
@@ -112,6 +113,16 @@ def test_course_plan_and_settings_are_too(path: Path) -> None:
     ]
     assert plan == [[number, *rest] for number, _kind, *rest in truth["plan"]]
     assert state.plan_minutes == truth["plan_minutes"]
+
+
+def test_steps_and_runs_are_called_what_they_were_called_then() -> None:
+    """Version 2 told by kinds and titles what a step was."""
+    play, truth = replayed(JOURNALS / "form_2.json")
+    assert [run.title() for run in play.state.runs] == truth["titles"]
+    kinds = {"introduce": "meet", "longer copy": "longer"}
+    for planned, (_, kind, *_) in zip(play.state.plan, truth["plan"], strict=True):
+        purpose = planned.step.purpose
+        assert purpose == kinds.get(kind, kind) or (kind == "words" and PURPOSES[purpose].read)
 
 
 @pytest.mark.parametrize("path", OLDER, ids=lambda path: path.stem)

@@ -74,7 +74,7 @@ def test_a_cancelled_step_is_still_to_do_and_its_sound_not_known(play: ScriptedR
     play.seat_three()
     play.console("plan_evening", minutes=45.0)
     before = play.view("plan")
-    first = next(step for step in before["steps"] if step["kind"] == "introduce")
+    first = next(step for step in before["steps"] if step["purpose"] == "meet")
     play.console("send_step", step=first["step"])
     assert play.state.symbols == first["symbols"][:1]
     assert refusal(play.console("send_step", step=first["step"])) == "This step was sent already."

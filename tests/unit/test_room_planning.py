@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import json
+
 import pytest
 
-from copyroom.core.steps import READINGS
+from copyroom.core.purpose import PURPOSES, Composed
 from copyroom.room.effects import SENDER
-from copyroom.room.run import OTHER_TITLES
 from scripted_room import ScriptedRoom, addresses, refusal, sends
 
 
@@ -19,7 +20,7 @@ def _plan_and_copy(play: ScriptedRoom, *, dropped: int) -> tuple[float, float]:
     seats = play.seat_three()
     play.console("set_symbols", symbols="KMATN")
     play.console("plan_evening", minutes=45.0)
-    mixes = [step.id for step in play.state.plan if step.step.kind == "mix"][:dropped]
+    mixes = [step.id for step in play.state.plan if step.step.purpose == "mix"][:dropped]
     play.console("edit_plan", steps=[step.id for step in play.state.plan if step.id not in mixes])
     before = _seconds_to_do(play)
     play.send("KMATN KMATN")
@@ -34,7 +35,7 @@ def _plan_and_copy(play: ScriptedRoom, *, dropped: int) -> tuple[float, float]:
 def test_what_the_instructor_drops_is_not_filled_up_again(play: ScriptedRoom) -> None:
     before, after = _plan_and_copy(play, dropped=4)
     assert after <= before
-    assert not any("to spare" in change for change in play.state.plan_changes)
+    assert not any(change.key == "to spare" for change in play.state.plan_changes)
 
 
 def test_a_new_plan_fills_its_minutes_whatever_was_dropped_before(play: ScriptedRoom) -> None:
@@ -52,7 +53,7 @@ def test_dropped_steps_stay_dropped_after_a_restart(play: ScriptedRoom) -> None:
 def test_advice_goes_on_with_what_the_plan_introduces_next(play: ScriptedRoom) -> None:
     seats = play.seat_three()
     play.console("plan_evening", minutes=45.0)
-    coming = [step.step.symbols[0] for step in play.state.plan if step.step.kind == "introduce"]
+    coming = [step.step.symbols[0] for step in play.state.plan if step.step.purpose == "meet"]
     met = "".join(coming[:2])
     play.console("set_symbols", symbols=met)
     play.send(f"{met * 3} " * 8)
@@ -64,8 +65,8 @@ def test_advice_goes_on_with_what_the_plan_introduces_next(play: ScriptedRoom) -
     proposed = play.view("advice")["choices"][0]
     assert proposed["action"] == "go on"
     assert list(proposed["introduce"]) == coming[2:4]
-    play.console("take_choice", push=1, choice=0)
-    left = [step.step.symbols[0] for step in play.state.plan if step.step.kind == "introduce"]
+    play.console("take_choice", push=1, choice=0, send=False)
+    left = [step.step.symbols[0] for step in play.state.plan if step.step.purpose == "meet"]
     assert sorted(left) == sorted(coming), "nothing is introduced twice"
 
 
@@ -105,7 +106,7 @@ def test_a_mix_put_in_the_plan_says_what_nobody_has_met_and_makes_it_known_when_
 ) -> None:
     play.seat_three()
     play.console("set_symbols", symbols="K")
-    play.console("add_step", kind="mix", title="Mix", text="KMMKA KAMKA")
+    play.console("add_step", purpose="mix", symbols="KMA", text="KMMKA KAMKA")
     (step,) = play.view("plan")["steps"]
     assert step["reason"] == "You put it here. Not met yet are M, A; known from when this is sent."
     assert play.view("room")["symbols"] == "K"
@@ -174,28 +175,59 @@ def test_nothing_can_be_given_before_anything_is_known(play: ScriptedRoom) -> No
     assert "no sound is known" in refusal(play.console("give_review", days=7))
 
 
-@pytest.mark.parametrize("title", [title for title in READINGS if "ractice" in title])
+INVENTED = [purpose for purpose, traits in PURPOSES.items() if traits.practice]
+
+
+@pytest.mark.parametrize("purpose", INVENTED)
 def test_invented_traffic_is_called_practice_in_plan_on_wall_and_phone(
-    play: ScriptedRoom, title: str
+    play: ScriptedRoom, purpose: Composed
 ) -> None:
     play.seat_three()
     play.console("set_symbols", symbols="KMATN")
     play.console("plan_evening", minutes=45.0)
-    play.console("add_step", kind="mix", title=title, text="K1ATM")
-    step = next(step for step in play.state.plan if step.step.title == title)
-    (pushed, *_) = sends(play.console("send_step", step=step.id), "push")
-    assert OTHER_TITLES[pushed.payload["purpose"]] == title  # from which the phone's own words follow
+    play.console("add_step", purpose=purpose, symbols="KMATN", text="K1ATM")
+    step = play.view("plan")["steps"][0]
+    assert (step["purpose"], "ractice" in step["title"]) == (purpose, True)
+    (pushed, *_) = sends(play.console("send_step", step=step["step"]), "push")
+    assert pushed.payload["purpose"] == purpose  # from which the phone's own words follow
     play.to_tidying()
     play.copies_all(1, "K1ATM")
     play.console("close")
     play.settle()
     play.console("reveal")
-    assert play.view("wall")["prompt"] == title
-    assert play.view("room")["runs"][-1]["title"] == title
+    assert play.view("wall")["prompt"] == step["title"]
+    assert play.view("room")["runs"][-1]["title"] == step["title"]
     play.console("repeat")
-    assert (play.push.title(), play.push.purpose) == (title, pushed.payload["purpose"])
+    assert (play.push.title(), play.push.purpose) == (step["title"], purpose)
 
 
-def test_no_title_of_calls_contacts_or_messages_leaves_practice_out() -> None:
-    traffic = [OTHER_TITLES[purpose] for purpose in ("calls", "contact", "message")]
-    assert all("ractice" in title and title in READINGS for title in traffic)
+def test_a_choice_is_put_in_the_plan_and_sent_by_one_event(play: ScriptedRoom) -> None:
+    _copied_evening(play)
+    before = len(play.journal)
+    choices = play.view("advice")["choices"]
+    repeat = next(i for i, choice in enumerate(choices) if choice["action"] == "repeat")
+    effects = play.console("take_choice", push=1, choice=repeat, send=True)
+    assert not refusal(effects)
+    assert [name for name, *_ in play.journal[before:]] == ["SetPlan", "SendText"]
+    step = play.view("plan")["steps"][0]
+    assert (step["push"], play.push.id, play.push.purpose) == (2, 2, "practise")
+    assert step["reason"].startswith("Advice taken after a text of which the class copied 87 %: another text")
+
+
+def test_a_choice_that_cannot_be_sent_now_stays_next_in_the_plan(play: ScriptedRoom) -> None:
+    _copied_evening(play)
+    play.send("KMATN")
+    assert "sounding" in refusal(play.console("take_choice", push=1, choice=0, send=True))
+    assert play.push.id == 2
+    assert [step["push"] for step in play.view("plan")["steps"]][:1] == [0]
+    assert play.replayed().state.plan == play.state.plan
+
+
+def test_how_long_an_added_step_takes_is_settled_in_the_journal(play: ScriptedRoom) -> None:
+    play.seat_three()
+    play.console("add_step", purpose="mix", symbols="KMATN", text="kmatn")
+    name, body, _ = play.journal[-1]
+    planned = json.loads(body)["planned"]
+    assert (name, planned["text"], planned["sounds"]) == ("AddStep", "KMATN", 5)
+    assert planned["duration_s"] == play.state.plan[0].step.duration_s > 0
+    assert "nothing" in refusal(play.console("add_step", purpose="own", symbols="", text=" ")).lower()

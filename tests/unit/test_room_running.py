@@ -388,7 +388,7 @@ def test_a_restart_neither_changes_the_plan_nor_forgets_the_advice(play: Scripte
     again.settle()
     assert again.journal == play.journal
     assert again.view("advice") == play.view("advice")
-    assert not refusal(again.console("take_choice", push=1, choice=0))
+    assert not refusal(again.console("take_choice", push=1, choice=0, send=False))
 
 
 def test_the_console_is_told_of_the_stop_and_not_of_the_pause_before_it(play: ScriptedRoom) -> None:

@@ -185,7 +185,7 @@ def test_the_list_of_runs_says_what_is_set_aside() -> None:
 
 def test_a_step_whose_run_is_set_aside_is_still_to_do_and_its_sound_not_known() -> None:
     play = begun("")
-    step = next(s for s in play.view("plan")["steps"] if s["kind"] == "introduce")
+    step = next(s for s in play.view("plan")["steps"] if s["purpose"] == "meet")
     play.console("send_step", step=step["step"])
     known = play.state.symbols
     play.to_tidying()
@@ -217,7 +217,7 @@ def test_what_was_done_to_the_plan_meanwhile_stays_when_it_is_brought_back() -> 
     play = begun()
     run(play)
     number = set_aside(play, 1)
-    play.console("add_step", kind="mix", title="Once more", text="KMATN")
+    play.console("add_step", purpose="mix", symbols="KMATN", title="Once more", text="KMATN")
     play.console("bring_back", aside=number)
     assert "Once more" in [step["title"] for step in play.view("plan")["steps"]]
 

@@ -2,18 +2,18 @@ import assert from 'node:assert/strict';
 import { test } from 'node:test';
 import { EMPTY, reduce } from '../../static/js/core/console_state.js';
 import {
-  copiedOf, firstAfter, highestOf, isFree, minutesInWords, minutesLeft, minutesOf, moved, movedTo, nextOf, timeline, without, wordsFor,
+  copiedOf, isFree, minutesInWords, minutesLeft, minutesOf, moved, movedTo, nextOf, timeline, without, wordsFor,
 } from '../../static/js/core/plan.js';
 
 /** Invented steps: [number, title, push]. */
-const steps = (...rows) => rows.map(([step, title, push = 0, kind = 'mix']) => ({
-  step, kind, title, symbols: 'AN', text: 'AN', sounds: 2, seconds: 30, reason: '', push,
+const steps = (...rows) => rows.map(([step, title, push = 0, purpose = 'mix']) => ({
+  step, purpose, title, symbols: 'AN', text: 'AN', sounds: 2, seconds: 30, reason: '', push,
 }));
 const run = (push, right = 0, of = 0) => ({ push, title: `run ${push}`, purpose: 'mix', symbols: 'AN', counted: true, right, of, settled_anew: 0 });
 const shapeOf = (lines) => lines.map((line) => (line.is === 'run' ? line.run.push : line.steps.map(({ step }) => step)));
 
-test('neighbours of one kind and title are one line', () => {
-  const plan = steps([1, 'Meet A'], [2, 'Mix'], [3, 'Mix'], [4, 'Breather'], [5, 'Mix'], [6, 'Mix', 0, 'longer copy']);
+test('neighbours of one purpose and title are one line', () => {
+  const plan = steps([1, 'Meet A'], [2, 'Mix'], [3, 'Mix'], [4, 'Breather'], [5, 'Mix'], [6, 'Mix', 0, 'longer']);
   assert.deepEqual(shapeOf(timeline(plan, [])), [[1], [2, 3], [4], [5], [6]]);
 });
 
@@ -60,12 +60,6 @@ test('what is dropped is left out of the order, what is done is no part of it', 
 test('the next step is the first that is not done', () => {
   assert.equal(nextOf(steps([1, 'Meet A', 1], [2, 'Mix'], [3, 'Mix', 2]))?.step, 2);
   assert.equal(nextOf(steps([1, 'Meet A', -1])), undefined);
-});
-
-test('the step that a choice put in is told from the others by its number', () => {
-  const before = steps([1, 'Meet A', 1], [2, 'Mix']);
-  assert.equal(firstAfter(before, highestOf(before)), undefined);
-  assert.equal(firstAfter(steps([1, 'Meet A', 1], [3, 'Once more'], [2, 'Mix']), highestOf(before))?.step, 3);
 });
 
 test('minutes run from the first step, and never below nothing', () => {

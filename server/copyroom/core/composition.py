@@ -13,8 +13,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from copyroom.core.alphabet import WORD_SPACE, by_table_order, symbol
+from copyroom.core.similarity import likeness
 
 FIGURES = "0123456789"
+FIRST_ALONE, ODD_ONE_IN, UNLIKE = 3, 4, 3
+"""Of a sound to be met: how often it comes first, and after that how many are one of so many others."""
 
 
 def mixed_groups(
@@ -44,7 +47,7 @@ def mixed_groups(
         For an argument outside the above, or a sign that is not a symbol.
     """
     shares = _shares(symbols, weights)
-    return _grouped(_deal(symbols, shares, count, rng, chance=2.0), group)
+    return _grouped(_by_credit(symbols, shares, count, rng, chance=2.0), group)
 
 
 def tell_apart(symbols: str, count: int, rng: np.random.Generator, *, group: int = 5) -> str:
@@ -53,7 +56,7 @@ def tell_apart(symbols: str, count: int, rng: np.random.Generator, *, group: int
     Chance weighs more than in `mixed_groups`: with two or three sounds an even deal would give the
     next one away, and guessing is not hearing. Arguments and errors as there.
     """
-    return _grouped(_deal(symbols, _shares(symbols, None), count, rng, chance=4.0), group)
+    return _grouped(_by_credit(symbols, _shares(symbols, None), count, rng, chance=4.0), group)
 
 
 def one_symbol(sign: str, count: int, *, group: int = 5) -> str:
@@ -64,19 +67,23 @@ def one_symbol(sign: str, count: int, *, group: int = 5) -> str:
 def meet(sign: str, others: str, count: int, rng: np.random.Generator, *, group: int = 5) -> str:
     """A sound to be met by ear: it comes many times, with a different one now and then to keep ears open.
 
-    The first three are always the new sound. After that about one in six is one of `others`, never
-    where it could be foreseen and never two together (many repeats with attention, and one odd one among
-    them: W. G. Pierpont, *The Art and Skill of Radio-Telegraphy*, 2nd rev. ed., ch. 3).
+    The first three are always the new sound. After that one in four is one of the `others` least like it,
+    never where it could be foreseen and never two together (many repeats with attention, and one odd one
+    among them: W. G. Pierpont, *The Art and Skill of Radio-Telegraphy*, 2nd rev. ed., ch. 3).
 
     Raises ValueError when `sign` is not one symbol.
     """
     new = symbol(sign).sign
-    odd_ones = [other for other in others if other != new]
-    signs: list[str] = []
-    for _ in range(_checked_count(count)):
-        odd = odd_ones and len(signs) >= 3 and signs[-1] == new and rng.random() < 0.2
-        signs.append(str(rng.choice(odd_ones)) if odd else new)
-    return _grouped(signs, group)
+    sounds = [new] * _checked_count(count)
+    odd_ones = "".join(other for other in others if other != new)
+    odd = (count - FIRST_ALONE) // ODD_ONE_IN if odd_ones else 0
+    if odd > 0:
+        unlike = np.argsort(likeness(new + odd_ones)[0, 1:], kind="stable")[:UNLIKE]
+        free = np.arange(FIRST_ALONE, count - odd + 1)
+        places = np.sort(rng.choice(free, odd, replace=False))
+        for k, place in enumerate(places + np.arange(odd)):  # never two together
+            sounds[place] = odd_ones[unlike[k % len(unlike)]]
+    return _grouped(sounds, group)
 
 
 def figures(count: int, rng: np.random.Generator, *, group: int = 5) -> str:
@@ -172,7 +179,7 @@ def _shares(symbols: str, weights: Sequence[float] | None) -> NDArray[np.float64
     return normed
 
 
-def _deal(
+def _by_credit(
     symbols: str, shares: NDArray[np.float64], count: int, rng: np.random.Generator, *, chance: float
 ) -> Iterator[str]:
     """Give out the symbol whose credit plus a bit of chance is highest; it pays 1, all earn their share.

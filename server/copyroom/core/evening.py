@@ -13,15 +13,16 @@ from dataclasses import dataclass
 import numpy as np
 
 from copyroom.core.advice.pace import FIRST_SYMBOLS, GO_ON_BEHIND, NEW_AT_ONCE
-from copyroom.core.advice.recall import awaited, recalled
+from copyroom.core.advice.recall import recalled_of
 from copyroom.core.advice.record import Record
 from copyroom.core.bursts import Speed
-from copyroom.core.programme import close, lay_out, leaning, named, rounds, with_breathers
+from copyroom.core.programme import close, lay_out, leaning, rounds, with_breathers
+from copyroom.core.purpose import Because, Change, Purpose
 from copyroom.core.slices import Slices, finish
-from copyroom.core.steps import TALK_S, Kind, Lectern, Step
+from copyroom.core.steps import READINGS, TALK_S, Lectern, Step
 
-Changed = tuple[list[Step], list[str]]
-"""Steps, and what was changed of them, in sentences."""
+Changed = tuple[list[Step], list[Change]]
+"""Steps, and what was changed of them."""
 SHORTEST_MIN, LONGEST_MIN = 5.0, 240.0
 BREATHER_EVERY_MIN = 25.0
 """No stretch of copying over half an hour (*The "Radio" Handbook*, 9th ed., 1942)."""
@@ -30,17 +31,17 @@ MANY_NEW, MANY_NEW_RECALL, MANY_NEW_MIN = 4, 0.9, 60.0
 practise them (a judgement)."""
 FEWEST_PRACTICE_S = 60.0
 """New sounds are not introduced unless so much practice for each fits in as well."""
-_DROPPED_FIRST: tuple[Kind, ...] = (
-    "words",
-    "mix",
-    "breather",
-    "longer copy",
-    "practise",
-    "warm-up",
-    "introduce",
+_DROPPED_FIRST: tuple[tuple[Purpose, ...], ...] = (
+    READINGS,
+    ("mix",),
+    ("breather",),
+    ("longer",),
+    ("practise",),
+    ("warm-up",),
+    ("meet",),
 )
-MORE, MORE_S = "More practice", 120.0
-"""What is put before new sounds that have to wait, and how long it takes at most."""
+MORE_S = 120.0
+"""How long the practice takes at most that is put before new sounds that have to wait."""
 _SPARE_S = 150.0
 """Less is left as it is."""
 
@@ -68,10 +69,10 @@ class CourseState:
 
 @dataclass(frozen=True, slots=True)
 class Replan:
-    """The steps still to do, and what changed and why, one sentence each."""
+    """The steps still to do, and what changed and why."""
 
     steps: tuple[Step, ...]
-    changes: tuple[str, ...]
+    changes: tuple[Change, ...]
 
 
 def plan_evening(
@@ -197,22 +198,19 @@ def _hold_new(steps: list[Step], minutes_left: float, lectern: Lectern) -> Slice
     While there is practice to come before them, nothing changes; they are left to another evening when too
     little time would be left for them.
     """
-    coming = "".join(step.symbols[0] for step in steps if step.kind == "introduce")
+    coming = "".join(step.symbols[0] for step in steps if step.purpose == "meet")
     if not coming or len(lectern.known) < 2 or lectern.shares.mean() >= GO_ON_BEHIND:
         return steps, []
-    first = next(i for i, step in enumerate(steps) if step.kind == "introduce")
+    first = next(i for i, step in enumerate(steps) if step.purpose == "meet")
     if any(step.text for step in steps[:first]):
         return steps, []
-    words = recalled("the class", lectern.shares, lectern.known, lectern.were_answered)
-    at = awaited(GO_ON_BEHIND, lectern.were_answered)
-    more = lectern.step("practise", MORE, lectern.known, MORE_S, "To catch hold of what was met.")
-    meeting_s = sum(step.duration_s + FEWEST_PRACTICE_S for step in steps if step.kind == "introduce")
+    of = recalled_of(lectern.shares, lectern.known, lectern.were_answered)
+    more = lectern.step("practise", lectern.known, MORE_S, Because("catch hold"))
+    meeting_s = sum(step.duration_s + FEWEST_PRACTICE_S for step in steps if step.purpose == "meet")
     if more and more.duration_s + meeting_s + TALK_S["close"] <= minutes_left * 60.0:
-        comes = "comes" if len(coming) == 1 else "come"
-        change = f"More practice first: {words}, and {' and '.join(coming)} {comes} at {at}."
+        change = Change("practice first", coming, recalled=of, awaited=GO_ON_BEHIND)
         return [*steps[:first], more, *steps[first:]], [change]
-    waits = "waits" if len(coming) == 1 else "wait"
-    change = f"{' and '.join(coming)} {waits} for another evening: {words}, and new ones come at {at}."
+    change = Change("another evening", coming, recalled=of, awaited=GO_ON_BEHIND)
     return (yield from _without(steps, coming, lectern)), [change]
 
 
@@ -222,10 +220,8 @@ def _without(steps: list[Step], coming: str, lectern: Lectern) -> Slices[list[St
     for step in steps:
         if not set(step.symbols) & set(coming):
             left.append(step)
-        elif step.kind == "longer copy":
-            left += yield from lectern.fill(
-                step.kind, step.title, lectern.known, step.duration_s, step.reason
-            )
+        elif step.purpose == "longer":
+            left += yield from lectern.fill("longer", lectern.known, step.duration_s)
     return left
 
 
@@ -234,31 +230,29 @@ def _deal_again(steps: list[Step], lectern: Lectern) -> Slices[Changed]:
     weak = lectern.weakest()
     dealt: list[Step] = []
     for step in steps:
-        stale = step.kind == "mix" and set(step.leans_on) != {sign for sign, _ in weak}
+        stale = step.purpose == "mix" and set(step.leans_on) != set(weak)
         anew: list[Step] = []
         if weak and stale:
-            anew = yield from lectern.fill(
-                "mix", step.title, step.symbols, step.duration_s, leaning(lectern, "")
-            )
+            anew = yield from lectern.fill("mix", step.symbols, step.duration_s, leaning(lectern, ""))
         dealt += anew or [step]
     if dealt == steps:
         return steps, []
-    return dealt, [f"The mixed texts now lean on what the class needs most over the course: {named(weak)}."]
+    return dealt, [Change("leaning", "".join(weak), tuple(weak.values()))]
 
 
 def _fit(steps: list[Step], minutes_left: float) -> Changed:
     """Leave out what matters least until the rest fits."""
     left_out: list[Step] = []
-    for kind in _DROPPED_FIRST:
-        for step in [step for step in reversed(steps) if step.kind == kind]:
+    for purposes in _DROPPED_FIRST:
+        for step in [step for step in reversed(steps) if step.purpose in purposes]:
             if sum(s.duration_s for s in steps) <= minutes_left * 60.0:
                 break
             steps = [s for s in steps if s is not step]
             left_out.append(step)
     if not left_out:
         return steps, []
-    titles = ", ".join(dict.fromkeys(step.title for step in left_out))
-    return steps, [f"Left out, with {minutes_left:.0f} minutes left: {titles}."]
+    gone = tuple(dict.fromkeys(step.purpose for step in left_out))
+    return steps, [Change("left out", minutes=round(minutes_left, 1), left_out=gone)]
 
 
 def _use_spare(steps: list[Step], minutes_left: float, lectern: Lectern) -> Slices[Changed]:
@@ -267,7 +261,6 @@ def _use_spare(steps: list[Step], minutes_left: float, lectern: Lectern) -> Slic
     if spare_s < _SPARE_S or len(lectern.known) < 2:
         return steps, []
     added = yield from rounds(lectern, lectern.known, spare_s, leaning(lectern, ""))
-    last: tuple[Kind, ...] = ("longer copy", "close")
-    end = next((i for i, step in enumerate(steps) if step.kind in last), len(steps))
-    change = f"{spare_s / 60.0:.0f} minutes to spare went into more of all that is known."
+    end = next((i for i, step in enumerate(steps) if step.purpose in ("longer", "close")), len(steps))
+    change = Change("to spare", minutes=round(spare_s / 60.0, 1))
     return [*steps[:end], *added, *steps[end:]], [change] if added else []

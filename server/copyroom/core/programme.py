@@ -2,21 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from copyroom.core.bursts import Speed
+from copyroom.core.purpose import USUAL, Because
 from copyroom.core.review import warm_up
 from copyroom.core.slices import Slices
-from copyroom.core.steps import READINGS, Lectern, Step, timed_step
+from copyroom.core.steps import Lectern, Step, timed_step
 
-MIX = "Mix all known"
-LONGER = "A longer copy"
-_SHARES: dict[str, float] = {"warm-up": 0.12, "practise": 0.22, "rounds": 0.41, "longer copy": 0.25}
+_SHARES: dict[str, float] = {"warm-up": 0.12, "practise": 0.22, "rounds": 0.41, "longer": 0.25}
 """Of the time that introductions leave (a judgement)."""
 _MIX_OF_ROUND = 2 / 3
 _ROUND_S = 300.0
 """Mixed groups and a text to read take turns: nobody keeps listening to one kind of text for half an hour."""
-_MOST_STEPS = {"warm-up": 3, "longer copy": 2}
+_MOST_STEPS = {"warm-up": 3, "longer": 2}
 
 
 def lay_out(lectern: Lectern, new: str, meetings: list[Step], budget_s: float) -> Slices[list[Step]]:
@@ -25,48 +22,41 @@ def lay_out(lectern: Lectern, new: str, meetings: list[Step], budget_s: float) -
     parts = ["warm-up"] if known else []
     parts += ["practise"] if new else []
     parts += ["rounds"] if known or len(new) > 2 else []
-    parts += ["longer copy"]
+    parts += ["longer"]
     whole = sum(_SHARES[part] for part in parts)
     share_s = {part: budget_s * _SHARES[part] / whole for part in parts}
     before: list[Step] = []
     if known:
         signs = warm_up(lectern.record, lectern.names, known, lectern.day)
-        reason = "What is weak, and what was not heard for longest."
-        warming = yield from lectern.fill("warm-up", "Warm up", signs, share_s["warm-up"], reason)
+        warming = yield from lectern.fill("warm-up", signs, share_s["warm-up"])
         before += warming[: _MOST_STEPS["warm-up"]]
     if new:
         before += yield from _practice(lectern, new, meetings, share_s["practise"])
-    left_s = budget_s - sum(step.duration_s for step in before if step.kind != "introduce")
+    left_s = budget_s - sum(step.duration_s for step in before if step.purpose != "meet")
     if "rounds" not in parts:
-        return before + (yield from _longer(lectern, everything, left_s))
-    longer = yield from _longer(lectern, everything, share_s["longer copy"])
-    longer = longer[: _MOST_STEPS["longer copy"]]
+        return before + (yield from lectern.fill("longer", everything, left_s))
+    longer = yield from lectern.fill("longer", everything, share_s["longer"])
+    longer = longer[: _MOST_STEPS["longer"]]
     left_s -= sum(step.duration_s for step in longer)
     mixed = yield from rounds(lectern, everything, left_s, leaning(lectern, new))
     return before + mixed + longer
 
 
-def _longer(lectern: Lectern, signs: str, budget_s: float) -> Slices[list[Step]]:
-    reason = "To keep on copying, with blanks for what is lost."
-    return (yield from lectern.fill("longer copy", LONGER, signs, budget_s, reason))
-
-
-def rounds(lectern: Lectern, signs: str, budget_s: float, reason: str) -> Slices[list[Step]]:
+def rounds(lectern: Lectern, signs: str, budget_s: float, because: Because) -> Slices[list[Step]]:
     """Mixed groups and texts to read by turns, together no longer than the budget.
 
-    reason : of the mixed groups.
+    because : why there are mixed groups.
     """
     readings = lectern.readings(signs)
     if not readings:
-        return (yield from lectern.fill("mix", MIX, signs, budget_s, reason))
+        return (yield from lectern.fill("mix", signs, budget_s, because))
     steps: list[Step] = []
     count = max(1, round(budget_s / _ROUND_S))
     for i in range(count):
-        title = readings[i % len(readings)]
         round_s = (budget_s - sum(step.duration_s for step in steps)) / (count - i)
-        mixed = yield from lectern.fill("mix", MIX, signs, round_s * _MIX_OF_ROUND, reason)
+        mixed = yield from lectern.fill("mix", signs, round_s * _MIX_OF_ROUND, because)
         left_s = round_s - sum(step.duration_s for step in mixed)
-        reading = lectern.step("words", title, signs, left_s, READINGS[title])
+        reading = lectern.step(readings[i % len(readings)], signs, left_s)
         steps += [*mixed, reading] if reading else mixed
     return steps
 
@@ -78,24 +68,16 @@ def _practice(lectern: Lectern, new: str, meetings: list[Step], budget_s: float)
     for i in range(rounds):
         steps += meetings[2 * i : 2 * i + 2]
         signs = new[: 2 * i + 2] if len(new) > 1 else lectern.known[-1:] + new
-        title = f"Practise {', '.join(signs)}"
-        steps += yield from lectern.fill(
-            "practise", title, signs, budget_s / rounds, "New sounds need many turns at once."
-        )
+        steps += yield from lectern.fill("practise", signs, budget_s / rounds)
     return steps
 
 
-def leaning(lectern: Lectern, new: str) -> str:
-    """Say what a mixed text has more of."""
+def leaning(lectern: Lectern, new: str) -> Because:
+    """What a mixed text has more of."""
     weak = lectern.weakest()
     if not weak:
-        return f"All {len(new)} sounds of tonight together."
-    return f"Everything in turn, with more of what the class needs most over the course: {named(weak)}."
-
-
-def named(weak: Sequence[tuple[str, str]]) -> str:
-    """Signs with their recall, for a sentence."""
-    return ", ".join(with_share for _, with_share in weak)
+        return Because("all new", new)
+    return Because("weakest", "".join(weak), tuple(weak.values()))
 
 
 def with_breathers(steps: list[Step], breathers: int, speed: Speed) -> list[Step]:
@@ -106,9 +88,7 @@ def with_breathers(steps: list[Step], breathers: int, speed: Speed) -> list[Step
     for step in steps:
         due_s = total_s * (rests + 1) / (breathers + 1)
         if rests < breathers and laid and passed_s + step.duration_s / 2.0 >= due_s:
-            laid.append(
-                timed_step("breather", "Breather", "", speed, "Ears tire; practice in short stretches lasts.")
-            )
+            laid.append(timed_step("breather", "", speed))
             rests += 1
         laid.append(step)
         passed_s += step.duration_s
@@ -117,11 +97,4 @@ def with_breathers(steps: list[Step], breathers: int, speed: Speed) -> list[Step
 
 def close(new: str, speed: Speed) -> Step:
     """The last step."""
-    learned = f"Tonight's new sounds were {', '.join(new)}. " if new else ""
-    return timed_step(
-        "close",
-        "End of the evening",
-        "",
-        speed,
-        f"{learned}Say what went well, and what to listen to at home.",
-    )
+    return timed_step("close", "", speed, Because("learned", new) if new else USUAL)

@@ -31,7 +31,7 @@ from math import exp, log
 import numpy as np
 from numpy.typing import NDArray
 
-from copyroom.core.alphabet import SYMBOLS
+from copyroom.core.alphabet import INDEX, SYMBOLS
 
 DOT, DASH, LAST = 0.80, 0.85, 0.14
 POWER, LONGER, SHORTER, SCALE = 1.29, 0.13, 0.18, 10.2
@@ -74,6 +74,15 @@ def similarity() -> NDArray[np.float64]:
     return table
 
 
+def likeness(signs: str) -> NDArray[np.float64]:
+    """How alike the sounds are, shape (K, K), 0..1, symmetric, 0 on the diagonal."""
+    columns = [INDEX[sign] for sign in signs]
+    table = similarity()[np.ix_(columns, columns)]
+    alike: NDArray[np.float64] = (table + table.T) / 2.0
+    np.fill_diagonal(alike, 0.0)
+    return alike
+
+
 @cache
 def alike_order() -> str:
     """All signs in an order that puts sounds near those they are taken for.
@@ -81,8 +90,8 @@ def alike_order() -> str:
     The order of the Fiedler vector of the likeness graph: it minimises the likeness-weighted squared
     distances of a one-dimensional arrangement (Atkins, Boman and Hendrickson, SIAM J. Comput. 28, 1998).
     """
-    likeness = (similarity() + similarity().T) / 2
-    laplacian = np.diag(likeness.sum(axis=1)) - likeness
+    alike = (similarity() + similarity().T) / 2
+    laplacian = np.diag(alike.sum(axis=1)) - alike
     _, vectors = np.linalg.eigh(laplacian)
     fiedler = vectors[:, 1] * np.sign(vectors[np.argmax(np.abs(vectors[:, 1])), 1])
     return "".join(SYMBOLS[i].sign for i in np.argsort(fiedler, kind="stable"))

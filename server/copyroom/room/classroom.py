@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from copyroom.core.course import plan_order, signs_of
+from copyroom.core.purpose import Change
 from copyroom.room.copies import Copy
 from copyroom.room.effects import Refused
 from copyroom.room.events import CONSOLE, Pin, PlanStep
@@ -71,7 +72,7 @@ class PlanThen:
 
     edits: int
     steps: tuple[PlanStep, ...]
-    changes: tuple[str, ...]
+    changes: tuple[Change, ...]
     symbols: str
 
 
@@ -121,7 +122,7 @@ class Classroom:
     plan: list[PlanStep] = field(default_factory=list)
     plan_minutes: float = 45.0
     plan_begun_ms: float | None = None
-    plan_changes: tuple[str, ...] = ()
+    plan_changes: tuple[Change, ...] = ()
     plan_freed_s: float = 0.0
     plan_edits: int = 0
     asides: dict[int, Aside] = field(default_factory=dict)

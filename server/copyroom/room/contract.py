@@ -177,7 +177,9 @@ def handles(kind: type[Event]) -> Callable[[_H], _H]:
 
 
 Settler = Callable[[Any, Any, float], Any]
-"""(figures, event, room time in ms) -> the event as the journal keeps it, or a job that comes to one."""
+"""(figures, event, room time in ms) -> the event as the journal keeps it, or a job that comes to one.
+
+Or several events, each of which is settled when those before it have been taken."""
 SETTLERS: dict[type[Event], Settler] = {}
 """What is settled of an event before it is kept: a text, a start, an order."""
 Answerer = Callable[[Any, Any, float], Any]

@@ -8,14 +8,18 @@ Each change of form has one function here, from that version to the next: no oth
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import msgspec
 
+from copyroom.core import phrases
+from copyroom.core.bursts import Speed
+from copyroom.core.purpose import Because, Composed, Purpose
+from copyroom.core.steps import timed_step
 from copyroom.room.contract import EVENTS, Event, snake_case
 
-FORM = 2
+FORM = 3
 """Of the form that is written now."""
 
 Fields = dict[str, Any]
@@ -37,6 +41,7 @@ class _Seen:
     seats: int = 0
     runs: int = 0
     by_token: dict[str, int] = field(default_factory=dict)
+    wpm: tuple[float, float] = (18.0, 6.0)
 
 
 def _from_1(name: str, fields: Fields, seen: _Seen) -> tuple[str, Fields]:
@@ -60,7 +65,64 @@ def _from_1(name: str, fields: Fields, seen: _Seen) -> tuple[str, Fields]:
     return name, fields
 
 
-_RAISE: dict[int, Callable[[str, Fields, _Seen], tuple[str, Fields]]] = {1: _from_1}
+def _from_2(name: str, fields: Fields, seen: _Seen) -> tuple[str, Fields]:
+    """Version 2 kept reasons as sentences, and told by titles what a step was.
+
+    The sentences are left out, and what was called otherwise than its purpose now names it keeps its title.
+    """
+    match name:
+        case "SetPlan":
+            steps = [planned | {"step": _step_from_2(planned["step"])} for planned in fields["steps"]]
+            return name, fields | {"steps": steps, "changes": []}
+        case "AddStep":
+            purpose = _purpose_from_2(fields["kind"], fields["title"])
+            wanted = Because("wanted")
+            step = timed_step(purpose, fields["text"], Speed(*seen.wpm), wanted)
+            step = replace(step, title=_own_title(purpose, step.symbols, fields["title"]))
+            return name, {
+                "purpose": purpose,
+                "symbols": step.symbols,
+                "text": step.text,
+                "title": step.title,
+                "planned": msgspec.to_builtins(step),
+            }
+        case "SendText":
+            purpose, title = fields["purpose"], fields.get("title", "")
+            in_play = fields["symbols"]
+            return name, fields | {"title": _own_title(purpose, in_play, title)}
+    return name, fields
+
+
+_KINDS_OF_2: dict[str, Composed | Purpose] = {"introduce": "meet", "longer copy": "longer"}
+_COMPOSED_OF_2: dict[str, Composed] = {
+    "Words": "words",
+    "Sentences": "sentences",
+    "Practice calls": "calls",
+    "Practice contact": "contact",
+    "Practice messages": "message",
+    "One sound": "one",
+    "Own text": "own",
+    "Tell apart": "apart",
+}
+
+
+def _purpose_from_2(kind: str, title: str) -> Any:
+    if title.endswith(" apart"):
+        return "apart"
+    return _COMPOSED_OF_2.get(title) or _KINDS_OF_2.get(kind, kind)
+
+
+def _own_title(purpose: Purpose, symbols: str, title: str) -> str:
+    return "" if title in (phrases.title(purpose, symbols), phrases.TITLES[purpose]) else title
+
+
+def _step_from_2(step: Fields) -> Fields:
+    purpose = _purpose_from_2(step["kind"], step["title"])
+    kept = {field: step[field] for field in ("symbols", "text", "sounds", "duration_s", "leans_on")}
+    return kept | {"purpose": purpose, "title": _own_title(purpose, step["symbols"], step["title"])}
+
+
+_RAISE: dict[int, Callable[[str, Fields, _Seen], tuple[str, Fields]]] = {1: _from_1, 2: _from_2}
 """Version -> what raises a record of it to the next one."""
 
 
@@ -102,6 +164,8 @@ class Reader:
             case "RemoveSeats":  # who comes with that token after this takes a new seat
                 left = {t: seat for t, seat in self._seen.by_token.items() if seat not in fields["seats"]}
                 self._seen.by_token = left
+            case "SetSound":
+                self._seen.wpm = (fields["wpm"], fields["overall_wpm"])
             case "SendText":
                 self._seen.runs = max(self._seen.runs, fields["push"])
 

@@ -35,9 +35,6 @@ Span = tuple[Annotated[int, Meta(ge=0, le=1000)], Annotated[int, Meta(ge=0, le=1
 Way = Literal["typing", "paper"]
 SoundState = Literal["off", "on", "lost", "silent"]
 Hearing = Literal["every", "loudspeaker", "headphones", "home"]
-Purpose = Literal[
-    "listen", "one", "meet", "apart", "mix", "words", "sentences", "calls", "contact", "message", "own"
-]
 Phase = Literal["counting in", "sounding", "paused", "tidying", "waiting", "closed", "revealed"]
 StepNumber = Annotated[int, Meta(ge=1, lt=1_000_000)]
 Emphasis = Literal["words", "unlike", "traffic", "own"]
@@ -50,5 +47,3 @@ CoursePlace = Annotated[int, Meta(ge=0, lt=64)]
 MeetingCount = Annotated[int, Meta(ge=1, le=200)]
 Minutes = Annotated[float, Meta(ge=5.0, le=240.0)]
 Days = Annotated[int, Meta(ge=1, le=60)]
-WantedKind = Literal["introduce", "mix"]
-WantedTitle = Annotated[str, Meta(min_length=1, max_length=60)]

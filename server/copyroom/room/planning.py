@@ -8,33 +8,21 @@ from dataclasses import replace
 import msgspec
 import numpy as np
 
-from copyroom.core.advice.verdict import Advice, Choice
 from copyroom.core.alphabet import WORD_SPACE
 from copyroom.core.course import EXAMINED_SIGNS, Placement, own_order, plan_order, signs_of
 from copyroom.core.evening import CourseState, plan_in_slices
-from copyroom.core.steps import READINGS, Kind, Lectern, Step, grouped, timed_step
+from copyroom.core.purpose import PURPOSES, Because
+from copyroom.core.steps import Lectern, Step, grouped, timed_step
+from copyroom.core.text import normalise
 from copyroom.room import events as ev
 from copyroom.room.classroom import Classroom
 from copyroom.room.contract import answers, handles, settles
 from copyroom.room.effects import CONSOLE, Effect, Refused, Send
 from copyroom.room.events import PlanStep
 from copyroom.room.figures import Figures, Job, let_none_out
-from copyroom.room.limits import Purpose
 from copyroom.room.messages.learner import RefusedOut
 from copyroom.room.messages.lesson import CourseOut, course_view
 from copyroom.room.record import minutes_left, present, record_of_room, speed
-from copyroom.room.run import OTHER_TITLES
-
-PURPOSE_OF: dict[Kind, Purpose] = {"introduce": "meet", "words": "words"}
-"""How a step of this kind is sent; all others as a mix."""
-PURPOSE_OF_READING = {title: purpose for purpose, title in OTHER_TITLES.items() if title in READINGS}
-"""By its title, which plan and composer have in common: so pages can tell that traffic is practice."""
-CHOICE_TITLES = {
-    "go on": "Practise with the new",
-    "contrast": "Tell apart",
-    "go back": "Back to what is known",
-}
-"""What the step is called that follows an advice."""
 
 
 def order_for(event: ev.SetCourse | ev.ShowCourse) -> tuple[Placement, ...]:
@@ -106,16 +94,26 @@ def edit_plan(room: Classroom, event: ev.EditPlan, now_ms: float) -> list[Effect
     return []
 
 
+@settles(ev.AddStep)
+def settle_added(figures: Figures, event: ev.AddStep, now_ms: float) -> ev.AddStep:
+    """The step itself, as long as it takes by the rules of now."""
+    room = figures.room
+    try:
+        text = normalise(event.text)
+    except ValueError as fault:
+        raise Refused(str(fault)) from None
+    because = Because("wanted", "" if event.purpose == "meet" else unmet(room, text))
+    in_play = "" if event.purpose == "meet" else event.symbols
+    step = timed_step(event.purpose, text, speed(room), because, symbols=in_play, title=event.title.strip())
+    return msgspec.structs.replace(event, planned=step)
+
+
 @handles(ev.AddStep)
 def add_step(room: Classroom, event: ev.AddStep, now_ms: float) -> list[Effect]:
     """One more step before the first that is not done."""
-    kind: Kind = "introduce" if event.kind == "introduce" else "mix"
-    fresh = unmet(room, event.text)
-    are = "is" if len(fresh) == 1 else "are"
-    joins = f" Not met yet {are} {', '.join(fresh)}; known from when this is sent." if fresh else ""
-    reason = f"You put it here.{joins if kind == 'mix' else ''}"
-    step = timed_step(kind, event.title, event.text, speed(room), reason)
-    room.plan = inserted(room, numbered(room, [step], chosen=True))
+    if event.planned is None:
+        raise Refused("That step was not settled.")
+    room.plan = inserted(room, numbered(room, [event.planned], chosen=True))
     room.plan_edits += 1
     return []
 
@@ -158,23 +156,21 @@ def text_of_step(room: Classroom, event: ev.SendStep) -> ev.SendText:
     found = _step(room, event.step)
     if found.push:
         raise Refused("This step was sent already.")
-    if not found.step.text:
+    step = found.step
+    if step.purpose == "breather" or step.purpose == "close" or not step.text:
         raise Refused("This step sends nothing; mark it as done when it is over.")
-    purpose: Purpose = PURPOSE_OF_READING.get(found.step.title) or PURPOSE_OF.get(found.step.kind, "mix")
-    meets = purpose == "meet"
-    symbols = found.step.symbols if not meets else found.step.symbols[:1]
+    shown = PURPOSES[step.purpose].shown
     return ev.SendText(
-        purpose,
-        symbols,
-        found.step.sounds,
-        5,
-        found.step.text,
-        meets,
-        not meets,
-        0,
-        0.0,
-        event.step,
-        found.step.title,
+        purpose=step.purpose,
+        symbols=step.symbols[:1] if shown else step.symbols,
+        count=step.sounds,
+        group=5,
+        text=step.text,
+        name_shown=shown,
+        counted=not shown,
+        seed=0,
+        step=event.step,
+        title=step.title,
     )
 
 
@@ -218,27 +214,27 @@ def settle_plan(figures: Figures, event: ev.PlanEvening, now_ms: float) -> Job:
 
 
 @settles(ev.TakeChoice)
-def settle_choice(figures: Figures, event: ev.TakeChoice, now_ms: float) -> ev.SetPlan:
+def settle_choice(figures: Figures, event: ev.TakeChoice, now_ms: float) -> Sequence[ev.Event]:
     """The plan with what an advice proposes in front: introductions first, then its text."""
-    room = figures.room
-    if figures.advice is None or event.push != figures.advice_run:
+    room, advice = figures.room, figures.advice
+    if advice is None or event.push != figures.advice_run:
         raise Refused("That advice is not the last one any more.")
-    choices: list[Advice | Choice] = [figures.advice, *figures.advice.alternatives]
-    if event.choice >= len(choices):
+    if event.choice >= len(advice.choices):
         raise Refused("There is no such choice.")
-    chosen = choices[event.choice]
+    chosen = advice.choices[event.choice]
     rng = np.random.default_rng(event.push)
     lectern = Lectern(record_of_room(figures), present(room), room.symbols, speed(room), rng)
     new = chosen.proposal.introduce
     steps = [lectern.introduction(sign, room.symbols + new[:i]) for i, sign in enumerate(new)]
-    title = CHOICE_TITLES.get(chosen.action, "Once more")
     text = grouped(chosen.proposal.text)
-    steps.append(timed_step("practise", title, text, speed(room), chosen.sentence))
-    planned = inserted(room, numbered(room, steps, chosen=True))
+    steps.append(timed_step(chosen.purpose, text, speed(room), advice.because(chosen)))
+    added = numbered(room, steps, chosen=True)
     # What is introduced now need not be introduced again later.
     met_now = [step.id for step in room.plan if not step.push and _introduces(step, new)]
-    return ev.SetPlan(room.plan_minutes, tuple(step for step in planned if step.id not in met_now), ())
+    planned = tuple(step for step in inserted(room, added) if step.id not in met_now)
+    plan = ev.SetPlan(room.plan_minutes, planned, ())
+    return [plan, ev.SendStep(added[0].id)] if event.send else [plan]
 
 
 def _introduces(planned: PlanStep, signs: str) -> bool:
-    return planned.step.kind == "introduce" and planned.step.symbols[:1] in signs
+    return planned.step.purpose == "meet" and planned.step.symbols[:1] in signs

@@ -75,7 +75,7 @@ def speed(room: Classroom) -> Speed:
 
 def planned_signs(room: Classroom) -> str:
     """What the evening's plan still introduces, in order."""
-    coming = (step.step.symbols[:1] for step in room.plan if not step.push and step.step.kind == "introduce")
+    coming = (step.step.symbols[:1] for step in room.plan if not step.push and step.step.purpose == "meet")
     return "".join(dict.fromkeys(coming))
 
 
@@ -95,8 +95,8 @@ def situation(room: Classroom, now_ms: float) -> Situation:
         alphabet=room.order,
         known=room.symbols,
         present=present(room) or tuple(str(seat) for seat in room.seats) or ("class",),
-        seats_left=max(SHORTEST_TEXT + INTRODUCTION_COST, int(left)),
-        seats_later=int(later * evening),
+        sendings_left=max(SHORTEST_TEXT + INTRODUCTION_COST, int(left)),
+        sendings_later=int(later * evening),
         intro_cost=INTRODUCTION_COST,
         min_length=SHORTEST_TEXT,
         max_length=LONGEST_ADVISED,

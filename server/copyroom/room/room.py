@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Generator, Iterable, Sequence
 from contextlib import suppress
+from typing import Any
 
 from copyroom.room import (
     asking,
@@ -123,7 +124,7 @@ class Room:
             effects = self._answer(event, now_ms) if type(event) in ANSWERERS else self._take(event, now_ms)
         except Refused as refusal:
             sentence = RefusedOut(sentence=str(refusal), about=event_declared(event).name)
-            return self._checked(event, [*refusal.before, Send(SENDER, sentence)])
+            return self._checked(event, [*refusal.before, Send(SENDER, sentence), *self._wake(now_ms)])
         return self._checked(event, [*effects, *self._wake(now_ms)])
 
     def replay(self, journal: Iterable[tuple[int, Event, float]]) -> None:
@@ -162,12 +163,26 @@ class Room:
 
     def _take(self, event: Event, now_ms: float) -> list[Effect]:
         """Settle an event and fold it, now or by a job."""
-        settler = SETTLERS.get(type(event))
-        settled = event if settler is None else settler(self.figures, event, now_ms)
+        settled = self._settled(event, now_ms)
         if isinstance(settled, Generator):
             self.figures.jobs.appendleft(settled)
             return []
-        return self._fold(settled, now_ms)
+        return self._fold(settled, now_ms) if isinstance(settled, Event) else self._take_all(settled, now_ms)
+
+    def _settled(self, event: Event, now_ms: float) -> Any:
+        """What an event comes to: one, several, or a job that brings one."""
+        settler = SETTLERS.get(type(event))
+        return event if settler is None else settler(self.figures, event, now_ms)
+
+    def _take_all(self, events: Sequence[Event], now_ms: float) -> list[Effect]:
+        """Take what one event comes to, in order; what was taken stands when a later one is refused."""
+        effects: list[Effect] = []
+        for event in events:
+            try:
+                effects += self._fold(self._settled(event, now_ms), now_ms)
+            except Refused as refusal:
+                raise Refused(str(refusal), *effects, *refusal.before) from None
+        return effects
 
     def _fold(self, event: Event, now_ms: float) -> list[Effect]:
         effects = HANDLERS[type(event)](self.classroom, event, now_ms)

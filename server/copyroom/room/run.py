@@ -13,22 +13,13 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from copyroom.core import phrases
 from copyroom.core.bursts import Bursts, Speed, bursts
+from copyroom.core.purpose import Sounding
 from copyroom.room.copies import Copy
-from copyroom.room.limits import Purpose
 
 GRACE_MS = 2000.0
 """A stroke made as the tidy-up time ends may be stamped a little late by an unsure clock."""
-
-OTHER_TITLES: dict[Purpose, str] = {
-    "listen": "Listen to the room",
-    "words": "Words",
-    "sentences": "Sentences",
-    "calls": "Practice calls",
-    "contact": "Practice contact",
-    "message": "Practice messages",
-    "own": "Own text",
-}
 
 
 @dataclass(slots=True)
@@ -37,13 +28,12 @@ class Run:
 
     id : 1, 2, ... within the room.
     kind : of exercise; `state` is what that kind keeps of the run beside the copies.
-    purpose : "listen", "one", "meet", "apart", "mix", "words", "sentences", "calls", "contact", "message"
-        or "own".
+    purpose : what it was sent for.
     symbols : the symbols in play, in table order: a learner's keys.
     text : signs, with a space between groups.
     name_shown : learners may see which symbol sounds (a first meeting); never with `counted`.
     counted : the copies enter the class table.
-    heading : the title of the plan's step that it is; "" when it was sent by hand.
+    heading : what somebody called it; "" says that its purpose and its symbols name it.
     aside_from : the first symbol that was set aside for all; what follows it was, too.
     introduced : the signs that joined the known ones with it.
     copies : what each seat wrote for it.
@@ -51,7 +41,7 @@ class Run:
     """
 
     id: int
-    purpose: Purpose
+    purpose: Sounding
     symbols: str
     text: str
     speed: Speed
@@ -179,14 +169,7 @@ class Run:
         """What the instructor and the wall call it; names the symbols, so it is not for learners."""
         if self.heading:
             return self.heading
-        count = len(self.symbols)
-        match self.purpose:
-            case "one":
-                return f"The sound {self.sent[0]}" if self.name_shown else "One sound by ear"
-            case "meet":
-                return f"Meet {self.sent[0]}"
-            case "apart" if count > 1:
-                return f"{', '.join(self.symbols[:-1])} and {self.symbols[-1]} apart"
-            case "apart" | "mix":
-                return f"{count} sounds mixed" if count > 1 else f"{self.symbols} alone"
-        return OTHER_TITLES[self.purpose]
+        if self.purpose in ("meet", "one"):
+            hidden = self.purpose == "one" and not self.name_shown
+            return phrases.title(self.purpose, "" if hidden else self.sent[0])
+        return phrases.title(self.purpose, self.symbols)

@@ -105,7 +105,13 @@ def send_text(room: Classroom, event: ev.SendText, now_ms: float) -> list[Effect
     if event.step:
         planning.note_sent(room, event.step, run.id, now_ms)
     # A step of the plan is a step of the course; what is sent by hand may be anything.
-    met = event.symbols[:1] if run.purpose == "meet" else run.sent if event.step else ""
+    met = (
+        event.symbols[:1]
+        if run.purpose == "meet"
+        else run.sent
+        if event.step and run.purpose != "listen"
+        else ""
+    )
     if unmet := planning.unmet(room, met):
         run.introduced = unmet
         room.symbols += unmet

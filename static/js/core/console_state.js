@@ -6,6 +6,7 @@
  */
 
 import { LESSON_PARTS, NO_LESSON, withTexts } from './plan.js';
+import { COMPOSED, isShown, takesMany, takesOne } from './purposes.js';
 import { tablesOf } from './tables.js';
 
 /** @typedef {import('./plan.js').Lesson} Lesson */
@@ -21,11 +22,11 @@ import { tablesOf } from './tables.js';
 /** @typedef {import('../wire.js').SheetOut} SheetOut */
 /** @typedef {import('../wire.js').ProposalOut} ProposalOut */
 
-/** @typedef {import('../wire.js').RunSummary['purpose']} Purpose */
+/** @typedef {import('./purposes.js').Composed} Composed */
 
 /**
  * @typedef {object} Draft
- * @property {Purpose} purpose
+ * @property {Composed} purpose
  * @property {string} symbols  chosen signs
  * @property {number} count
  * @property {number} group
@@ -74,36 +75,9 @@ import { tablesOf } from './tables.js';
  * @property {number} dialogAbout  the number of the seat or the run that it is about
  */
 
-/** @type {Readonly<Record<Purpose, { name: string, hint: string, count: number }>>} */
-export const PURPOSES = Object.freeze({
-  listen: { name: 'Sound check', hint: 'A few short sounds: does the whole room hear them as one?', count: 6 },
-  meet: { name: 'New sound', hint: 'To meet a sound by ear: it comes many times, another one now and then. It joins the known ones.', count: 12 },
-  one: { name: 'One sound', hint: 'The same sound a few times, now.', count: 3 },
-  apart: { name: 'Tell apart', hint: 'Two or three sounds that get mixed up, close together.', count: 40 },
-  mix: { name: 'Mix', hint: 'The chosen sounds in groups, each about equally often.', count: 60 },
-  words: { name: 'Words', hint: 'Words made of the chosen sounds alone.', count: 60 },
-  calls: { name: 'Practice calls', hint: 'Invented call signs made of the chosen sounds; not for the air.', count: 40 },
-  sentences: { name: 'Sentences', hint: 'Short sentences made of the chosen sounds alone.', count: 60 },
-  contact: { name: 'Practice contact', hint: 'An invented contact in on-air style, with invented calls; not for the air.', count: 100 },
-  message: { name: 'Practice messages', hint: 'Formal messages with number, count of groups, address, text and signature; all invented.', count: 60 },
-  own: { name: 'Own text', hint: 'What you write here is sent as it stands.', count: 1 },
-});
-
-/** Sent to be met, not to be copied: not counted, and the name may be seen. @param {Purpose} purpose */
-export const isShown = (purpose) => purpose === 'listen' || purpose === 'meet' || purpose === 'one';
-
-/** @param {Purpose} purpose */
-export const takesOne = (purpose) => purpose === 'meet' || purpose === 'one';
-
-/** Whether its groups are made to measure; words and calls have their own. @param {Purpose} purpose */
-export const isGrouped = (purpose) => !['words', 'sentences', 'calls', 'contact', 'message'].includes(purpose);
-
-/** @param {Purpose} purpose */
-const takesMany = (purpose) => purpose === 'mix' || !isGrouped(purpose);
-
 /** @type {Draft} */
 const FIRST_DRAFT = Object.freeze({
-  purpose: 'meet', symbols: '', count: PURPOSES.meet.count, group: 5, text: '', named: true, counted: false, seed: 1,
+  purpose: 'meet', symbols: '', count: COMPOSED.meet.count, group: 5, text: '', named: true, counted: false, seed: 1,
 });
 
 /** @type {ConsoleState} */
@@ -227,7 +201,7 @@ function redrafted(draft, change, known) {
   const next = { ...draft, ...change };
   const { purpose } = next;
   if (purpose !== draft.purpose) {
-    next.count = PURPOSES[purpose].count;
+    next.count = COMPOSED[purpose].count;
     next.counted = !isShown(purpose);
     if (change.symbols === undefined && takesMany(purpose)) next.symbols = known;
     if (purpose !== 'own') next.text = '';
@@ -246,7 +220,7 @@ export function composed({ purpose, symbols, count, group, text, seed }) {
 
 /** A few short sounds for the whole room, as `send_text` carries them. */
 export const SOUND_CHECK = Object.freeze({
-  ...composed({ ...FIRST_DRAFT, purpose: 'listen', count: PURPOSES.listen.count }), name_shown: true, counted: false,
+  ...composed({ ...FIRST_DRAFT, purpose: 'listen', count: COMPOSED.listen.count }), name_shown: true, counted: false,
 });
 
 /** Whether a draft has what its purpose needs. @param {Draft} draft */

@@ -44,8 +44,8 @@ export function withTexts(lesson) {
 
 const MINUTE_MS = 60_000;
 
-/** Steps of one kind and title that follow each other are one line of the evening.
- * @typedef {{ is: 'steps', key: string, kind: string, title: string, steps: Step[] }} StepLine */
+/** Steps for one purpose, called the same, that follow each other are one line of the evening.
+ * @typedef {{ is: 'steps', key: string, purpose: Step['purpose'], title: string, steps: Step[] }} StepLine */
 /** A run that was sent beside the plan. @typedef {{ is: 'run', key: string, run: RunSummary }} RunLine */
 /** @typedef {StepLine | RunLine} Line */
 
@@ -94,8 +94,8 @@ function addRun(lines, run) {
 /** @param {Line[]} lines @param {Step} step */
 function addStep(lines, step) {
   const last = lines.at(-1);
-  if (last?.is === 'steps' && last.kind === step.kind && last.title === step.title) last.steps.push(step);
-  else lines.push({ is: 'steps', key: `step ${step.step}`, kind: step.kind, title: step.title, steps: [step] });
+  if (last?.is === 'steps' && last.purpose === step.purpose && last.title === step.title) last.steps.push(step);
+  else lines.push({ is: 'steps', key: `step ${step.step}`, purpose: step.purpose, title: step.title, steps: [step] });
 }
 
 /** The steps still to do by number, line by line. @param {readonly Step[]} steps */
@@ -149,13 +149,6 @@ export function copiedOf(steps, runs) {
   const own = runs.filter(({ push }) => push > 0 && steps.some((step) => step.push === push));
   return { right: own.reduce((sum, run) => sum + run.right, 0), of: own.reduce((sum, run) => sum + run.of, 0) };
 }
-
-/** The step that a choice has put next, told by its number: numbers only grow.
- * @param {readonly Step[]} steps @param {number} highest  of the plan before it */
-export const firstAfter = (steps, highest) => stillToDo(steps).find(({ step }) => step > highest);
-
-/** @param {readonly Step[]} steps */
-export const highestOf = (steps) => steps.reduce((highest, { step }) => Math.max(highest, step), 0);
 
 /** Whether a run leaves the class free for the next one.
  * @param {string} phase @param {{ counted: boolean } | null} run */

@@ -13,21 +13,12 @@ import numpy as np
 
 from copyroom.core.advice.record import Floats, Record
 from copyroom.core.alphabet import INDEX
-from copyroom.core.similarity import similarity
+from copyroom.core.similarity import likeness
 
 CONTRAST = 2.0
 """How much more urgent a needed symbol becomes right after a needed one that sounds like it."""
 OVERDUE = 1.8
 """A symbol that has waited so many of its usual waits comes next for certain."""
-
-
-def likeness(signs: str) -> Floats:
-    """How alike the sounds are, shape (K, K), 0..1, symmetric, 0 on the diagonal."""
-    columns = [INDEX[sign] for sign in signs]
-    table = similarity()[np.ix_(columns, columns)]
-    alike: Floats = (table + table.T) / 2.0
-    np.fill_diagonal(alike, 0.0)
-    return alike
 
 
 def deal(

@@ -10,10 +10,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from copyroom.core.advice.recall import awaited, recalled, were_answered
+from copyroom.core.advice.recall import recalled_of, were_answered
 from copyroom.core.advice.record import Floats, Record
 from copyroom.core.advice.situation import Situation
-from copyroom.core.phrases import counted, percent
+from copyroom.core.phrases import awaited, counted, percent, recalled
 
 GO_ON = 0.85
 GO_ON_BEHIND = 0.78
@@ -50,18 +50,18 @@ def pace(situation: Situation, record: Record, shares: Floats) -> Pace:
         return Pace(
             count, 0.0, 0.0, f"The class starts with {counted(count, 'sound')}: with fewer, it would guess."
         )
-    are_tested = were_answered(record, situation.known)
+    of = recalled_of(shares, situation.known, were_answered(record, situation.known))
     mean, behind = float(shares.mean()), _behind(situation, record)
     threshold = GO_ON_BEHIND if behind else GO_ON
     count = max(0, min(NEW_AT_ONCE, situation.room_for_new, len(situation.untaught)))
-    words = recalled("the class", shares, situation.known, are_tested)
+    words = recalled("the class", of)
     recalls = words[0].upper() + words[1:] + (" (the course runs behind plan)" if behind else "")
     if not situation.untaught:
         return Pace(0, mean, threshold, f"{recalls}. Nothing is left to introduce.")
     if len(situation.known) == 1 and count:
         return Pace(count, mean, threshold, f"{recalls}. One sound alone would be written without listening.")
     if mean < threshold:
-        return Pace(0, mean, threshold, f"{recalls}. New ones wait for {awaited(threshold, are_tested)}.")
+        return Pace(0, mean, threshold, f"{recalls}. New ones wait for {awaited(threshold, of)}.")
     if count == 0:
         return Pace(0, mean, threshold, f"{recalls}. Today has no time left for an introduction.")
     return Pace(count, mean, threshold, f"{recalls}. From {percent(threshold)} on it can take new ones.")
@@ -69,7 +69,7 @@ def pace(situation: Situation, record: Record, shares: Floats) -> Pace:
 
 def _behind(situation: Situation, record: Record) -> bool:
     used = record.sent_total + situation.intro_cost * len(situation.known)
-    whole = used + situation.seats_left + situation.seats_later
+    whole = used + situation.sendings_left + situation.sendings_later
     progress = min(1.0, used / (TAUGHT_BY * whole))
     total = len(situation.known) + len(situation.untaught)
     return len(situation.known) < int(FIRST_SYMBOLS + (total - FIRST_SYMBOLS) * progress)

@@ -7,11 +7,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from copyroom.core.advice.deal import deal, likeness
+from copyroom.core.advice.deal import deal
 from copyroom.core.advice.pace import Pace, pace
-from copyroom.core.advice.recall import NEED_OF_NEW, named_share, need, recall, weights, were_answered
+from copyroom.core.advice.recall import NEED_OF_NEW, need, recall, weights, were_answered
 from copyroom.core.advice.record import Floats, Record
 from copyroom.core.advice.situation import Situation
+from copyroom.core.phrases import named_share
+from copyroom.core.similarity import likeness
 
 USUAL_LENGTH = 45
 """Long enough to train, short enough that the next text can answer to its copies."""
@@ -79,10 +81,10 @@ def next_symbols(situation: Situation, needs: Floats, count: int) -> str:
 
 def _length(situation: Situation, new: int) -> int:
     """The usual length within bounds; a rest too short for another text is used up."""
-    seats = situation.seats_left - situation.intro_cost * new
-    longest = min(situation.max_length, seats)
+    left = situation.sendings_left - situation.intro_cost * new
+    longest = min(situation.max_length, left)
     length = max(situation.min_length, min(USUAL_LENGTH, longest))
-    rest = seats - length
+    rest = left - length
     return min(longest, length + rest) if rest < situation.min_length else length
 
 
@@ -104,7 +106,7 @@ def _why_text(known: str, needs: Floats, expected: Floats, are_tested: NDArray[n
     weakest = np.argsort(-needs[: len(known)], kind="stable")[:3]
     if not len(weakest):
         return []
-    named = ", ".join(named_share(known[i], float(expected[i]), bool(are_tested[i])) for i in weakest)
+    named = ", ".join(named_share(known[i], float(expected[i]) if are_tested[i] else None) for i in weakest)
     come = "comes" if len(weakest) == 1 else "come"
     return [
         f"{named} {come} most often, as the class and its weakest need them over the course;"

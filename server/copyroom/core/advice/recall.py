@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from copyroom.core.advice.record import Floats, Record
 from copyroom.core.alphabet import INDEX
-from copyroom.core.phrases import counted, percent
+from copyroom.core.purpose import Recalled
 
 PRIOR_SENDINGS = 3.0
 """The class's share stands in for a learner as if it were so many sendings of his own."""
@@ -22,9 +22,6 @@ WEAKEST_VOICE = 0.5
 everybody else knows sinks to the floor, and those who do not know it never catch up."""
 EASY_ENOUGH = 0.68
 """A text is dealt so that the class may be expected to copy this share: a little over two in three."""
-
-MOST_NAMED = 3
-"""Of the sounds that are not tested yet; more are counted."""
 
 
 def recall(record: Record, names: Sequence[str], signs: str) -> Floats:
@@ -62,34 +59,14 @@ def were_answered(record: Record, signs: str, names: Sequence[str] | None = None
     return answered
 
 
-def recalled(who: str, shares: Floats, known: str, are_tested: NDArray[np.bool_]) -> str:
-    """What may be said of what a class recalls: an estimate of what was tested, and what was not.
+def recalled_of(shares: Floats, known: str, are_tested: NDArray[np.bool_]) -> Recalled:
+    """What a class recalls: an estimate of what was tested, and what was not.
 
-    shares : recall, shape (S, len(known)); are_tested : shape (len(known),). A part of a sentence.
+    shares : recall, shape (S, len(known)); are_tested : shape (len(known),).
     """
-    if not are_tested.any():
-        return f"of the {counted(len(known), 'sound')} met, nothing is tested yet"
-    share = percent(float(shares[:, are_tested].mean()))
-    count = int(are_tested.sum())
-    if count == len(known):
-        return f"over the course {who} recalls about {share} of its {counted(count, 'sound')}"
-    rest = [sign for sign, is_tested in zip(known, are_tested, strict=True) if not is_tested]
-    named = " and ".join(rest) if len(rest) <= MOST_NAMED else f"{len(rest)} others"
-    are = "is" if len(rest) == 1 else "are"
-    return (
-        f"over the course {who} recalls about {share} of the {counted(count, 'sound')} tested;"
-        f" {named} {are} not tested yet"
-    )
-
-
-def awaited(threshold: float, are_tested: NDArray[np.bool_]) -> str:
-    """What new sounds wait for: a recall of all that was met, tested or not."""
-    return percent(threshold) if are_tested.all() else f"{percent(threshold)} of all"
-
-
-def named_share(sign: str, share: float, is_tested: bool) -> str:
-    """A sign with what the class recalls of it, for a sentence."""
-    return f"{sign} ({percent(share) if is_tested else 'not tested yet'})"
+    untested = "".join(sign for sign, is_tested in zip(known, are_tested, strict=True) if not is_tested)
+    share = float(shares[:, are_tested].mean()) if are_tested.any() else 0.0
+    return Recalled(round(share, 4), len(known), untested)
 
 
 def need(shares: Floats) -> Floats:

@@ -14,8 +14,8 @@ class Situation:
     alphabet : distinct signs to be taught in all.
     known : distinct signs introduced so far, in order; those outside `alphabet` stay in play.
     present : names of those here today; everybody enrolled when nobody has been counted yet.
-    seats_left : sendings left today, texts and introductions together.
-    seats_later : sendings planned for later meetings.
+    sendings_left : sendings left today, texts and introductions together.
+    sendings_later : sendings planned for later meetings.
     intro_cost : sendings that one introduction uses up.
     min_length, max_length : bounds of the next text.
     order : signs in the order in which to introduce them; "" leaves the choice open.
@@ -27,8 +27,8 @@ class Situation:
     alphabet: str
     known: str
     present: tuple[str, ...]
-    seats_left: int
-    seats_later: int
+    sendings_left: int
+    sendings_later: int
     intro_cost: int
     min_length: int
     max_length: int
@@ -44,11 +44,13 @@ class Situation:
             raise ValueError("nobody is there to be taught: students and present are empty")
         if not 1 <= self.min_length <= self.max_length:
             raise ValueError(f"no text is {self.min_length} to {self.max_length} symbols long")
-        if self.intro_cost < 0 or self.seats_later < 0:
-            raise ValueError("intro_cost and the seats of the plan must not be negative")
+        if self.intro_cost < 0 or self.sendings_later < 0:
+            raise ValueError("intro_cost and the sendings of the plan must not be negative")
         needed = self.min_length + (0 if self.known else self.intro_cost)
-        if self.seats_left < needed:
-            raise ValueError(f"{self.seats_left} sendings left are too few: the next exercise needs {needed}")
+        if self.sendings_left < needed:
+            raise ValueError(
+                f"{self.sendings_left} sendings left are too few: the next exercise needs {needed}"
+            )
 
     @property
     def untaught(self) -> str:
@@ -62,7 +64,7 @@ class Situation:
         """How many introductions today's sendings allow before a shortest text."""
         if self.intro_cost == 0:
             return len(self.untaught)
-        return (self.seats_left - self.min_length) // self.intro_cost
+        return (self.sendings_left - self.min_length) // self.intro_cost
 
 
 def _check_signs(field: str, signs: str) -> None:

@@ -4,20 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Literal
 
 import numpy as np
 
 from copyroom.core.advice.pace import Pace, pace
 from copyroom.core.advice.proposal import USUAL_LENGTH, Proposal, exercise, next_symbols
-from copyroom.core.advice.recall import awaited, need, recall, recalled, were_answered
+from copyroom.core.advice.recall import need, recall, recalled_of, were_answered
 from copyroom.core.advice.record import Floats, Record
 from copyroom.core.advice.situation import Situation
 from copyroom.core.composition import tell_apart
 from copyroom.core.evidence import Pair
-from copyroom.core.phrases import counted, percent
-
-Action = Literal["go on", "repeat", "go back", "contrast"]
+from copyroom.core.phrases import awaited, counted, percent, recalled
+from copyroom.core.purpose import Action, Because, Sounding
 
 TOO_HARD = 0.60
 """Under this share of a text most of it was guessing, and more of the same disheartens."""
@@ -34,15 +32,31 @@ class Choice:
     sentence: str
     proposal: Proposal
 
+    @property
+    def purpose(self) -> Sounding:
+        """What its text is sent for."""
+        return "apart" if self.action == "contrast" else "practise"
+
 
 @dataclass(frozen=True, slots=True)
 class Advice:
-    """What is proposed, with its evidence in one sentence, and the other choices, best first."""
+    """What could be done, the proposed one first, each with its evidence in one sentence.
 
-    action: Action
-    sentence: str
-    proposal: Proposal
-    alternatives: tuple[Choice, ...]
+    copied : the share of the last text that the class copied.
+    """
+
+    choices: tuple[Choice, ...]
+    copied: float | None
+
+    @property
+    def proposed(self) -> Choice:
+        """The best of them."""
+        return self.choices[0]
+
+    def because(self, choice: Choice) -> Because:
+        """Why a step is there that comes of a choice."""
+        signs = choice.proposal.introduce or "".join(dict.fromkeys(choice.proposal.text))
+        return Because(choice.action, signs, copied=None if self.copied is None else round(self.copied, 4))
 
 
 def advise_after(
@@ -80,8 +94,7 @@ def advise_after(
     if not choices:
         raise ValueError("One sound alone is no practice, and there is no other to go on with.")
     best = _best(choices, now, copied)
-    others = tuple(choice for choice in choices if choice is not best)
-    return Advice(best.action, best.sentence, best.proposal, others)
+    return Advice((best, *(choice for choice in choices if choice is not best)), copied)
 
 
 def _best(choices: Sequence[Choice], now: Pace, copied: float | None) -> Choice:
@@ -107,7 +120,7 @@ def contrast_drill(
 
 
 def _length(situation: Situation) -> int:
-    longest = min(situation.max_length, situation.seats_left)
+    longest = min(situation.max_length, situation.sendings_left)
     return max(situation.min_length, min(USUAL_LENGTH, longest))
 
 
@@ -141,7 +154,7 @@ def _repeat(
     if len(situation.known) < 2:
         return []
     weakest = "".join(situation.known[i] for i in np.argsort(-need(shares), kind="stable")[:3])
-    at = awaited(now.threshold, were_answered(record, situation.known))
+    at = awaited(now.threshold, recalled_of(shares, situation.known, were_answered(record, situation.known)))
     wait = f" (new ones come at {at})" if situation.untaught and not now.count else ""
     sentence = f"{seen}: another text on the same sounds{wait}, with more of {', '.join(weakest)}."
     return [Choice("repeat", sentence, exercise(situation, record, rng, "", now))]
@@ -181,10 +194,7 @@ def _contrast(situation: Situation, rng: np.random.Generator, pairs: Sequence[Pa
 
 def _evidence(situation: Situation, record: Record, shares: Floats, copied: float | None) -> str:
     """What the choice rests on, each figure with what it is of."""
-    known = situation.known
+    of = recalled_of(shares, situation.known, were_answered(record, situation.known))
     if copied is None:
-        return recalled("the class", shares, known, were_answered(record, known))
-    return (
-        f"In the last run the class copied {percent(copied)};"
-        f" {recalled('it', shares, known, were_answered(record, known))}"
-    )
+        return recalled("the class", of)
+    return f"In the last run the class copied {percent(copied)}; {recalled('it', of)}"

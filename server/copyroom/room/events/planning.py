@@ -8,6 +8,7 @@ from typing import Annotated
 import msgspec
 from msgspec import Meta
 
+from copyroom.core.purpose import Change, Composed
 from copyroom.core.steps import Step
 from copyroom.room.contract import By, Event, Settled, event
 from copyroom.room.events.running import Chance
@@ -22,8 +23,7 @@ from copyroom.room.limits import (
     Sign,
     StepNumber,
     Symbols,
-    WantedKind,
-    WantedTitle,
+    Title,
 )
 
 
@@ -75,7 +75,7 @@ class SetPlan(Event, frozen=True):
 
     minutes: float
     steps: tuple[PlanStep, ...]
-    changes: tuple[str, ...]
+    changes: tuple[Change, ...]
     fitted: bool = False
 
 
@@ -88,11 +88,16 @@ class EditPlan(Event, frozen=True):
 
 @event(By.INSTRUCTOR, kept=True)
 class AddStep(Event, frozen=True):
-    """A step of the instructor's own, next in the plan."""
+    """A step of the instructor's own, next in the plan; `title` "" says that purpose and symbols name it.
 
-    kind: WantedKind
-    title: WantedTitle
+    The room settles the step before the event is kept.
+    """
+
+    purpose: Composed
+    symbols: Symbols
     text: RawText
+    title: Title = ""
+    planned: Annotated[Step | None, Settled.ROOM] = None
 
 
 @event(By.INSTRUCTOR, kept=True)
@@ -104,13 +109,14 @@ class MarkStep(Event, frozen=True):
 
 @event(By.INSTRUCTOR)
 class TakeChoice(Event, frozen=True):
-    """Put a choice of the advice after run `push` next in the plan; 0 is the one proposed.
+    """Put a choice of the advice after run `push` next in the plan, and `send` it; 0 is the one proposed.
 
-    Kept as the SetPlan that it becomes.
+    Kept as the SetPlan that it becomes, and the SendText of its first step.
     """
 
     push: PushNumber
     choice: Annotated[int, Meta(ge=0, lt=20)]
+    send: bool
 
 
 @event(By.INSTRUCTOR, kept=True)

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
+from copyroom.core.purpose import Composed, Sounding
 from copyroom.room.contract import By, Event, Settled, event
 from copyroom.room.limits import (
     Count,
     Group,
     Phase,
     Place,
-    Purpose,
     PushNumber,
     RawText,
     Reason,
@@ -31,7 +31,7 @@ Start = Annotated[float, Settled.ROOM]
 class Compose(Event, frozen=True):
     """Ask for a text to look at before it is sent, answered by `proposal`. Changes nothing."""
 
-    purpose: Purpose
+    purpose: Composed
     symbols: Symbols
     count: Count
     group: Group
@@ -44,10 +44,11 @@ class SendText(Event, frozen=True):
     """Send a run. An empty `text` is composed from purpose, symbols, count, group and seed.
 
     The room settles the text, the start and the run's number before the event is kept. `after` is the run at
-    hand as the console showed it; where the room has another by then, nothing is sent.
+    hand as the console showed it; where the room has another by then, nothing is sent. `title` is somebody's
+    own; "" says that purpose and symbols name the run.
     """
 
-    purpose: Purpose
+    purpose: Sounding
     symbols: Symbols
     count: Count
     group: Group

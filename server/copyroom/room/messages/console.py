@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from copyroom.core.purpose import Sounding
 from copyroom.core.similarity import alike_order
 from copyroom.core.tally import empty
 from copyroom.room.classroom import Aside, Classroom, Seat
 from copyroom.room.contract import Audience, Message, Part, message
 from copyroom.room.copies import Copy
 from copyroom.room.figures import Figures
-from copyroom.room.limits import Hearing, Purpose, Scope, SoundState, Way
+from copyroom.room.limits import Hearing, Scope, SoundState, Way
 from copyroom.room.messages.evidence import Cell, cells_of
 from copyroom.room.messages.learner import RevealOut, reveal_view
 from copyroom.room.messages.running import PushOut, halt_view, push_fields
@@ -47,7 +48,7 @@ class AsideOut(Part, frozen=True, kw_only=True):
 class RunSummary(Part, frozen=True, kw_only=True):
     push: int
     title: str
-    purpose: Purpose
+    purpose: Sounding
     symbols: str
     counted: bool
     right: int

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
+from copyroom.core import phrases
 from copyroom.core.advice.proposal import Proposal
-from copyroom.core.advice.verdict import Advice, Choice
+from copyroom.core.advice.verdict import Choice
 from copyroom.core.course import EMPHASES, EXAMINED_SIGNS, Placement
 from copyroom.core.evidence import interval, recall
+from copyroom.core.purpose import Action, Purpose
 from copyroom.core.review import review_calendar
 from copyroom.core.tally import recalled, sendings
 from copyroom.room.classroom import Classroom, Seat
@@ -50,7 +52,7 @@ class StepOut(Part, frozen=True, kw_only=True):
     """`push`: 0 not done, -1 done without sound, else the run it became. `sounds` 0: nothing to send."""
 
     step: int
-    kind: str
+    purpose: Purpose
     title: str
     symbols: str
     sounds: int
@@ -82,9 +84,9 @@ class PlanTexts(Message, frozen=True, kw_only=True):
 
 
 class ChoiceOut(Part, frozen=True, kw_only=True):
-    """action: "go on", "repeat", "go back" or "contrast"; `introduce` comes before a text on `symbols`."""
+    """`introduce` comes before a text on `symbols`."""
 
-    action: str
+    action: Action
     sentence: str
     introduce: str
     symbols: str
@@ -177,7 +179,7 @@ def plan_view(room: Classroom) -> PlanOut:
         minutes=room.plan_minutes,
         begun_room_ms=room.plan_begun_ms,
         steps=[_step_view(step) for step in room.plan],
-        changes=list(room.plan_changes),
+        changes=[phrases.changed(change) for change in room.plan_changes],
     )
 
 
@@ -190,12 +192,12 @@ def _step_view(planned: PlanStep) -> StepOut:
     step = planned.step
     return StepOut(
         step=planned.id,
-        kind=step.kind,
-        title=step.title,
+        purpose=step.purpose,
+        title=step.title or phrases.title(step.purpose, step.symbols),
         symbols=step.symbols,
         sounds=step.sounds,
         seconds=round(step.duration_s, 1),
-        reason=step.reason,
+        reason=phrases.why(step.purpose, step.because),
         push=planned.push,
     )
 
@@ -203,7 +205,7 @@ def _step_view(planned: PlanStep) -> StepOut:
 def advice_view(figures: Figures) -> AdviceOut:
     """What is proposed after the last run, the other choices, who was away, and what comes slowly."""
     room, advice = figures.room, figures.advice
-    choices: list[Advice | Choice] = [] if advice is None else [advice, *advice.alternatives]
+    choices = () if advice is None else advice.choices
     names = {str(seat.id): seat.name for seat in room.seats.values()}
     today = room.meetings[-1].day if room.meetings else 0
     lacking = [
@@ -222,7 +224,7 @@ def advice_view(figures: Figures) -> AdviceOut:
     )
 
 
-def _choice_view(choice: Advice | Choice) -> ChoiceOut:
+def _choice_view(choice: Choice) -> ChoiceOut:
     proposal: Proposal = choice.proposal
     return ChoiceOut(
         action=choice.action,

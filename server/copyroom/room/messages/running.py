@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
+from copyroom.core.purpose import Sounding
 from copyroom.room.contract import Audience, Message, Part, message
 from copyroom.room.effects import Sound
-from copyroom.room.limits import Purpose
 from copyroom.room.run import Run
 
 
@@ -25,7 +25,7 @@ class PushOut(Message, frozen=True, kw_only=True):
     """
 
     push: int
-    purpose: Purpose
+    purpose: Sounding
     start_room_ms: float
     pitch_hz: float
     edges: list[list[float]]

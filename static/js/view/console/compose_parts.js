@@ -1,7 +1,7 @@
 /** The composer's two ways to say what is to be sent: symbols to choose from, or a text of one's own. */
 import { html, useRef } from '../../../vendor/preact.js';
 import { SYMBOLS, inTableOrder } from '../../core/alphabet.js';
-import { takesOne } from '../../core/console_state.js';
+import { takesOne } from '../../core/purposes.js';
 import { typed } from '../parts/fields.js';
 import { useConsole } from './desk.js';
 import { Palette, toggled } from './palette.js';

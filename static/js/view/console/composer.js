@@ -1,9 +1,10 @@
 /** What comes next: a run composed by its purpose, looked at, and sent. */
 import { html, useEffect } from '../../../vendor/preact.js';
-import { isGrouped, PURPOSES, composed, isComplete, isShown, takesOne } from '../../core/console_state.js';
+import { composed, isComplete } from '../../core/console_state.js';
 import { inTableOrder } from '../../core/alphabet.js';
 import { clockFace } from '../../core/moment.js';
 import { unmetIn } from '../../core/plan.js';
+import { COMPOSED, isGrouped, isShown, takesNone, takesOne } from '../../core/purposes.js';
 import { Choice } from '../parts/choice.js';
 import { numbered, ticked } from '../parts/fields.js';
 import { useConsole, useDesk } from './desk.js';
@@ -12,7 +13,7 @@ import { PutInPlan } from './plan/put_in_plan.js';
 import { SentText, SignList } from './signs.js';
 import { SoundFacts } from './sound_facts.js';
 
-/** @typedef {import('../../core/console_state.js').Purpose} Purpose */
+/** @typedef {import('../../core/purposes.js').Composed} Composed */
 
 const LENGTHS = [3, 6, 12, 20, 40, 60, 80, 100, 150, 200, 300, 500];
 const ASK_AFTER_MS = 200;
@@ -26,8 +27,8 @@ export function Composer() {
   useProposal();
   /** @type {import('./compose_parts.js').Change} */
   const change = (part) => dispatch({ type: 'drafted', change: part });
-  const hasSymbols = draft.purpose !== 'own' && draft.purpose !== 'listen';
-  const purposes = /** @type {[Purpose, string][]} */ (Object.entries(PURPOSES).map(([key, { name }]) => [key, name]));
+  const hasSymbols = !takesNone(draft.purpose);
+  const purposes = /** @type {[Composed, string][]} */ (Object.entries(COMPOSED).map(([key, { name }]) => [key, name]));
   return html`<section class="sheet now composer" aria-labelledby="composer-title">
     <div class="panel-head">
       <h2 id="composer-title">What comes next</h2>
@@ -36,8 +37,8 @@ export function Composer() {
         onClick=${() => dispatch({ type: 'composing', on: false })}>Back to the last run</button>`}
     </div>
     <${Choice} label="Purpose" value=${draft.purpose} options=${purposes}
-      onChoose=${(/** @type {Purpose} */ purpose) => change({ purpose })} />
-    <p class="help">${PURPOSES[draft.purpose].hint}</p>
+      onChoose=${(/** @type {Composed} */ purpose) => change({ purpose })} />
+    <p class="help">${COMPOSED[draft.purpose].hint}</p>
     ${draft.purpose === 'own' && html`<${OwnText} draft=${draft} change=${change} />`}
     ${hasSymbols && html`<${Symbols} draft=${draft} change=${change} />`}
     <div class="compose-line">
@@ -146,7 +147,7 @@ function preview(draft, ready, proposal, objection) {
     <p class="soft">${proposal.sounds} ${proposal.sounds === 1 ? 'sound' : 'sounds'}, ${clockFace(proposal.seconds * 1000)} min</p>`;
 }
 
-/** Whether another seed gives another text. @param {Purpose} purpose */
+/** Whether another seed gives another text. @param {Composed} purpose */
 const drawsLots = (purpose) => !['listen', 'one', 'own'].includes(purpose);
 
 /** @param {import('../../core/console_state.js').Draft} draft */

@@ -1,6 +1,6 @@
 /** The run at hand: where it stands, the sounds passing, and the one thing to do next. */
 import { html, useEffect, useState } from '../../../vendor/preact.js';
-import { isShown } from '../../core/console_state.js';
+import { isShown } from '../../core/purposes.js';
 import { begunAt, clockFace, isClosed, lastEndRoomMs, phaseAt, tidyEndRoomMs } from '../../core/moment.js';
 import { SECOND_CLICK_MS, actionsIn } from '../../core/run_orders.js';
 import { ALL_IN, sheetsWords } from '../../core/seat_news.js';

@@ -1,5 +1,6 @@
 /** A run of the evening that was sent by hand. */
 import { html } from '../../../vendor/preact.js';
+import { composedAs } from '../../core/purposes.js';
 import { percent } from '../../core/units.js';
 import { Asides, SetAsideButton } from './aside.js';
 import { useDesk } from './desk.js';
@@ -11,7 +12,7 @@ import { SignList } from './signs.js';
 export function RunRow({ run, isNow, phase }) {
   const { dispatch } = useDesk();
   const again = () => {
-    dispatch({ type: 'drafted', change: { purpose: run.purpose, symbols: run.symbols, seed: run.push } });
+    dispatch({ type: 'drafted', change: { purpose: composedAs(run.purpose), symbols: run.symbols, seed: run.push } });
     dispatch({ type: 'composing', on: true });
   };
   return html`<li class="run" data-now=${isNow ? '' : undefined} aria-current=${isNow ? 'step' : undefined}>

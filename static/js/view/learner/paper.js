@@ -3,7 +3,7 @@ import { html, useRef, useState } from '../../../vendor/preact.js';
 import { readSheet } from '../../core/copy.js';
 import { sheetText } from '../../core/learner_state.js';
 import { clockFace, isSoundOver, lastEndRoomMs, secondsLeft } from '../../core/moment.js';
-import { practiceNote } from '../../core/practice.js';
+import { practiceNote } from '../../core/purposes.js';
 import { Icon } from '../parts/icons.js';
 import { typed } from '../parts/fields.js';
 import { useLearner, useMoment, usePage, usePhase, useSettings } from './context.js';

@@ -1,6 +1,6 @@
 /** A learner's own copy under what was sent. Kinds of answers differ in shape, not only in colour; nobody is ranked. */
 import { html, useEffect, useState } from '../../../vendor/preact.js';
-import { practiceNote } from '../../core/practice.js';
+import { practiceNote } from '../../core/purposes.js';
 import { encouragement, groupsOf, scoreWords } from '../../core/reveal.js';
 import { Icon } from '../parts/icons.js';
 import { Sign, spoken } from '../parts/sign.js';

@@ -1,7 +1,7 @@
 /** A run: typed, with count-in, sheet and keys while it sounds, then time to tidy up; closed; or only to be listened to. */
 import { html, useEffect } from '../../../vendor/preact.js';
 import { clockFace, isInSound, isSoundOver, secondsLeft, symbolAt, tidyEndRoomMs } from '../../core/moment.js';
-import { practiceNote } from '../../core/practice.js';
+import { practiceNote } from '../../core/purposes.js';
 import { Icon } from '../parts/icons.js';
 import { Sheet } from '../parts/sheet.js';
 import { Sign, spoken } from '../parts/sign.js';

@@ -1,14 +1,12 @@
 /** What could come next after a run: one proposal with its evidence, the others beside it. One card, put away at will. */
-import { html, useEffect, useState } from '../../../../vendor/preact.js';
-import { firstAfter, highestOf, isSentAtOnce, wordsFor } from '../../../core/plan.js';
+import { html } from '../../../../vendor/preact.js';
+import { isSentAtOnce, wordsFor } from '../../../core/plan.js';
 import { useConsole, useDesk } from '../desk.js';
 import { SignList, plainly } from '../signs.js';
-import { useAdvice, useLesson } from './lesson.js';
+import { useAdvice } from './lesson.js';
 
 /** @typedef {import('../../../wire.js').AdviceOut} AdviceOut */
 /** @typedef {import('../../../wire.js').ChoiceOut} ChoiceOut */
-
-const ANSWER_WITHIN_MS = 4000;
 
 export function AdviceCard() {
   const advice = useAdvice();
@@ -17,12 +15,14 @@ export function AdviceCard() {
 
 /** @param {{ advice: AdviceOut }} props */
 function Card({ advice }) {
-  const { dispatch } = useDesk();
+  const { dispatch, send } = useDesk();
   const connected = useConsole((state) => state.connection === 'connected');
   const composing = useConsole((state) => state.composing); // then the page's main button is the composer's
-  const take = useTaking(advice);
   const [proposed, ...others] = advice.choices;
   const putAway = () => dispatch({ type: 'lesson', change: { advicePutAway: advice.push } });
+  const take = (/** @type {number} */ choice) => {
+    if (send('take_choice', { push: advice.push, choice, send: isSentAtOnce(advice.choices[choice]) })) putAway();
+  };
   return html`<section class="sheet advice" aria-labelledby="advice-title">
     <h2 id="advice-title" class="unseen">Advice</h2>
     <p class="advice-sentence">${proposed.sentence}</p>
@@ -40,37 +40,6 @@ function Card({ advice }) {
 
 /** @param {ChoiceOut} choice */
 const sendsMark = (choice) => (isSentAtOnce(choice) ? '' : undefined);
-
-/**
- * Take a choice: it goes next in the plan. A text is sent as soon as the plan has it; an introduction waits, because
- * the instructor speaks first.
- * @param {AdviceOut} advice
- */
-function useTaking(advice) {
-  const { dispatch, send } = useDesk();
-  const steps = useLesson(({ plan }) => plan?.steps ?? []);
-  const [sendAfter, setSendAfter] = useState(-1);
-  const putAway = () => dispatch({ type: 'lesson', change: { advicePutAway: advice.push } });
-  useEffect(() => {
-    const step = sendAfter < 0 ? undefined : firstAfter(steps, sendAfter);
-    if (step === undefined) return;
-    setSendAfter(-1);
-    send('send_step', { step: step.step });
-    putAway();
-  }, [steps, sendAfter]);
-  // A choice that was refused must not send whatever comes into the plan later.
-  useEffect(() => {
-    if (sendAfter < 0) return undefined;
-    const timer = setTimeout(() => setSendAfter(-1), ANSWER_WITHIN_MS);
-    return () => clearTimeout(timer);
-  }, [sendAfter]);
-  return (/** @type {number} */ choice) => {
-    const highest = highestOf(steps);
-    if (!send('take_choice', { push: advice.push, choice })) return;
-    if (isSentAtOnce(advice.choices[choice])) setSendAfter(highest);
-    else putAway();
-  };
-}
 
 /** What is worth knowing and nothing to do about at this moment. @param {{ advice: AdviceOut }} props */
 function Why({ advice: { choices, lacking, slow } }) {

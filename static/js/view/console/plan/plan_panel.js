@@ -164,7 +164,7 @@ function Afterwards({ steps }) {
   const open = useDialog();
   const due = useMeetingDue();
   if (due > 0) return null; // the new meeting comes first
-  if (!steps.some(({ kind }) => kind === 'close')) return html`<${NoPlan} />`;
+  if (!steps.some(({ purpose }) => purpose === 'close')) return html`<${NoPlan} />`;
   return html`<div class="no-plan">
     <p>The evening is over.</p>
     <button type="button" class="button" data-kind="primary" onClick=${() => open('review')}>Until next time</button>

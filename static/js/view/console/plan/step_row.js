@@ -119,7 +119,7 @@ function describe({ steps }, left, state) {
   const done = steps.length - left.length;
   const minutes = minutesInWords(minutesOf(left.length > 0 ? left : steps));
   if (first.text === '') return first.push < 0 ? 'done' : minutes;
-  if (first.kind === 'introduce') return `by ear, ${first.sounds} sounds, ${minutes}`;
+  if (first.purpose === 'meet') return `by ear, ${first.sounds} sounds, ${minutes}`;
   if (done > 0 && left.length > 0 && state === 'now') return `${done} of ${steps.length}, ${minutes} after it`;
   if (done > 0 && left.length > 0) return `${done} of ${steps.length} done, ${minutes} left`;
   const signs = first.symbols.length > 8 ? `${first.symbols.length} sounds` : html`<${SignList} signs=${first.symbols} />`;
@@ -129,7 +129,7 @@ function describe({ steps }, left, state) {
 /** What the next step asks for that nobody has met yet; a step that introduces it is there for that.
  * @param {Step[]} left @param {string} state @param {string} known */
 function unmetWords([first], state, known) {
-  if (state !== 'next' || first === undefined || first.kind === 'introduce') return '';
+  if (state !== 'next' || first === undefined || first.purpose === 'meet') return '';
   const unmet = unmetIn(first.symbols, known);
   return unmet.length === 0 ? '' : html`, not met yet: <${SignList} signs=${unmet.join('')} />`;
 }
