@@ -31,6 +31,7 @@ function start() {
 
   socket.on('exercise', (told) => store.dispatch({ exercise: told.shown === null ? null : told }));
   socket.on('removed', ({ sentence }) => store.dispatch({ wall: null, gone: sentence }));
+  socket.on('refused', ({ sentence }) => store.dispatch({ wall: null, gone: sentence })); // it asks for nothing but its room
 
   /** The first address is the one that the server prints first. @param {string} of */
   const findPlace = (of) => api.places(of).then(({ urls }) => store.dispatch({ place: urls[0] ?? null }), () => {

@@ -74,6 +74,22 @@ AudioBufferSourceNode.prototype.start = function (...given) {
 """Notes the length of each sound handed to the output."""
 
 
+def test_few_sendings_are_counted_and_get_no_share(
+    console: Page, class_of: Callable[..., list[Learner]]
+) -> None:
+    settle(console)
+    (ana,) = class_of("Ana")
+    send_own_text(console, "TTTTTTE")
+    write(ana, "TTTTTT_")
+    wait_for_silence(console)
+    button(console, "Close").click()
+    row = console.get_by_role("row", name=re.compile("^E "))
+    expect(row.get_by_role("gridcell").last).to_have_text("0 of 1")
+    expect(console.get_by_role("row", name=re.compile("^T ")).get_by_role("gridcell").last).to_contain_text(
+        "100 %, 6 of 6"
+    )
+
+
 def test_both_sounds_of_a_pair_are_heard_by_resting_on_it_and_by_the_keyboard(
     console: Page, class_of: Callable[..., list[Learner]]
 ) -> None:
@@ -251,6 +267,21 @@ def test_call_for_help_is_shown_until_seen(console: Page, class_of: Callable[...
     expect(in_header).to_be_visible()
     button(console, "Seen to Ana").click()
     expect(console.get_by_text("cannot hear")).to_have_count(0)
+
+
+def test_a_call_for_help_moves_nothing_under_the_pointer(
+    console: Page, class_of: Callable[..., list[Learner]]
+) -> None:
+    calling = class_of("Ana Longfellow", "Ben Longfellow")
+    expect(console.get_by_text("2 here")).to_be_visible()
+    plan = button(console, "Plan this evening")
+    before = plan.bounding_box()
+    for learner in calling:
+        learner.emit("cannot_hear")
+    expect(
+        console.get_by_role("banner").get_by_text("Ana Longfellow, Ben Longfellow cannot hear")
+    ).to_be_visible()
+    assert plan.bounding_box() == before
 
 
 def test_seat_is_renamed_and_removed_only_when_confirmed(

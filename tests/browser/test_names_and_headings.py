@@ -92,6 +92,22 @@ def test_who_comes_in_mid_run_is_told_that_the_run_sounds_and_when_test_tones_co
     expect(page.get_by_text("While the class sounds, test tones keep quiet")).to_be_visible()
 
 
+def test_each_state_of_the_wall_has_a_heading(
+    server: Server, code: str, instructor: Instructor, person: Callable[..., Page]
+) -> None:
+    wall = person({"width": 1920, "height": 1080})
+    wall.goto(f"{server.url}/wall?room={code}#{server.secret}")
+    expect(wall.get_by_role("img", name=re.compile("QR code"))).to_be_visible()
+    sound(wall)
+    instructor.send("TAMEN TAMEN")
+    heading(wall, re.compile("Get ready|Write what you hear"))
+    sound(wall)
+    instructor.emit("close")
+    wall.goto(f"{server.url}/wall?room=HERON-MAPLE-000")
+    heading(wall, re.compile("There is no room with that code"))
+    sound(wall)
+
+
 def test_each_state_of_the_console_has_a_heading_and_names_that_hold_what_is_seen(console: Page) -> None:
     expect(console.get_by_role("heading", name="How does the class hear tonight?")).to_be_visible()
     sound(console)

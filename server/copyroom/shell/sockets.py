@@ -176,7 +176,12 @@ class Sockets:
         if room is None:
             with self._wrong_codes:
                 self._server.sleep(WRONG_CODE_WAIT_S)
-            raise wire.WireError("There is no room with that code. Look at the wall, or ask your instructor.")
+            look = (
+                "Look at the wall, or ask your instructor."
+                if name == "join"
+                else "The console lists the rooms."
+            )
+            raise wire.WireError(f"There is no room with that code. {look}")
         if person.seat is not None and room.code != person.code:
             raise wire.WireError("This page has a seat in another room. Load it anew to join this one.")
         return room.code
