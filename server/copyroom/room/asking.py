@@ -7,7 +7,13 @@ from copyroom.room.contract import answers
 from copyroom.room.effects import CONSOLE, Send
 from copyroom.room.figures import Figures, Job
 from copyroom.room.messages.console import CellOut, SheetOut, cell_view, sheet_view
-from copyroom.room.messages.lesson import CourseProgressOut, names_view, progress_of_meeting
+from copyroom.room.messages.planning import (
+    CourseProgressOut,
+    ReviewOut,
+    names_view,
+    progress_of_meeting,
+    review_view,
+)
 
 
 @answers(ev.ShowCell)
@@ -20,6 +26,12 @@ def show_cell(figures: Figures, event: ev.ShowCell, now_ms: float) -> CellOut:
 def show_sheet(figures: Figures, event: ev.ShowSheet, now_ms: float) -> SheetOut:
     """One learner's sheets."""
     return sheet_view(figures, figures.room.seat(event.seat))
+
+
+@answers(ev.ShowReview)
+def show_review(figures: Figures, event: ev.ShowReview, now_ms: float) -> ReviewOut:
+    """What to review on which day, for the class or one learner."""
+    return review_view(figures, event.days, event.seat)
 
 
 @answers(ev.ShowProgress)

@@ -93,7 +93,7 @@ Effect = Send | Save | WakeAt | Seated | Listening | Unseat | Forget | Greet | S
 
 
 class Refused(Exception):
-    """A rule of the lesson says no; the sentence is for the person who asked, after what goes `before` it."""
+    """A rule of the room says no; the sentence is for the person who asked, after what goes `before` it."""
 
     def __init__(self, sentence: str, *before: Effect) -> None:
         super().__init__(sentence)

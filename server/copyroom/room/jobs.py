@@ -12,7 +12,7 @@ from copyroom.room.contract import Event
 from copyroom.room.effects import Effect, Send
 from copyroom.room.figures import Figures, Job
 from copyroom.room.messages.learner import reveal_view
-from copyroom.room.messages.lesson import given_review
+from copyroom.room.messages.planning import given_review
 from copyroom.room.run import Run
 from copyroom.room.scoring import follow, mark_copy, mark_run, result_of
 

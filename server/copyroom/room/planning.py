@@ -21,7 +21,7 @@ from copyroom.room.effects import CONSOLE, Effect, Refused, Send
 from copyroom.room.events import PlanStep
 from copyroom.room.figures import Figures, Job, let_none_out
 from copyroom.room.messages.learner import RefusedOut
-from copyroom.room.messages.lesson import CourseOut, course_view
+from copyroom.room.messages.planning import CourseOut, course_view
 from copyroom.room.record import minutes_left, present, record_of_room, speed
 
 
@@ -238,3 +238,12 @@ def settle_choice(figures: Figures, event: ev.TakeChoice, now_ms: float) -> Sequ
 
 def _introduces(planned: PlanStep, signs: str) -> bool:
     return planned.step.purpose == "meet" and planned.step.symbols[:1] in signs
+
+
+@handles(ev.GiveReview)
+def give_review(room: Classroom, event: ev.GiveReview, now_ms: float) -> list[Effect]:
+    """Each learner sees their own days on their own page, until something is sent again."""
+    if not room.symbols:
+        raise Refused("There is nothing to review yet: no sound is known.")
+    room.review_days = event.days
+    return []

@@ -19,7 +19,6 @@ from copyroom.room import (
     composing,
     exercises,
     planning,
-    reviewing,
     running,
     seating,
     setting_aside,
@@ -65,12 +64,12 @@ from copyroom.room.messages.console import (
 from copyroom.room.messages.evidence import findings_view
 from copyroom.room.messages.exercise import NOTHING_SHOWN, ExerciseOut
 from copyroom.room.messages.learner import RefusedOut, welcome_view
-from copyroom.room.messages.lesson import advice_view, plan_texts_view, plan_view
+from copyroom.room.messages.planning import advice_view, plan_texts_view, plan_view
 from copyroom.room.messages.running import sound_view
 from copyroom.room.messages.wall import wall_view
 from copyroom.room.scoring import count_live
 
-HANDLING = (asking, composing, planning, reviewing, running, seating, setting_aside, settings)
+HANDLING = (asking, composing, planning, running, seating, setting_aside, settings)
 """The modules whose functions take events: each has marked its own."""
 FLUSH_MS = 100.0
 """Console and wall are told of changes at most this often; a large class slows it in proportion."""
@@ -114,7 +113,7 @@ class Room:
     def receive(self, event: Event, now_ms: float) -> list[Effect]:
         """Take one event at room time `now_ms`; what it asks of the shell, in order.
 
-        An event that breaks a rule of the lesson changes nothing and is answered with its sentence.
+        An event that breaks a rule of the room changes nothing and is answered with its sentence.
         """
         if isinstance(event, ev.Tick):
             return self._tick(now_ms)

@@ -15,7 +15,7 @@ from copyroom.room.copies import Copy
 from copyroom.room.figures import Figures
 from copyroom.room.limits import Hearing, Way
 from copyroom.room.messages.exercise import ExerciseOut
-from copyroom.room.messages.lesson import ReviewOut, given_review
+from copyroom.room.messages.planning import ReviewOut, given_review
 from copyroom.room.messages.running import HaltOut, PushOut
 from copyroom.room.run import Run
 from copyroom.room.scoring import heard_only

@@ -114,7 +114,7 @@ function mark(state, number, sounding) {
 }
 
 /** @param {StepLine} line @param {Step[]} left @param {string} state */
-function describe({ steps }, left, state) {
+function describe({ steps, title }, left, state) {
   const [first] = steps;
   const done = steps.length - left.length;
   const minutes = minutesInWords(minutesOf(left.length > 0 ? left : steps));
@@ -122,8 +122,9 @@ function describe({ steps }, left, state) {
   if (first.purpose === 'meet') return `by ear, ${first.sounds} sounds, ${minutes}`;
   if (done > 0 && left.length > 0 && state === 'now') return `${done} of ${steps.length}, ${minutes} after it`;
   if (done > 0 && left.length > 0) return `${done} of ${steps.length} done, ${minutes} left`;
-  const signs = first.symbols.length > 8 ? `${first.symbols.length} sounds` : html`<${SignList} signs=${first.symbols} />`;
-  return html`${signs}, ${minutes}`;
+  if (first.symbols.length <= 8) return html`<${SignList} signs=${first.symbols} />, ${minutes}`;
+  const counted = `${first.symbols.length} sounds`;
+  return title.includes(counted) ? minutes : `${counted}, ${minutes}`;
 }
 
 /** What the next step asks for that nobody has met yet; a step that introduces it is there for that.
