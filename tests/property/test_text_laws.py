@@ -6,7 +6,7 @@ import unicodedata
 
 import numpy as np
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
 from copyroom.core.alphabet import INDEX, SYMBOLS
@@ -40,6 +40,7 @@ def test_what_can_be_sent_is_a_text_and_stays_as_it_is(raw):
 
 
 @given(st.text() | TYPED)
+@example("\u0304\u0300")  # a line above nothing, and a mark after it
 def test_fault_points_at_the_first_character_that_cannot_be_sent(raw):
     error = fault(raw)
     assume(error is not None and error.character)

@@ -11,7 +11,7 @@ import pytest
 
 from copyroom.core import phrases
 from copyroom.core.course import EXAMINED_SIGNS
-from copyroom.core.purpose import PURPOSES, Composed, Purpose, Sounding
+from copyroom.core.purpose import PURPOSES, Because, Change, Composed, Purpose, Recalled, Sounding, What, Why
 from copyroom.core.steps import MOST_SOUNDS, READINGS, TALK_S
 from scripted_room import ScriptedRoom, refusal, sends
 from wire_samples import lesson
@@ -130,7 +130,28 @@ def test_no_record_of_an_evening_holds_a_sentence_or_a_title_that_nobody_gave() 
 def test_the_sentences_of_an_older_form_would_be_found() -> None:
     """The search above is not blind."""
     older = {
-        "step": {"reason2": "New sounds need many turns at once."},
+        "step": {"because": "New sounds need many turns at once."},
         "changes": ["3 minutes to spare went."],
     }
     assert len(sentences_in(json.dumps(older))) == 2
+
+
+# ------------------------------------------------------------------ reasons in words
+
+
+def test_every_reason_and_every_change_has_words_of_its_own() -> None:
+    reasons = {
+        key: phrases.why("mix", Because(key, "KM", (0.4, None), copied=0.5)) for key in typing.get_args(Why)
+    }
+    known = Recalled(0.5, 4, "M")
+    changes = {
+        key: phrases.changed(Change(key, "KM", (0.4, None), known, 0.78, 12.0, ("words", "mix")))
+        for key in typing.get_args(What)
+    }
+    for worded in (reasons, changes):
+        assert len(set(worded.values())) == len(worded)
+        assert all(said.endswith(".") for said in worded.values())
+    assert "K (40 %), M (not tested yet)" in reasons["weakest"]
+    assert "of which the class copied 50 %" in reasons["go back"]
+    assert changes["left out"] == "Left out, with 12 minutes left: Words, Mix."
+    assert changes["another evening"].endswith("M is not tested yet, and new ones come at 78 % of all.")

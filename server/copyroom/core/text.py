@@ -145,7 +145,8 @@ def _clusters(raw: str) -> Iterator[_Cluster]:
         lined = line_from_before or not _LINES_ABOVE.isdisjoint(written)
         line_from_before = _LINE_TO_NEXT in written
         if composed and not _invisible(composed):
-            yield _Cluster(composed, position, lined)
+            first = position + len(written) - len(written.lstrip("".join(_LINES_ABOVE)))
+            yield _Cluster(composed, first, lined)
         position = end
 
 
