@@ -14,6 +14,9 @@ from hypothesis import strategies as st
 
 from copyroom import wire
 from copyroom.core.alphabet import SYMBOLS
+from copyroom.core.bursts import Speed
+from copyroom.core.purpose import Because
+from copyroom.core.steps import timed_step
 from copyroom.room import events as ev
 from copyroom.room.contract import EVENTS, event_declared
 from copyroom.room.journal import FORM, Reader, RecordError, from_record, to_record
@@ -368,3 +371,17 @@ def test_a_record_with_a_field_of_a_newer_program_is_not_read_as_something_else(
 )
 def test_a_record_under_an_older_name_is_the_event_of_today(name: str, body: str, event: ev.Event) -> None:
     assert Reader().read(1, name, body) == event
+
+
+def test_an_added_step_of_an_older_form_is_as_long_as_at_the_speed_of_then() -> None:
+    reader = Reader()
+    sound = {"wpm": 20.0, "overall_wpm": 10.0, "pitch_hz": 600.0, "lead_in_s": 3.0, "tidy_s": 30.0}
+    reader.read(2, "SetSound", json.dumps(sound))
+    older = {"kind": "mix", "title": "Practice calls", "text": "K1ATM"}
+    added: Any = reader.read(2, "AddStep", json.dumps(older))
+    expected = timed_step("calls", "K1ATM", Speed(20.0, 10.0), Because("wanted"))
+    assert (added.purpose, added.planned) == ("calls", expected)
+    ours: Any = reader.read(2, "AddStep", json.dumps(older | {"title": "Ours"}))
+    assert ours.title == ours.planned.title == "Ours"
+    with pytest.raises(RecordError):
+        reader.read(2, "AddStep", json.dumps(older | {"text": "~"}))

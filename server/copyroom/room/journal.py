@@ -65,36 +65,8 @@ def _from_1(name: str, fields: Fields, seen: _Seen) -> tuple[str, Fields]:
     return name, fields
 
 
-def _from_2(name: str, fields: Fields, seen: _Seen) -> tuple[str, Fields]:
-    """Version 2 kept reasons as sentences, and told by titles what a step was.
-
-    The sentences are left out, and what was called otherwise than its purpose now names it keeps its title.
-    """
-    match name:
-        case "SetPlan":
-            steps = [planned | {"step": _step_from_2(planned["step"])} for planned in fields["steps"]]
-            return name, fields | {"steps": steps, "changes": []}
-        case "AddStep":
-            purpose = _purpose_from_2(fields["kind"], fields["title"])
-            wanted = Because("wanted")
-            step = timed_step(purpose, fields["text"], Speed(*seen.wpm), wanted)
-            step = replace(step, title=_own_title(purpose, step.symbols, fields["title"]))
-            return name, {
-                "purpose": purpose,
-                "symbols": step.symbols,
-                "text": step.text,
-                "title": step.title,
-                "planned": msgspec.to_builtins(step),
-            }
-        case "SendText":
-            purpose, title = fields["purpose"], fields.get("title", "")
-            in_play = fields["symbols"]
-            return name, fields | {"title": _own_title(purpose, in_play, title)}
-    return name, fields
-
-
-_KINDS_OF_2: dict[str, Composed | Purpose] = {"introduce": "meet", "longer copy": "longer"}
-_COMPOSED_OF_2: dict[str, Composed] = {
+_KINDS_OF_2: dict[str, Purpose] = {"introduce": "meet", "longer copy": "longer"}
+_TITLES_OF_2: dict[str, Composed] = {
     "Words": "words",
     "Sentences": "sentences",
     "Practice calls": "calls",
@@ -106,10 +78,36 @@ _COMPOSED_OF_2: dict[str, Composed] = {
 }
 
 
+def _from_2(name: str, fields: Fields, seen: _Seen) -> tuple[str, Fields]:
+    """Version 2 kept reasons as sentences, and told by kinds and titles what a step was.
+
+    The sentences are left out, and what was called otherwise than its purpose now names it keeps its title.
+    """
+    match name:
+        case "SetPlan":
+            steps = [planned | {"step": _step_from_2(planned["step"])} for planned in fields["steps"]]
+            return name, fields | {"steps": steps, "changes": []}
+        case "AddStep":
+            purpose = _purpose_from_2(fields["kind"], fields["title"])
+            step = timed_step(purpose, fields["text"], Speed(*seen.wpm), Because("wanted"))
+            title = _own_title(purpose, step.symbols, fields["title"])
+            return name, {
+                "purpose": purpose,
+                "symbols": step.symbols,
+                "text": step.text,
+                "title": title,
+                "planned": msgspec.to_builtins(replace(step, title=title)),
+            }
+        case "SendText":
+            title = _own_title(fields["purpose"], fields["symbols"], fields.get("title", ""))
+            return name, fields | {"title": title}
+    return name, fields
+
+
 def _purpose_from_2(kind: str, title: str) -> Any:
     if title.endswith(" apart"):
         return "apart"
-    return _COMPOSED_OF_2.get(title) or _KINDS_OF_2.get(kind, kind)
+    return _TITLES_OF_2.get(title) or _KINDS_OF_2.get(kind, kind)
 
 
 def _own_title(purpose: Purpose, symbols: str, title: str) -> str:
@@ -143,7 +141,7 @@ class Reader:
             for old in range(version, FORM):
                 name, fields = _RAISE[old](name, fields, self._seen)
             event = self._event(name, fields)
-        except (msgspec.MsgspecError, UnicodeError, TypeError, KeyError, RecursionError) as fault:
+        except (msgspec.MsgspecError, ValueError, TypeError, KeyError, RecursionError) as fault:
             raise RecordError(f"a record of the kind {name[:40]!r} cannot be read ({fault})") from None
         self._note(name, fields)
         return event
