@@ -73,6 +73,19 @@ def test_both_sounds_of_a_pair_wait_while_the_class_sounds(
     expect(both).to_be_enabled()
 
 
+def test_the_key_for_the_main_button_sends_the_next_step_while_the_composer_has_nothing(
+    console: Page,
+) -> None:
+    settle(console)
+    button(console, "Plan this evening").click()
+    expect(button(console, re.compile("^Send it: Meet "))).to_be_enabled()
+    expect(button(console, re.compile("^Send to the class"))).to_be_disabled()
+    console.keyboard.press("Control+Enter")
+    expect(button(console, re.compile("^Stop the sound"))).to_be_enabled()
+    console.keyboard.press("Control+Enter")
+    expect(console.get_by_text("Sounding now")).to_be_visible()
+
+
 def test_new_sound_joins_the_known_ones(console: Page) -> None:
     settle(console)
     choose(console, "New sound")

@@ -29,7 +29,7 @@ export function listenToKeys(stop) {
     if (event.key === 'Escape' && escStops() && !isTyping(event.target)) stop();
     if (event.key !== 'Enter' || !event.ctrlKey || event.repeat) return;
     // Pressed twice: the main button is another one by now.
-    if (event.timeStamp - pressedMs > SECOND_CLICK_MS) press('[data-action="primary"]');
+    if (event.timeStamp - pressedMs > SECOND_CLICK_MS) press('[data-action="primary"]:not(:disabled)');
     pressedMs = event.timeStamp;
   });
 }
