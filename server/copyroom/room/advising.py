@@ -69,13 +69,12 @@ def _attend(figures: Figures, record: Record) -> Job:
     lags: dict[str, list[float]] = {}
     for run in figures.room.meeting_runs():
         if run.counts and figures.is_final(run.id):
-            _gather_lags(figures, run, lags)
-            yield []
+            yield from _gather_lags(figures, run, lags)
     figures.slow = slow_symbols(lags)
     yield []
 
 
-def _gather_lags(figures: Figures, run: Run, lags: dict[str, list[float]]) -> None:
+def _gather_lags(figures: Figures, run: Run, lags: dict[str, list[float]]) -> Job:
     """Per symbol, how long after its sound the right answers came, in seconds."""
     found = list(results(figures, run).values())
     if not found:
@@ -83,9 +82,11 @@ def _gather_lags(figures: Figures, run: Run, lags: dict[str, list[float]]) -> No
     lags_s = np.stack([result.lags_ms for result in found]) / 1000.0
     right = code_points("".join(result.answers for result in found)).reshape(lags_s.shape)
     lags_s[right != code_points(run.sent)] = np.inf
+    yield []
     for sign in set(run.sent):
         of_sign = lags_s[:, code_points(run.sent) == ord(sign)]
         lags.setdefault(sign, []).extend(of_sign[np.isfinite(of_sign)].tolist())
+        yield []
 
 
 def _fitted(

@@ -82,7 +82,8 @@ class Figures:
     settled_anew : per closed run, how many marks the final alignment attributed otherwise than the live one.
     advice, advice_run : what is proposed after the last closed run.
     lacking, slow : who was away for what, and which sounds come slowly, by then.
-    jobs : what is under way, the first one next; `queued`: of how many runs the marking was asked for.
+    jobs : what is under way, the first one next; `queued`: of how many runs the marking was asked for,
+        `is_counting`: the open run's copies are being counted.
     shown : the runs whose copies were shown to their writers.
     advice_before : per aside, how often the plan had been edited, after which run advice stood, and which.
     """
@@ -106,6 +107,7 @@ class Figures:
     slow: Sequence[Slow] = ()
     jobs: deque[Job] = field(default_factory=deque)
     queued: int = 0
+    is_counting: bool = False
     shown: set[int] = field(default_factory=set)
     advice_before: dict[int, tuple[int, int, Advice | None]] = field(default_factory=dict)
 

@@ -14,7 +14,7 @@ from copyroom.room.figures import Figures, Job
 from copyroom.room.messages.learner import reveal_view
 from copyroom.room.messages.planning import given_review
 from copyroom.room.run import Run
-from copyroom.room.scoring import follow, mark_copy, mark_run, result_of
+from copyroom.room.scoring import count_live, mark_copy, mark_run, result_of
 
 SEATS_A_SLICE = 10
 """Learners told what is their own between two looks at the event loop."""
@@ -54,6 +54,14 @@ def note(figures: Figures, event: Event, now_ms: float) -> None:
     _queue_closed(figures, now_ms, refit=True)
 
 
+def count(figures: Figures, now_ms: float) -> Job:
+    """The open run's copies that have changed, as they come in."""
+    figures.is_counting = True
+    for _ in count_live(figures, now_ms):
+        yield []
+    figures.is_counting = False
+
+
 def catch_up(figures: Figures, now_ms: float) -> None:
     """After a replay: the open run first, then all that was closed, in order, as habits were learned."""
     run = figures.room.open_run
@@ -80,8 +88,9 @@ def _begin_live_anew(figures: Figures, now_ms: float) -> Job:
 def _copy_changed(figures: Figures, run: Run, seat: int, now_ms: float) -> None:
     copy = run.copies[seat]
     if not run.closed:
+        if copy.edited:
+            figures.live_results.pop(seat, None)  # it speaks of marks that are not there any more
         if copy.marks or copy.edited:
-            follow(figures, run, seat)
             figures.due.setdefault(seat, now_ms)
     elif copy.marks or copy.edited:
         figures.jobs.append(_mark_late(figures, run, seat))

@@ -51,7 +51,7 @@ from copyroom.room.effects import (
     WakeAt,
 )
 from copyroom.room.figures import Figures
-from copyroom.room.jobs import catch_up, note
+from copyroom.room.jobs import catch_up, count, note
 from copyroom.room.messages.console import (
     alike_view,
     progress_view,
@@ -67,7 +67,6 @@ from copyroom.room.messages.learner import RefusedOut, welcome_view
 from copyroom.room.messages.planning import advice_view, plan_texts_view, plan_view
 from copyroom.room.messages.running import sound_view
 from copyroom.room.messages.wall import wall_view
-from copyroom.room.scoring import count_live
 
 HANDLING = (asking, composing, planning, running, seating, setting_aside, settings)
 """The modules whose functions take events: each has marked its own."""
@@ -102,7 +101,6 @@ class Room:
         self._shown: dict[int | str, ExerciseOut] = {}
         self._to_tell: list[str] = []
         self._news_due_ms: float | None = None
-        self._more_to_count = False
         self._records = 0
 
     @property
@@ -287,7 +285,8 @@ class Room:
     def _news(self, now_ms: float) -> list[Effect]:
         """Tell console and wall what is not what it was; in a large class a part at each turn."""
         if not self._to_tell:
-            self._more_to_count = count_live(self.figures, now_ms)
+            if self.figures.due and not self.figures.is_counting:
+                self.figures.jobs.append(count(self.figures, now_ms))
             self._to_tell = list(self._parts(now_ms))
         many = 1 if len(self.classroom.seats) > SEATS_A_FLUSH else len(self._to_tell)
         now, self._to_tell = self._to_tell[:many], self._to_tell[many:]
@@ -304,8 +303,6 @@ class Room:
     def _next_news_ms(self, now_ms: float) -> float | None:
         if self._to_tell:
             return now_ms
-        if self._more_to_count:
-            return now_ms + FLUSH_MS
         if self.classroom.open_run is None:
             return None
         for seat in self.figures.live:  # what may still be answered grows less

@@ -21,28 +21,27 @@ from copyroom.room.copies import Copy
 from copyroom.room.figures import Figures, Result
 from copyroom.room.run import Run
 
-SEATS_A_TICK = 30
-"""Live copies counted anew at one tick; in a larger class the others wait for the next."""
-SEATS_A_SLICE = 10
-"""Closed copies read or counted between two looks at the event loop."""
+SEATS_A_SLICE, MARKS_A_SLICE = 10, 8
+"""Copies read or counted, and marks aligned while they come in, between two looks at the event loop."""
 
 
-def follow(figures: Figures, run: Run, seat: int) -> None:
-    """Give the seat's live alignment the marks that are new to it."""
+def follow(figures: Figures, run: Run, seat: int) -> int:
+    """Give the seat's live alignment the marks that are new to it, a slice of them; how many it got."""
     copy = run.copies[seat]
-    if copy.edited:
-        figures.live_results.pop(seat, None)  # it may speak of marks that are not there any more
     if copy.way != "typing" or copy.edited:
         figures.live.pop(seat, None)
-        return
+        return 0
     live = figures.live.get(seat)
     if live is None:
         end_s = [t / 1000.0 for t in run.end_ms]
         live = figures.live[seat] = LiveAlignment(run.sent, end_s, habits_before(figures, run, seat))
         figures.live_marks[seat] = 0
-    for mark in copy.marks[figures.live_marks[seat] :]:
+    known = figures.live_marks[seat]
+    new = copy.marks[known : known + MARKS_A_SLICE]
+    for mark in new:
         live.write(mark.sign, None if mark.at_ms is None else mark.at_ms / 1000.0)
-    figures.live_marks[seat] = len(copy.marks)
+    figures.live_marks[seat] = known + len(new)
+    return len(new)
 
 
 def habits_before(figures: Figures, run: Run, seat: int) -> al.Habits | None:
@@ -172,20 +171,25 @@ def result_of(run: Run, copy: Copy, found: Alignment) -> Result:
     return Result(found, cells(run.sent, written, heard), "".join(answers), lags_ms)
 
 
-def count_live(figures: Figures, now_ms: float) -> bool:
-    """Count the open run's changed copies anew, the longest untouched first; whether some are left."""
+def count_live(figures: Figures, now_ms: float) -> Generator[None]:
+    """Count the open run's changed copies anew, the longest untouched first, a few at a time."""
     run = figures.room.open_run
     if run is None:
-        return False
-    due = sorted(figures.due.items(), key=lambda item: item[1])
-    for seat, _ in due[:SEATS_A_TICK]:
-        del figures.due[seat]
-        if not _has_copy(run, seat) or seat not in figures.room.seats:
-            figures.live_results.pop(seat, None)
-        else:
+        figures.due.clear()
+        return
+    for n, seat in enumerate(sorted(figures.due, key=lambda seat: figures.due[seat])):
+        if run is not figures.room.open_run or seat not in figures.due:
+            continue
+        if _has_copy(run, seat) and seat in figures.room.seats:
+            while follow(figures, run, seat) == MARKS_A_SLICE:
+                yield
             found = _provisional(figures, run, seat, now_ms)
             figures.live_results[seat] = result_of(run, run.copies[seat], found)
-    return bool(figures.due)
+        else:
+            figures.live_results.pop(seat, None)
+        figures.due.pop(seat, None)
+        if n % SEATS_A_SLICE == 0:
+            yield
 
 
 def results(figures: Figures, run: Run) -> dict[int, Result]:

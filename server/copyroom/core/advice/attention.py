@@ -6,6 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from statistics import median
 
+import numpy as np
+
 from copyroom.core.advice.record import Record
 from copyroom.core.alphabet import INDEX
 
@@ -42,7 +44,7 @@ def slow_symbols(lags_s: Mapping[str, Sequence[float]]) -> tuple[Slow, ...]:
 
     lags_s : sign -> seconds from the end of the sound to the key, of right answers.
     """
-    medians = {sign: median(lags) for sign, lags in lags_s.items() if len(lags) >= FEWEST_ANSWERS}
+    medians = {sign: float(np.median(lags)) for sign, lags in lags_s.items() if len(lags) >= FEWEST_ANSWERS}
     if len(medians) < 3:
         return ()
     usual_s = median(medians.values())
