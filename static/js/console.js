@@ -12,7 +12,8 @@ import { ConsolePage } from './view/console/page.js';
 import { PrintSheet } from './view/console/print_sheet.js';
 import { Stranger } from './view/console/stranger.js';
 
-/** @typedef {import('./core/store.js').Store<import('./core/console_state.js').ConsoleState, import('./core/console_state.js').ConsoleEvent>} ConsoleStore */
+/** @import { ConsoleStore } from './core/console_state.js' */
+/** @import { Socket } from './shell/socket.js' */
 
 const page = /** @type {HTMLElement} */ (document.getElementById('page'));
 const paper = /** @type {HTMLElement} */ (document.getElementById('paper'));
@@ -56,7 +57,7 @@ function start() {
 
 /**
  * Each thing is said once, as it is meant, and it is noticed when it could not be said.
- * @param {import('./shell/socket.js').Socket} socket
+ * @param {Socket} socket
  * @param {ConsoleStore} store
  * @returns {import('./core/messages.js').Send}
  */
@@ -75,7 +76,7 @@ function sender(socket, store) {
 
 /**
  * Tones go from the socket straight to the sound.
- * @param {import('./shell/socket.js').Socket} socket
+ * @param {Socket} socket
  * @param {ConsoleStore} store
  * @param {import('./shell/console_sound.js').ConsoleSound} sound
  */

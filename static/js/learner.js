@@ -12,11 +12,12 @@ import { connect } from './shell/socket.js';
 import { onDevice } from './shell/storage.js';
 import { showLearner } from './view/learner/page.js';
 
-/** @typedef {import('./shell/device.js').Settings} Settings */
+/** @import { LearnerStore } from './core/learner_state.js' */
+/** @import { SettingsStore } from './shell/device.js' */
 
-/** @type {import('./core/store.js').Store<import('./core/learner_state.js').Learner, import('./core/learner_state.js').Action>} */
+/** @type {LearnerStore} */
 const store = createStore(reduce, { ...NEW, code: codeOfPage() });
-/** @type {import('./core/store.js').Store<Settings, Partial<Settings>>} */
+/** @type {SettingsStore} */
 const settings = createStore((now, changed) => ({ ...now, ...changed }), savedSettings());
 /** Whom the next greeting is for. @type {import('./wire.js').JoinIn | null} */
 let joining = null;

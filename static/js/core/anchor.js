@@ -16,8 +16,7 @@
  */
 import { MS_PER_S } from './units.js';
 
-/** @typedef {import('./units.js').Milliseconds} Milliseconds */
-/** @typedef {import('./units.js').Seconds} Seconds */
+/** @import { Milliseconds, Seconds } from './units.js' */
 
 /**
  * What an AudioContext says about its time.

@@ -10,9 +10,8 @@
 import { RESOLUTION_MS, corridorOf } from './corridor.js';
 import { PPM } from './units.js';
 
-/** @typedef {import('./units.js').Milliseconds} Milliseconds */
-/** @typedef {import('./corridor.js').Bounds} Bounds */
-/** @typedef {import('./corridor.js').Corridor} Corridor */
+/** @import { Milliseconds } from './units.js' */
+/** @import { Bounds, Corridor } from './corridor.js' */
 
 /**
  * What the socket layer measured. `*_page_ms` are its own, the others came in the server's answer.

@@ -9,18 +9,10 @@ import { LESSON_PARTS, NO_LESSON, withTexts } from './plan.js';
 import { COMPOSED, isShown, takesMany, takesOne } from './purposes.js';
 import { tablesOf } from './tables.js';
 
-/** @typedef {import('./plan.js').Lesson} Lesson */
-/** @typedef {import('../wire.js').RoomOut} RoomOut */
-/** @typedef {import('../wire.js').SeatOut} SeatOut */
-/** @typedef {import('../wire.js').RunDetail} RunDetail */
-/** @typedef {import('../wire.js').RunSummary} RunSummary */
-/** @typedef {import('../wire.js').CopyProgress} CopyProgress */
-/** @typedef {import('../wire.js').ProgressOut} ProgressOut */
-/** @typedef {import('./tables.js').Tables} Tables */
-/** @typedef {import('../wire.js').FindingsOut} FindingsOut */
-/** @typedef {import('../wire.js').CellOut} CellOut */
-/** @typedef {import('../wire.js').SheetOut} SheetOut */
-/** @typedef {import('../wire.js').ProposalOut} ProposalOut */
+/** @import { Lesson } from './plan.js' */
+/** @import { CellOut, FindingsOut, ProgressOut, ProposalOut, RefusedOut, RoomOut, RunDetail } from '../wire.js' */
+/** @import { SeatOut, SheetOut, TableOut, TablesBefore } from '../wire.js' */
+/** @import { Tables } from './tables.js' */
 
 /** @typedef {import('./purposes.js').Composed} Composed */
 
@@ -51,8 +43,8 @@ import { tablesOf } from './tables.js';
  * @property {readonly SeatOut[]} seats
  * @property {RunDetail | null} run
  * @property {ProgressOut | null} progress
- * @property {import('../wire.js').TableOut | null} tableNow  of the run at hand
- * @property {import('../wire.js').TablesBefore | null} tablesBefore
+ * @property {TableOut | null} tableNow  of the run at hand
+ * @property {TablesBefore | null} tablesBefore
  * @property {Tables | null} table  the two together
  * @property {import('../wire.js').ExerciseOut | null} exercise  another exercise than copying, while it goes on
  * @property {string} alike  all signs, those that sound alike beside each other
@@ -103,6 +95,7 @@ export const EMPTY = Object.freeze({
  *   | { type: 'lesson', change: Partial<Lesson> }
  *   | { type: 'dialog', dialog: string, about?: number }} ConsoleEvent
  */
+/** @typedef {import('./store.js').Store<ConsoleState, ConsoleEvent>} ConsoleStore */
 
 const MOST_NOTICES = 4;
 
@@ -177,7 +170,7 @@ function drafted(state, change) {
 }
 
 /** A refusal stays with what caused it: the draft's in the composer, any other as a notice.
- * @param {ConsoleState} state @param {import('../wire.js').RefusedOut} told @returns {ConsoleState} */
+ * @param {ConsoleState} state @param {RefusedOut} told @returns {ConsoleState} */
 function refused(state, { sentence, about }) {
   if (about === 'compose') return { ...state, asked: Math.max(0, state.asked - 1), proposal: null, objection: sentence };
   if (about === 'send_text' && state.sending) return { ...state, sending: false, objection: sentence };

@@ -4,8 +4,8 @@
  */
 import { SYMBOLS } from './alphabet.js';
 
-/** @typedef {import('./units.js').Milliseconds} Milliseconds */
-/** @typedef {import('../wire.js').Key} Key */
+/** @import { Milliseconds } from './units.js' */
+/** @import { Key } from '../wire.js' */
 /** @typedef {{ sign: string, at_ms: Milliseconds | null }} Mark  one written sign; no time for one put in later */
 
 export const BLANK = '_';

@@ -12,7 +12,7 @@
  */
 import { PPM } from './units.js';
 
-/** @typedef {import('./units.js').Milliseconds} Milliseconds */
+/** @import { Milliseconds } from './units.js' */
 
 /** @typedef {{ pageMs: Milliseconds, upper: Milliseconds, lower: Milliseconds }} Bounds */
 

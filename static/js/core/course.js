@@ -4,7 +4,7 @@ import { BLANK, readSheet } from './copy.js';
 
 const OVERLINE = '\u0305';
 
-/** @typedef {import('../wire.js').ShowCourseIn} CourseDraft */
+/** @import { ShowCourseIn as CourseDraft } from '../wire.js' */
 
 /**
  * A sound at another place. In a computed order it is pinned there, and the rest is worked out around it; an order of

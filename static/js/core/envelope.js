@@ -11,8 +11,7 @@
  */
 import { MS_PER_S } from './units.js';
 
-/** @typedef {import('./units.js').Milliseconds} Milliseconds */
-/** @typedef {import('./units.js').Hertz} Hertz */
+/** @import { Hertz, Milliseconds } from './units.js' */
 
 /** @type {Milliseconds} */
 export const EDGE_MS = 5;

@@ -1,9 +1,7 @@
 /** What the server's evidence says, in the form that the table and the sentences need. Pure. */
 
-/** @typedef {import('../wire.js').EvidenceOut} EvidenceOut */
-/** @typedef {import('../wire.js').FindingsOut} FindingsOut */
-/** @typedef {import('./tables.js').Tables} Tables */
-/** @typedef {import('../wire.js').PairOut} PairOut */
+/** @import { EvidenceOut, FindingsOut, PairOut } from '../wire.js' */
+/** @import { Tables } from './tables.js' */
 /** @typedef {'run' | 'evening' | 'course'} Scope */
 
 /** @typedef {{ right: number, sendings: number, low: number, high: number, enough: boolean }} Recall */

@@ -5,9 +5,9 @@
 import { grouped, signOf, signsOf, written } from './copy.js';
 import { isClosed, phaseAt } from './moment.js';
 
-/** @typedef {import('./messages.js').ToBrowser} ToBrowser */
-/** @typedef {import('./copy.js').Mark} Mark */
-/** @typedef {import('../wire.js').Key} Key */
+/** @import { ToBrowser, Told } from './messages.js' */
+/** @import { Mark } from './copy.js' */
+/** @import { ClassOut, ExerciseOut, HaltOut, Key, PushOut, RevealOut, ReviewOut, WelcomeOut } from '../wire.js' */
 /** @typedef {'typing' | 'paper'} Way */
 /** @typedef {'join' | 'door' | 'sound' | 'way' | 'ready' | 'meeting' | 'run' | 'paper' | 'closed' | 'reveal' | 'gone' |
  *   'until next time' | 'exercise' | 'elsewhere'} Screen */
@@ -18,22 +18,22 @@ import { isClosed, phaseAt } from './moment.js';
  * @property {'' | 'joining' | 'returning'} asking  a join on its way, for a new seat or an old one
  * @property {string} code
  * @property {{ number: number, name: string, token: string, inside: boolean } | null} seat
- * @property {import('../wire.js').ClassOut | null} class
+ * @property {ClassOut | null} class
  * @property {boolean} testMode
  * @property {boolean} soundDone  the sound check is behind us
  * @property {boolean} wayDone  typing or paper was chosen on this device
  * @property {Way} way
- * @property {import('../wire.js').PushOut | null} push
- * @property {import('../wire.js').HaltOut | null} halt
+ * @property {PushOut | null} push
+ * @property {HaltOut | null} halt
  * @property {boolean} closed
  * @property {Way} copyWay  the way of the open copy: `way` holds from the next run on
  * @property {readonly Mark[]} marks
  * @property {boolean} handedIn
  * @property {number | null} place  the mark chosen in the tidy-up time; null is the end of the copy
  * @property {boolean} inserting
- * @property {import('../wire.js').RevealOut | null} reveal
- * @property {import('../wire.js').ExerciseOut | null} exercise  another exercise than copying, while it goes on
- * @property {import('../wire.js').ReviewOut | null} review  given by the instructor, and not put away
+ * @property {RevealOut | null} reveal
+ * @property {ExerciseOut | null} exercise  another exercise than copying, while it goes on
+ * @property {ReviewOut | null} review  given by the instructor, and not put away
  * @property {'locked' | 'running' | 'suspended' | 'interrupted' | 'closed'} audio
  * @property {boolean} askedHelp  the instructor sees that nothing can be heard
  * @property {{ sentence: string, n: number }} word  a quiet word; `n` tells one from the same one again
@@ -51,7 +51,7 @@ export const NEW = Object.freeze({
 
 /**
  * @typedef {(
- *   | { type: 'told', waiting?: readonly Key[] } & import('./messages.js').Told
+ *   | { type: 'told', waiting?: readonly Key[] } & Told
  *   | { type: 'wrote', keys: readonly Key[] }
  *   | { type: 'chose_place', place: number | null }
  *   | { type: 'said', sentence: string }
@@ -59,6 +59,7 @@ export const NEW = Object.freeze({
  *   | { type: 'left' }
  * )} Action  `waiting`: strokes of the pushed copy that the server does not hold yet
  */
+/** @typedef {import('./store.js').Store<Learner, Action>} LearnerStore */
 
 /** @param {Learner} state @param {Action} action @returns {Learner} */
 export function reduce(state, action) {
@@ -111,7 +112,7 @@ const TOLD = {
     withWord({ ...state, asking: state.seat === null ? '' : state.asking }, sentence),
 };
 
-/** @param {Learner} state @param {import('../wire.js').PushOut} push @returns {Partial<Learner>} */
+/** @param {Learner} state @param {PushOut} push @returns {Partial<Learner>} */
 function pushed(state, push) {
   return {
     push, halt: null, closed: false, copyWay: state.way, marks: [], handedIn: false, place: null, inserting: false,
@@ -120,7 +121,7 @@ function pushed(state, push) {
 }
 
 /** Stopped before its first sound a run is as if it had not been sent.
- * @param {Learner} state @param {import('../wire.js').HaltOut} halt @returns {Learner} */
+ * @param {Learner} state @param {HaltOut} halt @returns {Learner} */
 function halted(state, halt) {
   const cancelled = halt.for_good && halt.sent === 0;
   return { ...state, push: cancelled ? null : state.push, halt: cancelled ? null : halt, word: silenced(state.word) };
@@ -128,7 +129,7 @@ function halted(state, halt) {
 
 /**
  * @param {Learner} state
- * @param {import('../wire.js').WelcomeOut} welcome
+ * @param {WelcomeOut} welcome
  * @param {readonly Key[]} waiting
  * @returns {Learner}
  */
@@ -167,7 +168,7 @@ const silenced = (word) => (word.sentence === '' ? word : { sentence: '', n: wor
 /**
  * The run at hand. A copy is tidied up whether it counts or not.
  * @param {Learner} state
- * @returns {(import('../wire.js').PushOut & import('./moment.js').Run) | null}
+ * @returns {(PushOut & import('./moment.js').Run) | null}
  */
 export function runOf({ push, halt, closed }) {
   if (push === null) return null;

@@ -151,6 +151,11 @@ export function movedBy({ row, column }, { key, ctrlKey }, { rows, columns }) {
   }
 }
 
+/** The rows that lost something, the most first. @param {Table} table */
+export function mostLost({ rows }) {
+  return rows.filter((row) => row.right < row.of).sort((a, b) => (b.of - b.right) - (a.of - a.right));
+}
+
 /** What a row lost, the most first: other signs, blanks, missed. @param {Row} row */
 export function losses(row) {
   return row.cells.filter((cell) => cell.count > 0 && cell.kind !== 'right').sort((a, b) => b.count - a.count);

@@ -3,8 +3,8 @@
  * page knows by itself.
  */
 
-/** @typedef {import('./units.js').Milliseconds} Milliseconds */
-/** @typedef {import('../wire.js').RunDetail} RunDetail */
+/** @import { Milliseconds } from './units.js' */
+/** @import { RunDetail } from '../wire.js' */
 
 /** "waiting": the tidy-up time is over, and sheets may still come in.
  * @typedef {'' | 'counting in' | 'sounding' | 'paused' | 'tidying' | 'waiting' | 'closed' | 'revealed'} Phase */

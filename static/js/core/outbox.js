@@ -4,7 +4,7 @@
  * broken network or a server that starts anew.
  */
 
-/** @typedef {import('../wire.js').Key} Key */
+/** @import { Key, WriteKeysIn } from '../wire.js' */
 /** @typedef {[start: number, stop: number]} Span */
 /** @typedef {{ first: number, keys: readonly Key[], spans: readonly Span[] }} Waiting  strokes numbered from `first` */
 /** @typedef {Readonly<Record<number, Waiting>>} Outbox  by push */
@@ -59,7 +59,7 @@ export function cleared(outbox, push) {
  * @param {Outbox} outbox
  * @param {number} push
  * @param {number} from
- * @returns {import('../wire.js').WriteKeysIn[]}
+ * @returns {WriteKeysIn[]}
  */
 export function batches(outbox, push, from) {
   const { first, keys } = waitingOf(outbox, push);

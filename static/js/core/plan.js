@@ -4,20 +4,17 @@
  */
 import { isClosed } from './moment.js';
 
-/** A step with what it sends; "" where it sends nothing. @typedef {import('../wire.js').StepOut & { text: string }} Step */
-/** @typedef {Omit<import('../wire.js').PlanOut, 'steps'> & { steps: Step[] }} Plan */
-/** @typedef {import('../wire.js').AdviceOut} AdviceOut */
-/** @typedef {import('../wire.js').ChoiceOut} ChoiceOut */
-/** @typedef {import('../wire.js').CourseOut} CourseOut */
-/** @typedef {import('../wire.js').ReviewOut} ReviewOut */
-/** @typedef {import('../wire.js').CourseProgressOut} CourseProgressOut */
-/** @typedef {import('../wire.js').RunSummary} RunSummary */
+/** @import { AdviceOut, ChoiceOut, CourseOut, CourseProgressOut, PlanOut, PlanTexts, ReviewOut } from '../wire.js' */
+/** @import { RunSummary, StepOut } from '../wire.js' */
+
+/** A step with what it sends; "" where it sends nothing. @typedef {StepOut & { text: string }} Step */
+/** @typedef {Omit<PlanOut, 'steps'> & { steps: Step[] }} Plan */
 
 /**
  * What the console knows of the course and the evening.
  * @typedef {object} Lesson
  * @property {Plan | null} plan
- * @property {import('../wire.js').PlanTexts | null} plan_texts  told apart, since they seldom change
+ * @property {PlanTexts | null} plan_texts  told apart, since they seldom change
  * @property {AdviceOut | null} advice
  * @property {CourseOut | null} course  the order last asked for
  * @property {ReviewOut | null} review  the calendar last asked for

@@ -4,8 +4,7 @@
 import { inTableOrder } from './alphabet.js';
 import { percent } from './units.js';
 
-/** @typedef {import('../wire.js').CourseProgressOut} CourseProgressOut */
-/** @typedef {import('../wire.js').MeetingProgress} MeetingProgress */
+/** @import { CourseProgressOut, MeetingProgress } from '../wire.js' */
 
 /** Right of so many sendings, with the interval of the share; null where nothing was sent.
  * @typedef {{ right: number, of: number, low: number, high: number, enough: boolean } | null} Figure */

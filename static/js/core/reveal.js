@@ -1,6 +1,6 @@
 /** A learner's own copy under what was sent, laid out in columns; and what may be said of it. Pure. */
 
-/** @typedef {import('../wire.js').RevealOut} Reveal */
+/** @import { RevealOut as Reveal } from '../wire.js' */
 /** @typedef {'right' | 'other' | 'blank' | 'missed' | 'unheard' | 'extra' | 'aside'} Kind */
 
 /**

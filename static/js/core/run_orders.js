@@ -5,8 +5,8 @@
  */
 import { phaseAt } from './moment.js';
 
-/** @typedef {import('./moment.js').Phase} Phase */
-/** @typedef {import('./messages.js').ToServer} ToServer */
+/** @import { Phase } from './moment.js' */
+/** @import { ToServer } from './messages.js' */
 
 /** @type {readonly (keyof ToServer)[]} */
 const ON_THE_RUN = Object.freeze(['pause', 'go_on', 'stop', 'repeat', 'close', 'reveal']);

@@ -5,9 +5,7 @@
  */
 import { endRoomMs, startRoomMs } from './moment.js';
 
-/** @typedef {import('./units.js').Milliseconds} Milliseconds */
-/** @typedef {import('./units.js').Seconds} Seconds */
-/** @typedef {import('./units.js').Hertz} Hertz */
+/** @import { Hertz, Milliseconds, Seconds } from './units.js' */
 
 /**
  * A push as it comes over the wire, and how loud it is, from 0 to 1; `test_pitch_hz` is heard in the server's test mode.

@@ -4,9 +4,8 @@
  * "Urgent" is what needs the instructor now: it is the only text in red.
  */
 
-/** @typedef {import('../wire.js').SeatOut} SeatOut */
-/** @typedef {import('../wire.js').CopyProgress} CopyProgress */
-/** @typedef {import('./moment.js').Phase} Phase */
+/** @import { CopyProgress, SeatOut } from '../wire.js' */
+/** @import { Phase } from './moment.js' */
 
 /**
  * @typedef {object} SeatNews

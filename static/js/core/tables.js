@@ -1,8 +1,7 @@
 /** The class tables of every scope: what the server tells of the run at hand, on top of what was before it. Pure. */
 import { isClosed } from './moment.js';
 
-/** @typedef {import('../wire.js').TableOut} TableOut */
-/** @typedef {import('../wire.js').TablesBefore} TablesBefore */
+/** @import { TableOut, TablesBefore } from '../wire.js' */
 /** @typedef {TableOut['cells'][number]} Cell  [sent, written, count] */
 
 /**

@@ -1,7 +1,7 @@
 /** Tones outside a run: one symbol by itself, two to compare. Pure. */
 import { elementsOf } from './alphabet.js';
 
-/** @typedef {import('./units.js').Milliseconds} Milliseconds */
+/** @import { Milliseconds } from './units.js' */
 /** @typedef {{ sign: string, startMs: Milliseconds, endMs: Milliseconds }} Heard */
 
 const BETWEEN_MS = 700;

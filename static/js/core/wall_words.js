@@ -2,8 +2,8 @@
 import { EXTRA } from './matrix.js';
 import { phaseFrom } from './moment.js';
 
-/** @typedef {import('../wire.js').WallOut} WallOut */
-/** @typedef {import('./matrix.js').Table} Table */
+/** @import { WallOut } from '../wire.js' */
+/** @import { Table } from './matrix.js' */
 
 /** @param {WallOut} wall @param {number} roomMs  NaN while the clock is not usable */
 export const wallPhase = (wall, roomMs) => phaseFrom({

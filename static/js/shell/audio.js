@@ -5,10 +5,8 @@
 import { createOutput } from './output.js';
 import { createPlayer } from './player.js';
 
-/** @typedef {import('../core/units.js').Milliseconds} Milliseconds */
-/** @typedef {import('../core/units.js').Seconds} Seconds */
-/** @typedef {import('../core/units.js').Hertz} Hertz */
-/** @typedef {import('../core/schedule.js').Push} Push */
+/** @import { Hertz, Milliseconds, Seconds } from '../core/units.js' */
+/** @import { Push } from '../core/schedule.js' */
 
 /**
  * What the learner chose on this device.

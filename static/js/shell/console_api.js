@@ -1,7 +1,6 @@
 /** The few things that the console asks for over HTTP instead of the socket. Each throws an Error with one sentence. */
 
-/** @typedef {import('../view/console/desk.js').Place} Place */
-/** @typedef {import('../view/console/desk.js').RoomEntry} RoomEntry */
+/** @import { Place, RoomEntry } from '../view/console/desk.js' */
 
 const NO_ANSWER = 'The server does not answer. Is it still running?';
 

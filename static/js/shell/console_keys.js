@@ -1,25 +1,11 @@
-import { SECOND_CLICK_MS } from '../core/run_orders.js';
-
 /** The console's two keys. Esc may be switched off on a machine whose Esc is pressed by habit. */
+import { SECOND_CLICK_MS } from '../core/run_orders.js';
+import { onDevice } from './storage.js';
 
-const ESC_KEY = 'copyroom.esc_stops';
-
-export function escStops() {
-  try {
-    return localStorage.getItem(ESC_KEY) !== 'no';
-  } catch {
-    return true; // storage is closed to this page: the key works
-  }
-}
+export const escStops = () => onDevice.read('esc_stops') !== false;
 
 /** @param {boolean} on */
-export function setEscStops(on) {
-  try {
-    localStorage.setItem(ESC_KEY, on ? 'yes' : 'no');
-  } catch {
-    // Storage is closed to this page: the choice cannot be kept.
-  }
-}
+export const setEscStops = (on) => void onDevice.write('esc_stops', on);
 
 /** @param {() => void} stop */
 export function listenToKeys(stop) {

@@ -5,7 +5,7 @@
 import { inTurn } from '../core/tones.js';
 import { createAudio } from './audio.js';
 
-/** @typedef {import('../wire.js').PushOut} PushOut */
+/** @import { PushOut, ShiftOut, SoundOut } from '../wire.js' */
 /** @typedef {ReturnType<typeof createConsoleSound>} ConsoleSound */
 
 /**
@@ -33,7 +33,7 @@ export function createConsoleSound({ roomToPage, onChange }) {
     audio.play({ ...next, level: 1 });
   }
 
-  /** @param {import('../wire.js').ShiftOut} shifted */
+  /** @param {ShiftOut} shifted */
   function goOn({ push: number, shifts }) {
     if (push?.push === number) play({ ...push, shifts });
   }
@@ -45,7 +45,7 @@ export function createConsoleSound({ roomToPage, onChange }) {
     settle();
   }
 
-  /** From a tap: how long it sounds in ms, 0 when there is no sound now. @param {string} a @param {string} b @param {import('../wire.js').SoundOut} sound */
+  /** From a tap: how long it sounds in ms, 0 when there is no sound now. @param {string} a @param {string} b @param {SoundOut} sound */
   async function pair(a, b, sound) {
     await audio.unlock();
     const { edges } = inTurn(a + b, sound.wpm);

@@ -15,6 +15,8 @@ import { onDevice } from './storage.js';
  * @property {boolean} silent  others in the room sound for this one
  */
 
+/** @typedef {import('../core/store.js').Store<Settings, Partial<Settings>>} SettingsStore */
+
 /** @type {Settings} */
 const UNSET = Object.freeze({
   volume: 0.3, theme: 'auto', cover: true, lamp: false, vibrate: false, noise: 0, pitchHz: null, calibrationMs: 0,

@@ -7,7 +7,7 @@ const LEAD_STEP_MS = 20;
 
 /**
  * @param {object} wiring
- * @param {import('./learner_sound.js').LearnerStore} wiring.store
+ * @param {import('../core/learner_state.js').LearnerStore} wiring.store
  * @param {import('./socket.js').Socket} wiring.connection
  * @param {ReturnType<typeof import('./audio.js').createAudio>} wiring.audio
  * @param {() => boolean} wiring.isSilent

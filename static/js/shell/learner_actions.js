@@ -2,14 +2,14 @@
 import { onDevice } from './storage.js';
 import { createWriting } from './writing.js';
 
-/** @typedef {import('../core/learner_state.js').Learner} Learner */
-/** @typedef {import('./device.js').Settings} Settings */
+/** @import { Learner } from '../core/learner_state.js' */
+/** @import { Settings, SettingsStore } from './device.js' */
 /** @typedef {ReturnType<typeof createActions>} Actions */
 
 /**
  * @param {object} wiring
- * @param {import('./learner_sound.js').LearnerStore} wiring.store
- * @param {import('../core/store.js').Store<Settings, Partial<Settings>>} wiring.settings
+ * @param {import('../core/learner_state.js').LearnerStore} wiring.store
+ * @param {SettingsStore} wiring.settings
  * @param {import('./socket.js').Socket} wiring.connection
  * @param {import('./outbox.js').Outbox} wiring.outbox
  * @param {import('./learner_sound.js').LearnerSound} wiring.sound

@@ -2,11 +2,11 @@
 import * as seats from './seats.js';
 import { onDevice } from './storage.js';
 
-/** @typedef {import('../core/learner_state.js').Learner} Learner */
+/** @import { Learner, LearnerStore } from '../core/learner_state.js' */
 
 /**
  * @param {object} wiring
- * @param {import('../core/store.js').Store<Learner, import('../core/learner_state.js').Action>} wiring.store
+ * @param {LearnerStore} wiring.store
  * @param {import('./socket.js').Socket} wiring.connection
  * @param {import('./outbox.js').Outbox} wiring.outbox
  * @param {import('./learner_sound.js').LearnerSound} wiring.sound

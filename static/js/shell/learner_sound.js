@@ -9,9 +9,9 @@ import { vibrate } from './device.js';
 import { createReport } from './device_report.js';
 import { BEAT, createOwnSounds } from './own_sounds.js';
 
-/** @typedef {import('./device.js').Settings} Settings */
-/** @typedef {import('../core/store.js').Store<import('../core/learner_state.js').Learner, import('../core/learner_state.js').Action>} LearnerStore */
-/** @typedef {import('../wire.js').PushOut} PushOut */
+/** @import { Settings } from './device.js' */
+/** @import { PushOut } from '../wire.js' */
+/** @import { LearnerStore } from '../core/learner_state.js' */
 /** @typedef {ReturnType<typeof createLearnerSound>} LearnerSound */
 
 const LOOK_EVERY_MS = 50;

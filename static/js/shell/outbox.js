@@ -4,6 +4,8 @@
  */
 import * as core from '../core/outbox.js';
 
+/** @import { Key } from '../wire.js' */
+
 const BATCH_EVERY_MS = 150;
 const AGAIN_AFTER_MS = 5000;
 
@@ -41,7 +43,7 @@ export function createOutbox({ send, storage }) {
      * @param {number} seat
      * @param {number | undefined} push
      * @param {number} kept  strokes of that push
-     * @returns {readonly core.Key[]} the strokes of it that the server does not hold
+     * @returns {readonly Key[]} the strokes of it that the server does not hold
      */
     open(room, seat, push, kept) {
       key = `outbox.${room}.${seat}`;
@@ -52,7 +54,7 @@ export function createOutbox({ send, storage }) {
       keep(push, kept);
       return core.waitingOf(outbox, push).keys;
     },
-    /** @param {number} push @param {readonly core.Key[]} keys */
+    /** @param {number} push @param {readonly Key[]} keys */
     write(push, keys) {
       become(core.withKeys(outbox, push, keys));
       post.soon();

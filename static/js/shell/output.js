@@ -6,9 +6,8 @@ import { createAnchor, scatterMs, toAudio, withReading } from '../core/anchor.js
 import { MS_PER_S } from '../core/units.js';
 import { createVoice } from './voice.js';
 
-/** @typedef {import('../core/units.js').Milliseconds} Milliseconds */
-/** @typedef {import('../core/units.js').Seconds} Seconds */
-/** @typedef {import('./voice.js').Voice} Voice */
+/** @import { Milliseconds, Seconds } from '../core/units.js' */
+/** @import { Voice } from './voice.js' */
 
 /** `locked`: no tap yet. `interrupted`: the system took the output away, as for a telephone call.
  * @typedef {'locked' | 'running' | 'suspended' | 'interrupted' | 'closed'} AudioState */

@@ -14,7 +14,7 @@ const BEAT_COUNT = 60;
 
 /**
  * @param {object} wiring
- * @param {import('./learner_sound.js').LearnerStore} wiring.store
+ * @param {import('../core/learner_state.js').LearnerStore} wiring.store
  * @param {ReturnType<typeof import('./audio.js').createAudio>} wiring.audio
  * @param {() => number} wiring.roomMs
  * @param {() => void} wiring.onVolume  `volumePart` has changed

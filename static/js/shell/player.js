@@ -5,11 +5,9 @@
 import { startRoomMs } from '../core/moment.js';
 import { due } from '../core/schedule.js';
 
-/** @typedef {import('../core/units.js').Milliseconds} Milliseconds */
-/** @typedef {import('../core/units.js').Seconds} Seconds */
-/** @typedef {import('../core/units.js').Hertz} Hertz */
-/** @typedef {import('../core/schedule.js').Push} Push */
-/** @typedef {import('./voice.js').Sound} Sound */
+/** @import { Milliseconds, Seconds } from '../core/units.js' */
+/** @import { Push } from '../core/schedule.js' */
+/** @import { Sound } from './voice.js' */
 
 /**
  * @typedef {object} Playing

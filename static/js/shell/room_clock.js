@@ -1,7 +1,7 @@
 /** The exchanges that teach a page the room's time, over a connection that comes and goes. */
 import * as clocks from '../core/clock.js';
 
-/** @typedef {import('../core/units.js').Milliseconds} Milliseconds */
+/** @import { Milliseconds } from '../core/units.js' */
 /** @typedef {Omit<import('../core/clock.js').ClockExchange, 'sent_page_ms' | 'received_page_ms'>} Answer */
 
 /** As many as make the clock usable. */

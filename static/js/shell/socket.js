@@ -9,9 +9,7 @@ import { io } from '../../vendor/socket.io-client/socket.io.js';
 import { TO_BROWSER } from '../wire.js';
 import { createRoomClock } from './room_clock.js';
 
-/** @typedef {import('../core/messages.js').ToBrowser} ToBrowser */
-/** @typedef {import('../core/messages.js').Told} Told */
-/** @typedef {import('../core/messages.js').Send} Send */
+/** @import { Greeting, Send, ToBrowser, Told } from '../core/messages.js' */
 /** @typedef {'connecting' | 'connected' | 'lost'} Connection */
 /** @typedef {ReturnType<typeof connect>} Socket */
 
@@ -20,7 +18,7 @@ const LONGEST_WAIT_MS = 4000;
 
 /**
  * @param {object} wiring
- * @param {() => import('../core/messages.js').Greeting | null} wiring.greeting  the first message of every connection
+ * @param {() => Greeting | null} wiring.greeting  the first message of every connection
  * @param {(connection: Connection) => void} wiring.onConnection
  */
 export function connect({ greeting, onConnection }) {

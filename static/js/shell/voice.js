@@ -5,7 +5,7 @@
 import { EDGE_MS, rise, samples } from '../core/envelope.js';
 import { MS_PER_S } from '../core/units.js';
 
-/** @typedef {import('../core/units.js').Seconds} Seconds */
+/** @import { Seconds } from '../core/units.js' */
 
 /** Tone and noise together stay under full scale at any volume. */
 const TONE_PEAK = 0.8;

@@ -2,12 +2,12 @@
 import { signsOf, strokesBetween } from '../core/copy.js';
 import { erasureFor, phaseOf, strokeFor } from '../core/learner_state.js';
 
-/** @typedef {import('../core/learner_state.js').Learner} Learner */
-/** @typedef {import('../wire.js').Key} Key */
+/** @import { Learner } from '../core/learner_state.js' */
+/** @import { Key } from '../wire.js' */
 
 /**
  * @param {object} wiring
- * @param {import('./learner_sound.js').LearnerStore} wiring.store
+ * @param {import('../core/learner_state.js').LearnerStore} wiring.store
  * @param {import('./socket.js').Socket} wiring.connection
  * @param {import('./outbox.js').Outbox} wiring.outbox
  */

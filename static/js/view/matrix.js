@@ -8,10 +8,8 @@ import { percent } from '../core/units.js';
 import { Sign, spoken } from './parts/sign.js';
 import { plainly } from './console/signs.js';
 
-/** @typedef {import('../core/matrix.js').Table} Table */
-/** @typedef {import('../core/matrix.js').Row} Row */
-/** @typedef {import('../core/matrix.js').Cell} Cell */
-/** @typedef {import('../core/findings.js').Recall} Recall */
+/** @import { Cell, Place, Row, Table } from '../core/matrix.js' */
+/** @import { Recall } from '../core/findings.js' */
 
 /**
  * @param {object} props
@@ -96,7 +94,7 @@ function open(row, cell, onCell) {
   if (cell.count > 0 && cell.column.kind !== 'other') onCell?.(row.sent, cell.column.sign);
 }
 
-/** @param {HTMLElement | null} body @param {import('../core/matrix.js').Place} place */
+/** @param {HTMLElement | null} body @param {Place} place */
 function cellAt(body, { row, column }) {
   return /** @type {HTMLElement | undefined} */ (body?.children[row]?.children[column + 1]);
 }

@@ -1,7 +1,7 @@
 /** The wall: what the whole class may see, readable from ten metres. No names, and no solution before its time. */
 import { html, useMemo } from '../../vendor/preact.js';
 import { bareUrl } from '../core/addresses.js';
-import { cellSize, losses, signsIn, tableOf } from '../core/matrix.js';
+import { cellSize, losses, mostLost, signsIn, tableOf } from '../core/matrix.js';
 import { clockFace, secondsLeft } from '../core/moment.js';
 import { inOrder } from '../core/orders.js';
 import { classNews, listed, signNow, wallPhase } from '../core/wall_words.js';
@@ -11,9 +11,9 @@ import { Exercise } from './parts/exercise.js';
 import { Sign } from './parts/sign.js';
 import { useStore, useTicking } from './parts/use_store.js';
 
-/** @typedef {import('../wire.js').WallOut} WallOut */
-/** @typedef {import('../core/moment.js').Phase} Phase */
-/** @typedef {import('./console/desk.js').Place} Place */
+/** @import { WallOut } from '../wire.js' */
+/** @import { Phase } from '../core/moment.js' */
+/** @import { Place } from './console/desk.js' */
 
 /** @param {{ store: import('../core/store.js').Store<import('../wall.js').WallState, Partial<import('../wall.js').WallState>>, roomMs: () => number }} props */
 export function WallPage({ store, roomMs }) {
@@ -131,7 +131,7 @@ function Sent({ text }) {
 /** Too many sounds for a table that can be read from afar: those that lost most.
  * @param {{ table: import('../core/matrix.js').Table }} props */
 function Lost({ table }) {
-  const lost = table.rows.filter((row) => row.right < row.of).sort((a, b) => (b.of - b.right) - (a.of - a.right)).slice(0, 7);
+  const lost = mostLost(table).slice(0, 7);
   return html`<table class="wall-lost">
     <caption>What was lost most often in this run, and what was written instead</caption>
     <tbody>${lost.map((row) => html`<tr key=${row.sent}>

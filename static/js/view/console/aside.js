@@ -5,8 +5,7 @@ import { numbered, submitted, typed } from '../parts/fields.js';
 import { useConsole, useDesk, useDialog } from './desk.js';
 import { Dialog } from './dialog.js';
 
-/** @typedef {import('../../wire.js').AsideOut} AsideOut */
-/** @typedef {import('../../wire.js').RunSummary} RunSummary */
+/** @import { AsideOut, RunSummary } from '../../wire.js' */
 
 const REASONS = ['Loudspeaker off', 'Wrong speed', 'Interrupted', 'Noise in the room'];
 const EVERYBODY = 0;

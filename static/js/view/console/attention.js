@@ -1,6 +1,6 @@
 /** With more symbols than fit: the rows that lost most, in words, and the way to the whole table. */
 import { html } from '../../../vendor/preact.js';
-import { EXTRA, losses } from '../../core/matrix.js';
+import { EXTRA, losses, mostLost } from '../../core/matrix.js';
 import { SCOPE_WORDS } from '../../core/findings.js';
 import { useDesk, useDialog } from './desk.js';
 import { RecallLine, isFew } from '../matrix.js';
@@ -15,8 +15,7 @@ export function Attention({ table, known, scope, height }) {
   const open = useDialog();
   const shown = Math.max(4, Math.floor((height - HEAD_PX) / ROW_PX));
   const sent = table.rows.filter((row) => row.sent !== EXTRA && row.of > 0);
-  const lost = sent.filter((row) => row.right < row.of)
-    .sort((a, b) => (b.of - b.right) - (a.of - a.right));
+  const lost = mostLost(table);
   return html`<div class="attention">
     <div class="attention-head">
       <span>${lost.length === 0 ? `Everything was heard right ${SCOPE_WORDS[scope]}.`

@@ -7,7 +7,7 @@ import { useConsole, useDesk } from './desk.js';
 import { HearBoth } from './hear_both.js';
 import { Sign } from '../parts/sign.js';
 
-/** @typedef {import('../../wire.js').Sending} Sending */
+/** @import { Sending } from '../../wire.js' */
 
 export function CellDialog() {
   const cell = useConsole((state) => state.cell);

@@ -12,8 +12,8 @@ import { useConsole, useDesk, useDialog } from './desk.js';
 import { Pair } from './hear_both.js';
 import { plainly } from './signs.js';
 
-/** @typedef {import('../../core/console_state.js').TableChoice} TableChoice */
-/** @typedef {import('../../core/matrix.js').Table} Table */
+/** @import { TableChoice } from '../../core/console_state.js' */
+/** @import { Table } from '../../core/matrix.js' */
 /** @typedef {ReturnType<typeof useTable>} Shown */
 
 export function ClassTable() {

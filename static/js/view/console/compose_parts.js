@@ -6,7 +6,7 @@ import { typed } from '../parts/fields.js';
 import { useConsole } from './desk.js';
 import { Palette, toggled } from './palette.js';
 
-/** @typedef {import('../../core/console_state.js').Draft} Draft */
+/** @import { Draft } from '../../core/console_state.js' */
 /** @typedef {(part: Partial<Draft>) => void} Change */
 /** @typedef {{ draft: Draft, change: Change }} Props */
 

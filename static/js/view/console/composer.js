@@ -1,5 +1,5 @@
 /** What comes next: a run composed by its purpose, looked at, and sent. */
-import { html, useEffect } from '../../../vendor/preact.js';
+import { html } from '../../../vendor/preact.js';
 import { composed, isComplete } from '../../core/console_state.js';
 import { inTableOrder } from '../../core/alphabet.js';
 import { clockFace } from '../../core/moment.js';
@@ -7,13 +7,15 @@ import { unmetIn } from '../../core/plan.js';
 import { COMPOSED, isGrouped, isShown, takesNone, takesOne } from '../../core/purposes.js';
 import { Choice } from '../parts/choice.js';
 import { numbered, ticked } from '../parts/fields.js';
+import { useLater } from '../parts/use_store.js';
 import { useConsole, useDesk } from './desk.js';
 import { OwnText, Symbols } from './compose_parts.js';
 import { PutInPlan } from './plan/put_in_plan.js';
 import { SentText, SignList } from './signs.js';
 import { SoundFacts } from './sound_facts.js';
 
-/** @typedef {import('../../core/purposes.js').Composed} Composed */
+/** @import { Draft } from '../../core/console_state.js' */
+/** @import { Composed } from '../../core/purposes.js' */
 
 const LENGTHS = [3, 6, 12, 20, 40, 60, 80, 100, 150, 200, 300, 500];
 const ASK_AFTER_MS = 200;
@@ -57,13 +59,8 @@ function useProposal() {
   const connection = useConsole((state) => state.connection);
   const { dispatch, send } = useDesk();
   const wanted = isComplete(draft) ? JSON.stringify(composed(draft)) : '';
-  useEffect(() => {
-    if (wanted === '' || connection !== 'connected') return undefined;
-    const timer = setTimeout(() => {
-      if (send('compose', JSON.parse(wanted))) dispatch({ type: 'asked' });
-    }, ASK_AFTER_MS);
-    return () => clearTimeout(timer);
-  }, [wanted, sound, connection]);
+  const ask = () => send('compose', composed(draft)) && dispatch({ type: 'asked' });
+  useLater(ask, wanted === '' || connection !== 'connected' ? null : ASK_AFTER_MS, [wanted, sound, connection]);
 }
 
 /** @param {import('./compose_parts.js').Props} props */
@@ -123,7 +120,7 @@ function Preview({ change }) {
   </div>`;
 }
 
-/** Before a counted run asks for sounds that nobody has met. @param {{ draft: import('../../core/console_state.js').Draft, text: string }} props */
+/** Before a counted run asks for sounds that nobody has met. @param {{ draft: Draft, text: string }} props */
 function Unmet({ draft, text }) {
   const known = useConsole((state) => state.room?.symbols ?? '');
   const unmet = draft.counted && !isShown(draft.purpose) ? unmetIn(text, known) : [];
@@ -134,7 +131,7 @@ function Unmet({ draft, text }) {
 }
 
 /**
- * @param {import('../../core/console_state.js').Draft} draft
+ * @param {Draft} draft
  * @param {boolean} ready
  * @param {import('../../wire.js').ProposalOut | null} proposal
  * @param {string} objection
@@ -150,7 +147,7 @@ function preview(draft, ready, proposal, objection) {
 /** Whether another seed gives another text. @param {Composed} purpose */
 const drawsLots = (purpose) => !['listen', 'one', 'own'].includes(purpose);
 
-/** @param {import('../../core/console_state.js').Draft} draft */
+/** @param {Draft} draft */
 function missing({ purpose, symbols }) {
   if (purpose === 'own') return 'Write the text first.';
   if (takesOne(purpose)) return 'Choose the sound first.';

@@ -2,15 +2,14 @@
 import { createContext, useContext } from '../../../vendor/preact.js';
 import { useStore } from '../parts/use_store.js';
 
-/** @typedef {import('../../core/console_state.js').ConsoleState} ConsoleState */
-/** @typedef {import('../../core/console_state.js').ConsoleEvent} ConsoleEvent */
+/** @import { ConsoleEvent, ConsoleState } from '../../core/console_state.js' */
 /** @typedef {{ url: string, interface: string, qr_svg: string }} Place */
 /** @typedef {{ code: string, title: string, opened: string, last: string, untouched_days: number, due: boolean,
  *   set_aside: boolean, seats: number }} RoomEntry */
 
 /**
  * @typedef {object} Desk
- * @property {import('../../console.js').ConsoleStore} store
+ * @property {import('../../core/console_state.js').ConsoleStore} store
  * @property {(event: ConsoleEvent) => void} dispatch
  * @property {import('../../core/messages.js').Send} send
  * @property {() => number} roomMs

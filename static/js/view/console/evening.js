@@ -8,7 +8,7 @@ import { useMeetingDue } from './plan/lesson.js';
 import { PlanPanel, TimeLeft } from './plan/plan_panel.js';
 import { SignList, plainly } from './signs.js';
 
-/** @typedef {import('../../wire.js').RunSummary} RunSummary */
+/** @import { RunDetail, RunSummary } from '../../wire.js' */
 
 export function Evening() {
   const runs = useConsole((state) => state.room?.runs);
@@ -40,7 +40,7 @@ function EarlierEvening() {
 }
 
 /** The room's list is told at closing; a run that is open stands at its end.
- * @param {readonly RunSummary[]} runs @param {import('../../wire.js').RunDetail | null} current @returns {RunSummary[]} */
+ * @param {readonly RunSummary[]} runs @param {RunDetail | null} current @returns {RunSummary[]} */
 function withCurrent(runs, current) {
   if (current === null || runs.some((run) => run.push === current.push)) return [...runs];
   const { push, title, purpose, symbols, counted, sent } = current;

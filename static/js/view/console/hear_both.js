@@ -1,7 +1,7 @@
 /** Two sounds one after the other, on this computer alone; the lamp is on for as long as they sound. */
 import { html, useEffect, useState } from '../../../vendor/preact.js';
 import { isSounding, phaseAt } from '../../core/moment.js';
-import { useTicking } from '../parts/use_store.js';
+import { useLater, useTicking } from '../parts/use_store.js';
 import { spoken } from '../parts/sign.js';
 import { useConsole, useDesk } from './desk.js';
 
@@ -16,11 +16,7 @@ const REST_MS = 500;
 export function Pair({ sent, written, children }) {
   const [rests, setRests] = useState(false);
   const [asked, setAsked] = useState(0);
-  useEffect(() => {
-    if (!rests) return undefined;
-    const timer = setTimeout(() => setAsked((count) => count + 1), REST_MS);
-    return () => clearTimeout(timer);
-  }, [rests]);
+  useLater(() => setAsked((count) => count + 1), rests ? REST_MS : null, [rests]);
   return html`<p class="pair" onPointerEnter=${() => setRests(true)} onPointerLeave=${() => setRests(false)}>
     ${children} <${HearBoth} sent=${sent} written=${written} asked=${asked} /></p>`;
 }
@@ -41,11 +37,7 @@ export function HearBoth({ sent, written, size = 'small', asked }) {
   const onFocus = (/** @type {{ currentTarget: HTMLElement }} */ { currentTarget }) => {
     if (asked !== undefined && soundsMs === 0 && currentTarget.matches(':focus-visible')) hear();
   };
-  useEffect(() => {
-    if (soundsMs === 0) return undefined;
-    const timer = setTimeout(() => setSoundsMs(0), soundsMs);
-    return () => clearTimeout(timer);
-  }, [soundsMs]);
+  useLater(() => setSoundsMs(0), soundsMs === 0 ? null : soundsMs, [soundsMs]);
   return html`<button type="button" class="button" data-size=${size} aria-label=${`Hear both, ${spoken(sent)} and ${spoken(written)}`}
     disabled=${classSounds} title=${classSounds ? 'When the class has stopped sounding' : undefined}
     aria-pressed=${soundsMs > 0 ? 'true' : 'false'} onFocus=${onFocus} onClick=${hear}>

@@ -1,5 +1,6 @@
 /** What was refused or went wrong, and the state of the connection, in sentences. */
-import { html, useEffect } from '../../../vendor/preact.js';
+import { html } from '../../../vendor/preact.js';
+import { useLater } from '../parts/use_store.js';
 import { useConsole, useDesk } from './desk.js';
 
 const STAYS_MS = 8000;
@@ -15,10 +16,7 @@ export function Notices() {
 function Notice({ notice }) {
   const { dispatch } = useDesk();
   const dismiss = () => dispatch({ type: 'dismissed', id: notice.id });
-  useEffect(() => {
-    const timer = setTimeout(dismiss, STAYS_MS);
-    return () => clearTimeout(timer);
-  }, []);
+  useLater(dismiss, STAYS_MS, []);
   return html`<div class="notice">
     <span>${notice.sentence}</span>
     <button type="button" class="button" data-kind="bare" data-size="small" onClick=${dismiss}>Dismiss</button>

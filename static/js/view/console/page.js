@@ -1,5 +1,6 @@
 /** The console: this evening, now, the room. One page, no scrolling while a run sounds. */
 import { html, useState } from '../../../vendor/preact.js';
+import { inTab } from '../../shell/storage.js';
 import { AsideDialog } from './aside.js';
 import { CellDialog } from './cell_dialog.js';
 import { ClassTable } from './class_table.js';
@@ -51,19 +52,22 @@ function Waiting() {
     </main><${OpenDialog} />`;
 }
 
+/** Asked once an evening in this tab, of the room by this code. */
+const HEARING_ASKED = 'hearing_asked';
+
 function Middle() {
   const run = useConsole((state) => state.run);
   const composing = useConsole((state) => state.composing);
   const nobody = useConsole((state) => state.seats.length === 0);
   const code = useConsole((state) => state.room?.code ?? '');
-  const [settled, setSettled] = useState(hearingAsked(code));
+  const [settled, setSettled] = useState(inTab.read(HEARING_ASKED) === code);
   const exercise = useConsole((state) => state.exercise);
   const { send } = useDesk();
   if (exercise !== null) return html`<${Exercise} exercise=${exercise} page="Console" send=${send} />`;
   if (run !== null && !composing) return html`<${RunCard} run=${run} /><${AdviceCard} /><${ClassTable} />`;
   if (run !== null) return html`<${AdviceCard} /><${Composer} /><${ClassTable} />`;
   const settle = () => {
-    rememberHearing(code);
+    inTab.write(HEARING_ASKED, code);
     setSettled(true);
   };
   return html`
@@ -71,24 +75,6 @@ function Middle() {
       <h2 id="join-title">${nobody ? 'Nobody is in yet' : 'Join now'}</h2><${JoinPanel} brief=${settled} /></section>
     ${settled ? html`<${Composer} />` : html`<section class="sheet now first-question" aria-labelledby="hearing-title">
       <h2 id="hearing-title">How does the class hear tonight?</h2><${HearingChoice} onChosen=${settle} /></section>`}`;
-}
-
-/** Asked once an evening in this browser. @param {string} code */
-function hearingAsked(code) {
-  try {
-    return sessionStorage.getItem('copyroom.hearing_asked') === code;
-  } catch {
-    return false;
-  }
-}
-
-/** @param {string} code */
-function rememberHearing(code) {
-  try {
-    sessionStorage.setItem('copyroom.hearing_asked', code);
-  } catch {
-    // Storage is closed to this page: it asks again after a reload.
-  }
 }
 
 const DIALOGS = /** @type {Record<string, () => import('../../../vendor/preact/preact.js').ComponentChildren>} */ ({

@@ -9,7 +9,7 @@ import { useConsole, useDesk } from './desk.js';
 import { Sign } from '../parts/sign.js';
 import { plainly } from './signs.js';
 
-/** @typedef {import('../../wire.js').RunDetail} RunDetail */
+/** @import { ProgressOut, RunDetail } from '../../wire.js' */
 
 /** @param {{ run: RunDetail, phase: string }} props */
 export function Ribbon({ run, phase }) {
@@ -39,7 +39,7 @@ function Sound({ sign, index, state, answered, right, words }) {
   </span>`;
 }
 
-/** @param {import('../../wire.js').ProgressOut | null} own @param {number} index @param {number} copying */
+/** @param {ProgressOut | null} own @param {number} index @param {number} copying */
 function wordsOf(own, index, copying) {
   const answered = own?.answered[index] ?? 0;
   return answered === 0 ? '' : `${answered} of ${copying} wrote something, ${own?.right[index] ?? 0} the right sound`;

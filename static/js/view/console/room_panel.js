@@ -8,7 +8,7 @@ import { useConsole, useDesk, useDialog } from './desk.js';
 import { SeatRow } from './seat_row.js';
 import { hearingName } from './settings_dialogs.js';
 
-/** @typedef {import('../../wire.js').SeatOut} SeatOut */
+/** @import { RunDetail, SeatOut } from '../../wire.js' */
 
 export function RoomPanel() {
   const seats = useConsole((state) => state.seats);
@@ -61,7 +61,7 @@ function LongAway({ count, children }) {
   </details>`;
 }
 
-/** @param {import('../../wire.js').RunDetail | null} run @param {number} roomMs */
+/** @param {RunDetail | null} run @param {number} roomMs */
 function momentOf(run, roomMs) {
   return {
     phase: phaseAt(run, roomMs),

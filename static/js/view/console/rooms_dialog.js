@@ -4,7 +4,8 @@ import { submitted } from '../parts/fields.js';
 import { Dialog } from './dialog.js';
 import { useConsole, useDesk } from './desk.js';
 
-/** @typedef {import('./desk.js').RoomEntry} RoomEntry */
+/** @import { ComponentChildren } from '../../../vendor/preact/preact.js' */
+/** @import { RoomEntry } from './desk.js' */
 
 export function RoomsDialog() {
   const { api, dispatch, goToRoom } = useDesk();
@@ -58,27 +59,42 @@ function RoomRow({ room, here }) {
  * @param {{ now: string, due: RoomEntry[], onErased: () => void, onFault: (fault: Error) => void }} props */
 function EraseDue({ now, due, onErased, onFault }) {
   const { api } = useDesk();
-  const [sure, setSure] = useState(false);
   if (due.length === 0) return null;
   const rooms = due.length === 1 ? 'the room that is due' : `the ${due.length} rooms that are due`;
-  if (!sure) {
-    return html`<div><button type="button" class="button" onClick=${() => setSure(true)}>Erase ${rooms} …</button></div>`;
-  }
   const erase = async () => {
     try {
       for (const room of due) await api.eraseRoom(room.code);
-      setSure(false);
     } catch (fault) {
       onFault(/** @type {Error} */ (fault));
     }
     onErased();
   };
+  return html`<${Erasing} what=${rooms} keep=${`Keep ${due.length === 1 ? 'it' : 'them'}`} go="Erase for good" onGo=${erase}>
+    <strong>Erase ${rooms}, for good?</strong> ${due.map((room) => `${room.title} (${room.code})`).join(', ')}.
+    ${' '}By the server’s clock it is ${dateOf(now)} now: if that is wrong, keep them.<//>`;
+}
+
+/** @param {{ onFault: (fault: Error) => void }} props */
+function Erase({ onFault }) {
+  const { api, goToRoom } = useDesk();
+  const code = useConsole((state) => state.room?.code ?? '');
+  const title = useConsole((state) => state.room?.title ?? '');
+  return html`<${Erasing} what="this room" keep="Keep it" go=${`Erase ${code} for good`}
+    onGo=${() => api.eraseRoom(code).then(() => goToRoom(''), onFault)}>
+    <strong>Erase ${title} and all it holds?</strong> Every seat, run and copy of it goes, for good. Learners in it lose their places.<//>`;
+}
+
+/** Asked before it is done. @param {{ what: string, keep: string, go: string, onGo: () => void, children?: ComponentChildren }} props */
+function Erasing({ what, keep, go, onGo, children }) {
+  const [sure, setSure] = useState(false);
+  if (!sure) {
+    return html`<div><button type="button" class="button" onClick=${() => setSure(true)}>Erase ${what} …</button></div>`;
+  }
   return html`<div class="erase" role="alert">
-    <p><strong>Erase ${rooms}, for good?</strong> ${due.map((room) => `${room.title} (${room.code})`).join(', ')}.
-      By the server’s clock it is ${dateOf(now)} now: if that is wrong, keep them.</p>
+    <p>${children}</p>
     <div class="actions">
-      <button type="button" class="button" onClick=${() => setSure(false)}>Keep ${due.length === 1 ? 'it' : 'them'}</button>
-      <button type="button" class="button" data-danger="" onClick=${erase}>Erase for good</button>
+      <button type="button" class="button" onClick=${() => setSure(false)}>${keep}</button>
+      <button type="button" class="button" data-danger="" onClick=${onGo}>${go}</button>
     </div>
   </div>`;
 }
@@ -87,23 +103,4 @@ function EraseDue({ now, due, onErased, onFault }) {
 function dateOf(at) {
   const date = new Date(at);
   return Number.isNaN(date.getTime()) ? at : date.toLocaleString(undefined, { dateStyle: 'medium', timeStyle: 'short' });
-}
-
-/** @param {{ onFault: (fault: Error) => void }} props */
-function Erase({ onFault }) {
-  const { api, goToRoom } = useDesk();
-  const code = useConsole((state) => state.room?.code ?? '');
-  const title = useConsole((state) => state.room?.title ?? '');
-  const [sure, setSure] = useState(false);
-  if (!sure) {
-    return html`<div><button type="button" class="button" onClick=${() => setSure(true)}>Erase this room …</button></div>`;
-  }
-  return html`<div class="erase" role="alert">
-    <p><strong>Erase ${title} and all it holds?</strong> Every seat, run and copy of it goes, for good. Learners in it lose their places.</p>
-    <div class="actions">
-      <button type="button" class="button" onClick=${() => setSure(false)}>Keep it</button>
-      <button type="button" class="button" data-danger="" onClick=${() => api.eraseRoom(code).then(() => goToRoom(''), onFault)}>
-        Erase ${code} for good</button>
-    </div>
-  </div>`;
 }

@@ -1,18 +1,18 @@
 /** The run at hand: where it stands, the sounds passing, and the one thing to do next. */
-import { html, useEffect, useState } from '../../../vendor/preact.js';
+import { html, useState } from '../../../vendor/preact.js';
 import { isShown } from '../../core/purposes.js';
 import { begunAt, clockFace, isClosed, lastEndRoomMs, phaseAt, tidyEndRoomMs } from '../../core/moment.js';
 import { SECOND_CLICK_MS, actionsIn } from '../../core/run_orders.js';
 import { ALL_IN, sheetsWords } from '../../core/seat_news.js';
-import { useTicking } from '../parts/use_store.js';
+import { useLater, useTicking } from '../parts/use_store.js';
 import { Asides, SetAsideButton } from './aside.js';
 import { useConsole, useDesk } from './desk.js';
 import { useAdvice, useNextStep } from './plan/lesson.js';
 import { Ribbon } from './ribbon.js';
 import { SoundButton } from './sound_facts.js';
 
-/** @typedef {import('../../wire.js').RunDetail} RunDetail */
-/** @typedef {import('../../core/moment.js').Phase} Phase */
+/** @import { RunDetail } from '../../wire.js' */
+/** @import { Phase } from '../../core/moment.js' */
 
 /** @param {{ run: RunDetail }} props */
 export function RunCard({ run }) {
@@ -93,10 +93,7 @@ function Slot({ slot, words, does, primary, isLoud, kbd, isAway }) {
  * @param {string} words */
 function useSteady(words) {
   const [settled, setSettled] = useState(words);
-  useEffect(() => {
-    const timer = setTimeout(() => setSettled(words), SECOND_CLICK_MS);
-    return () => clearTimeout(timer);
-  }, [words]);
+  useLater(() => setSettled(words), SECOND_CLICK_MS, [words]);
   return settled === words;
 }
 

@@ -6,7 +6,7 @@ import { Asides, SetAsideButton } from './aside.js';
 import { useDesk } from './desk.js';
 import { SignList } from './signs.js';
 
-/** @typedef {import('../../wire.js').RunSummary} RunSummary */
+/** @import { RunSummary } from '../../wire.js' */
 
 /** @param {{ run: RunSummary, isNow: boolean, phase: string }} props */
 export function RunRow({ run, isNow, phase }) {

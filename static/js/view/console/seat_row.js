@@ -3,9 +3,8 @@ import { html, useState } from '../../../vendor/preact.js';
 import { focusIt, selectAll, submitted } from '../parts/fields.js';
 import { useConsole, useDesk, useDialog } from './desk.js';
 
-/** @typedef {import('../../wire.js').SeatOut} SeatOut */
-/** @typedef {import('../../wire.js').CopyProgress} CopyProgress */
-/** @typedef {import('../../core/seat_news.js').SeatNews} SeatNews */
+/** @import { CopyProgress, SeatOut } from '../../wire.js' */
+/** @import { SeatNews } from '../../core/seat_news.js' */
 
 /** @param {{ seat: SeatOut, news: SeatNews, copy: CopyProgress | undefined, opened: boolean, onOpen: () => void }} props */
 export function SeatRow({ seat, news, copy, opened, onOpen }) {

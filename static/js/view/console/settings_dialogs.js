@@ -6,8 +6,6 @@ import { Dialog } from './dialog.js';
 import { useConsole, useDesk, useDialog } from './desk.js';
 import { Palette, toggled } from './palette.js';
 
-/** @typedef {import('../../wire.js').SoundOut} SoundOut */
-
 const FIELDS = /** @type {const} */ ([
   ['wpm', 'Character speed', 'wpm', 5, 40, 1, 'How fast each sound is. Fast enough not to be counted: 15 and more.'],
   ['overall_wpm', 'Overall speed', 'wpm', 1, 40, 1, 'The pace with the gaps. Wide gaps at first, closing later.'],

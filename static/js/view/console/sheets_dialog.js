@@ -5,7 +5,7 @@ import { Sign } from '../parts/sign.js';
 import { Dialog } from './dialog.js';
 import { useConsole } from './desk.js';
 
-/** @typedef {import('../../wire.js').RevealOut} RevealOut */
+/** @import { RevealOut } from '../../wire.js' */
 
 export function SheetsDialog() {
   const sheet = useConsole((state) => state.sheet);

@@ -3,13 +3,13 @@ import { createContext, useContext } from '../../../vendor/preact.js';
 import { useStore, useTicking } from '../parts/use_store.js';
 import { phaseOf, runOf } from '../../core/learner_state.js';
 
-/** @typedef {import('../../core/learner_state.js').Learner} Learner */
-/** @typedef {import('../../shell/device.js').Settings} Settings */
+/** @import { Learner, LearnerStore } from '../../core/learner_state.js' */
+/** @import { Settings, SettingsStore } from '../../shell/device.js' */
 
 /**
  * @typedef {object} Page
- * @property {import('../../core/store.js').Store<Learner, import('../../core/learner_state.js').Action>} store
- * @property {import('../../core/store.js').Store<Settings, Partial<Settings>>} settings
+ * @property {LearnerStore} store
+ * @property {SettingsStore} settings
  * @property {import('../../shell/learner_actions.js').Actions} actions
  * @property {() => number} roomMs  room time now, NaN while the clock is not usable
  * @property {() => { uncertaintyMs: number, exchanges: number }} clockStatus

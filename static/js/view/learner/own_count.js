@@ -5,7 +5,7 @@ import { Sign, spoken } from '../parts/sign.js';
 import { submitted, typed } from '../parts/fields.js';
 import { useLearner, usePage } from './context.js';
 
-/** @typedef {import('../../wire.js').RevealOut} Reveal */
+/** @import { RevealOut as Reveal } from '../../wire.js' */
 
 /** @param {{ reveal: Reveal, practice: string }} props */
 export function OwnCount({ reveal, practice }) {

@@ -13,7 +13,9 @@ import { AtTheDoor, Elsewhere, Gone } from './seat_screens.js';
 import { SoundCheck } from './sound_check.js';
 import { UntilNextTime } from './until_next_time.js';
 
-/** @type {Record<import('../../core/learner_state.js').Screen, () => import('../../../vendor/preact/preact.js').ComponentChildren>} */
+/** @import { Screen } from '../../core/learner_state.js' */
+
+/** @type {Record<Screen, () => import('../../../vendor/preact/preact.js').ComponentChildren>} */
 const SCREENS = {
   join: Join, door: AtTheDoor, sound: SoundCheck, way: ChooseWay, ready: Ready, meeting: Meeting, run: Run,
   paper: Paper, closed: Closed, reveal: Reveal, gone: Gone, elsewhere: Elsewhere,
@@ -41,13 +43,13 @@ function LearnerPage() {
 
 /**
  * What a screen reader says by itself: where the class is, and only when nothing sounds.
- * @param {{ screen: import('../../core/learner_state.js').Screen }} props
+ * @param {{ screen: Screen }} props
  */
 function Announced({ screen }) {
   const phase = usePhase();
   const handedIn = useLearner((state) => state.handedIn);
   const tidying = (screen === 'run' || screen === 'paper') && phase === 'tidying' && !handedIn;
-  /** @type {Partial<Record<import('../../core/learner_state.js').Screen, string>>} */
+  /** @type {Partial<Record<Screen, string>>} */
   const words = { reveal: 'The copies are shown.', closed: 'This run is closed.', 'until next time': 'What to hear again until next time.' };
   return html`<p class="unseen" role="status">${tidying ? 'The sound is over.' : (words[screen] ?? '')}</p>`;
 }

@@ -7,7 +7,7 @@ import { Sign, spoken } from '../parts/sign.js';
 import { useLearner, usePage } from './context.js';
 import { OwnCount } from './own_count.js';
 
-/** @typedef {import('../../core/reveal.js').Column} Column */
+/** @import { Column } from '../../core/reveal.js' */
 
 /** @type {Partial<Record<Column['kind'], string>>} */
 const LEGEND = {

@@ -39,3 +39,17 @@ export function useTicking(read, everyMs = 100) {
   }, [everyMs]);
   return read();
 }
+
+/**
+ * Do something a while after something has changed, unless it changes again before.
+ * @param {() => void} act
+ * @param {number | null} ms  null: not at all
+ * @param {readonly unknown[]} changing
+ */
+export function useLater(act, ms, changing) {
+  useEffect(() => {
+    if (ms === null) return undefined;
+    const timer = setTimeout(act, ms);
+    return () => clearTimeout(timer);
+  }, changing);
+}

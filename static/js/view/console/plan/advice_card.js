@@ -5,8 +5,7 @@ import { useConsole, useDesk } from '../desk.js';
 import { SignList, plainly } from '../signs.js';
 import { useAdvice } from './lesson.js';
 
-/** @typedef {import('../../../wire.js').AdviceOut} AdviceOut */
-/** @typedef {import('../../../wire.js').ChoiceOut} ChoiceOut */
+/** @import { AdviceOut, ChoiceOut } from '../../../wire.js' */
 
 export function AdviceCard() {
   const advice = useAdvice();

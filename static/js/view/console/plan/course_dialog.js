@@ -1,16 +1,17 @@
 /** The course: which sounds in which order, why each stands where it stands, and over how many meetings. */
-import { html, useEffect, useRef, useState } from '../../../../vendor/preact.js';
+import { html, useRef, useState } from '../../../../vendor/preact.js';
 import { inTableOrder } from '../../../core/alphabet.js';
 import { movedInCourse, orderAsText, pinnedOrNot, readOrder, withoutSign } from '../../../core/course.js';
 import { Choice } from '../../parts/choice.js';
 import { submitted, typed } from '../../parts/fields.js';
+import { useLater } from '../../parts/use_store.js';
 import { useConsole, useDesk, useDialog } from '../desk.js';
 import { Dialog } from '../dialog.js';
 import { SignList } from '../signs.js';
 import { CourseOrder } from './course_order.js';
 import { useLesson } from './lesson.js';
 
-/** @typedef {import('../../../core/course.js').CourseDraft} CourseDraft */
+/** @import { ShowCourseIn as CourseDraft } from '../../../wire.js' */
 
 const ASK_AFTER_MS = 150;
 const EMPTY_DRAFT = Object.freeze({ emphasis: /** @type {const} */ ('words'), signs: '', pins: [] });
@@ -62,12 +63,8 @@ export function CourseDialog() {
 function useOrderOf(draft) {
   const { send } = useDesk();
   const connection = useConsole((state) => state.connection);
-  const wanted = JSON.stringify(draft);
-  useEffect(() => {
-    if (connection !== 'connected' || (draft.emphasis === 'own' && draft.signs === '')) return undefined;
-    const timer = setTimeout(() => send('show_course', JSON.parse(wanted)), ASK_AFTER_MS);
-    return () => clearTimeout(timer);
-  }, [wanted, connection]);
+  const isEmpty = draft.emphasis === 'own' && draft.signs === '';
+  useLater(() => send('show_course', draft), connection !== 'connected' || isEmpty ? null : ASK_AFTER_MS, [JSON.stringify(draft), connection]);
 }
 
 /** @param {{ signs: string, onChange: (signs: string) => void }} props */

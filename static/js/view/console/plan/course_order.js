@@ -3,7 +3,7 @@ import { html, useLayoutEffect, useRef, useState } from '../../../../vendor/prea
 import { useConsole } from '../desk.js';
 import { Sign, spoken } from '../../parts/sign.js';
 
-/** @typedef {import('../../../wire.js').PlacementOut} PlacementOut */
+/** @import { PlacementOut } from '../../../wire.js' */
 
 /**
  * @param {object} props

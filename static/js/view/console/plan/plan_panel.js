@@ -2,16 +2,15 @@
 import { html, useEffect, useRef, useState } from '../../../../vendor/preact.js';
 import { isClosed } from '../../../core/moment.js';
 import { isFree, minutesLeft, minutesOf, moved, movedTo, nextOf, stillToDo, timeline, without } from '../../../core/plan.js';
-import { useTicking } from '../../parts/use_store.js';
+import { useLater, useTicking } from '../../parts/use_store.js';
 import { useConsole, useDesk, useDialog } from '../desk.js';
 import { RunRow } from '../run_row.js';
 import { useAdvice, useLesson, useMeetingDue } from './lesson.js';
 import { NoPlan, PlanForm } from './plan_form.js';
 import { StepRow } from './step_row.js';
 
-/** @typedef {import('../../../wire.js').RunSummary} RunSummary */
-/** @typedef {import('../../../core/plan.js').Step} Step */
-/** @typedef {import('../../../core/plan.js').Line} Line */
+/** @import { RunDetail, RunSummary } from '../../../wire.js' */
+/** @import { Step } from '../../../core/plan.js' */
 
 const UNDO_MS = 12_000;
 const DOUBLE_CLICK_MS = 1500;
@@ -75,11 +74,7 @@ function useDropping(steps) {
     latest.current.dropped = null;
     setDropped(null);
   };
-  useEffect(() => {
-    if (dropped === null) return undefined;
-    const timer = setTimeout(settle, UNDO_MS);
-    return () => clearTimeout(timer);
-  }, [dropped]);
+  useLater(settle, dropped === null ? null : UNDO_MS, [dropped]);
   return {
     dropped,
     shown: ids.length === 0 ? steps : steps.filter(({ step, push }) => push !== 0 || !ids.includes(step)),
@@ -99,7 +94,7 @@ function useDropping(steps) {
 /** @param {number} push @param {{ push: number } | null} current @param {string} phase */
 const isNow = (push, current, phase) => push === current?.push && !isClosed(phase);
 
-/** @param {readonly Step[]} steps @param {Step | undefined} next @param {import('../../../wire.js').RunDetail | null} current @param {string} phase */
+/** @param {readonly Step[]} steps @param {Step | undefined} next @param {RunDetail | null} current @param {string} phase */
 function stateOf(steps, next, current, phase) {
   if (!isFree(phase, current) && steps.some(({ push }) => push > 0 && push === current?.push)) return 'now';
   if (next !== undefined && steps.includes(next)) return 'next';
@@ -112,11 +107,7 @@ function NextButton({ step, onSend }) {
   const isAdvised = useAdvice() !== null;
   const hasDraft = useConsole((state) => state.composing);
   const [sent, setSent] = useState(0);
-  useEffect(() => {
-    if (sent === 0) return undefined;
-    const timer = setTimeout(() => setSent(0), DOUBLE_CLICK_MS);
-    return () => clearTimeout(timer);
-  }, [sent]);
+  useLater(() => setSent(0), sent === 0 ? null : DOUBLE_CLICK_MS, [sent]);
   const words = step.text === '' ? 'Done' : 'Send it';
   const once = () => {
     setSent(step.step);

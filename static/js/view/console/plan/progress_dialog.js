@@ -10,8 +10,8 @@ import { Sign } from '../../parts/sign.js';
 import { Chart, loadCharts } from './chart.js';
 import { useLesson } from './lesson.js';
 
-/** @typedef {import('../../../core/progress.js').Row} Row */
-/** @typedef {import('../../../wire.js').MeetingProgress} MeetingProgress */
+/** @import { Row } from '../../../core/progress.js' */
+/** @import { MeetingProgress } from '../../../wire.js' */
 /** @typedef {'sounds' | 'learners'} Of */
 
 /** On a sheet 186 mm wide within its margins, at 96 pixels to the inch: one across, or three. */

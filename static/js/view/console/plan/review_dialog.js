@@ -7,7 +7,7 @@ import { Dialog } from '../dialog.js';
 import { SignList } from '../signs.js';
 import { useLesson } from './lesson.js';
 
-/** @typedef {import('../../../wire.js').ReviewOut} ReviewOut */
+/** @import { ReviewOut, ReviewRow } from '../../../wire.js' */
 
 const USUAL_DAYS = 7;
 const WHOLE_CLASS = 0;
@@ -67,7 +67,7 @@ function Calendar({ review }) {
   </ol>`;
 }
 
-/** @param {{ day: number, note: string, row?: import('../../../wire.js').ReviewRow }} props */
+/** @param {{ day: number, note: string, row?: ReviewRow }} props */
 function Day({ day, note, row }) {
   const date = dateOfDay(day);
   return html`<li data-is=${note !== '' ? 'meeting' : row === undefined ? 'free' : 'review'}>

@@ -6,8 +6,7 @@ import { SentText, SignList } from '../signs.js';
 import { Asides, SetAsideButton } from '../aside.js';
 import { useConsole } from '../desk.js';
 
-/** @typedef {import('../../../core/plan.js').StepLine} StepLine */
-/** @typedef {import('../../../core/plan.js').Step} Step */
+/** @import { Step, StepLine } from '../../../core/plan.js' */
 
 /**
  * What a line can ask for.
