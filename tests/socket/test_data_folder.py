@@ -108,6 +108,7 @@ def test_rehearsal_has_a_room_of_its_own_and_leaves_no_trace(tmp_path: Path, kil
     if killed:
         rehearsal.kill()
     rehearsal.stop()
+    assert ("The rehearsal is erased, every other room is kept." in rehearsal.log()) is not killed
     again = Server(tmp_path / "data")
     assert codes(again) == own
     again.stop()

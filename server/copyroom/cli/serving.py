@@ -76,10 +76,15 @@ def _end(server: Server) -> None:
     everything = False
     with suppress(KeyboardInterrupt):  # once more: no patience with a disk that fails
         everything = server.outbox.finish(PATIENCE_S)
-    server.rooms.erase_rehearsals()
+    rehearsed = server.rooms.erase_rehearsals()
     server.store.close()
     if everything:
-        click.echo("\nThe server has ended. What the class wrote is kept.")
+        kept = (
+            "The rehearsal is erased, every other room is kept."
+            if rehearsed
+            else "What the class wrote is kept."
+        )
+        click.echo(f"\nThe server has ended. {kept}")
     else:
         click.echo(
             "\nThe server has ended, and the disk did not take all. Browsers keep what is not here.", err=True

@@ -188,10 +188,12 @@ class Rooms:
             self._aside.pop(code, None)
             self._store.erase([code])
 
-    def erase_rehearsals(self) -> None:
-        """Erase the rooms that were opened as rehearsals, and no other."""
-        for code in self._store.rehearsals():
+    def erase_rehearsals(self) -> int:
+        """Erase the rooms that were opened as rehearsals, and no other; how many there were."""
+        codes = self._store.rehearsals()
+        for code in codes:
             self.erase(code)
+        return len(codes)
 
     def untouched_days(self, kept: KeptRoom) -> int:
         """For how many days nothing has happened in a room, by this computer's clock: it may be wrong."""
