@@ -10,10 +10,23 @@ import pytest
 from copyroom import wire
 from copyroom.room import contract
 from copyroom.room.classroom import Classroom
-from copyroom.room.contract import EVENTS, HANDLERS, PERSONAL, By, Event, Settled, event, handles, remains_of
-from copyroom.room.effects import Effect
+from copyroom.room.contract import (
+    EVENTS,
+    HANDLERS,
+    PERSONAL,
+    By,
+    Event,
+    Message,
+    Settled,
+    event,
+    handles,
+    remains_of,
+)
+from copyroom.room.effects import CONSOLE, SEATS, SENDER, WALL, Effect, Send
 from copyroom.room.journal import from_record, to_record
 from copyroom.room.limits import Name, SeatNumber
+from copyroom.room.messages.console import Alike
+from copyroom.room.messages.learner import KeptOut, RenamedOut, SentenceOut
 from copyroom.room.room import Room
 
 LEARNER = wire.Sender(instructor=False, seat=3, token="fresh")
@@ -62,6 +75,24 @@ def test_it_goes_with_the_seat_whose_data_it_holds(raise_hand: type[Event]) -> N
     said = wire.decode("raise_hand", {"word": "please"}, LEARNER)
     assert remains_of(said, {3}, set()) is None
     assert remains_of(said, {4}, set()) is said
+
+
+@pytest.mark.parametrize(
+    ("to", "said"),
+    [
+        (WALL, KeptOut(push=1, seat=1, kept=1)),
+        (SEATS, RenamedOut(name="Amber")),
+        (3, Alike(order="ET")),
+        (SENDER, Alike(order="ET")),
+        (CONSOLE, SentenceOut(sentence="Bye.")),
+    ],
+)
+def test_the_room_tells_nobody_what_is_not_meant_for_them(
+    raise_hand: type[Event], to: int | str, said: Message
+) -> None:
+    HANDLERS[raise_hand] = lambda *_: [Send(to, said)]
+    with pytest.raises(ValueError, match=f"is not for {to}"):
+        Room("HERON-0417").receive(wire.decode("raise_hand", {"word": "please"}, LEARNER), 0.0)
 
 
 def test_two_events_of_one_name_or_two_handlers_of_one_event_are_a_fault(raise_hand: type[Event]) -> None:

@@ -7,17 +7,32 @@ is seen to be known and changes nothing.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import Protocol
 
 from copyroom.room.effects import Refused
 from copyroom.room.events import Key
 from copyroom.room.limits import Way
 
-if TYPE_CHECKING:
-    from copyroom.room.run import Run
-
 MAX_MARKS = 3000
 """Marks in one copy: three times the longest text, so that only a stuck key reaches it."""
+
+
+class Sounded(Protocol):
+    """What a copy must know of the run that it is of."""
+
+    @property
+    def sent(self) -> str:
+        """The symbols in order."""
+
+    @property
+    def sent_count(self) -> int:
+        """How many of them belong to the run."""
+
+    def takes_stroke_at(self, at_ms: float) -> bool:
+        """Whether a typed stroke of this time lies inside it."""
+
+    def takes_edit_at(self, at_ms: float) -> bool:
+        """Whether going back is allowed by then."""
 
 
 @dataclass(slots=True)
@@ -54,7 +69,7 @@ class Copy:
         """The signs in order, without times."""
         return "".join(mark.sign for mark in self.marks)
 
-    def counted(self, run: Run) -> bytes:
+    def counted(self, run: Sounded) -> bytes:
         """One byte a sent symbol, 1 where it counts for this seat: sent, sounded here, not set aside."""
         stop = run.sent_count if self.aside_from is None else min(run.sent_count, self.aside_from)
         return bytes(self.heard[:stop]) + bytes(len(run.sent) - stop)
@@ -66,7 +81,7 @@ class Copy:
             if start < stop:
                 self.heard[start:stop] = b"\x01" * (stop - start)
 
-    def write(self, run: Run, first: int, keys: tuple[Key, ...]) -> str:
+    def write(self, run: Sounded, first: int, keys: tuple[Key, ...]) -> str:
         """Fold strokes in; returns a sentence when one was left out, "" otherwise.
 
         Raises Refused when strokes before `first` have not come: the browser then starts from there.
@@ -80,7 +95,7 @@ class Copy:
             left_out = self._stroke(run, key) or left_out
         return left_out
 
-    def _stroke(self, run: Run, key: Key) -> str:
+    def _stroke(self, run: Sounded, key: Key) -> str:
         goes_back = key.change is not None or key.before is not None or key.erase is not None
         if self.way == "typing":
             if not run.takes_stroke_at(key.at_ms):
