@@ -44,7 +44,7 @@ export interface SendStepIn {
  */
 export interface RepeatIn {
   push?: number;
-  seen?: "counting in" | "sounding" | "paused" | "tidying" | "waiting" | "closed" | "revealed" | "";
+  seen?: "counting in" | "sounding" | "paused" | "stopped" | "tidying" | "waiting" | "closed" | "revealed" | "";
 }
 
 /**
@@ -52,15 +52,15 @@ export interface RepeatIn {
  */
 export interface PauseIn {
   push?: number;
-  seen?: "counting in" | "sounding" | "paused" | "tidying" | "waiting" | "closed" | "revealed" | "";
+  seen?: "counting in" | "sounding" | "paused" | "stopped" | "tidying" | "waiting" | "closed" | "revealed" | "";
 }
 
 /**
- * A paused run goes on with the symbol that was cut off, at a time that the room sets.
+ * A paused run, or one just stopped, goes on with the symbol that was cut off, when the room sets.
  */
 export interface GoOnIn {
   push?: number;
-  seen?: "counting in" | "sounding" | "paused" | "tidying" | "waiting" | "closed" | "revealed" | "";
+  seen?: "counting in" | "sounding" | "paused" | "stopped" | "tidying" | "waiting" | "closed" | "revealed" | "";
 }
 
 /**
@@ -70,7 +70,7 @@ export interface GoOnIn {
  */
 export interface StopIn {
   push?: number;
-  seen?: "counting in" | "sounding" | "paused" | "tidying" | "waiting" | "closed" | "revealed" | "";
+  seen?: "counting in" | "sounding" | "paused" | "stopped" | "tidying" | "waiting" | "closed" | "revealed" | "";
 }
 
 /**
@@ -78,7 +78,7 @@ export interface StopIn {
  */
 export interface CloseIn {
   push?: number;
-  seen?: "counting in" | "sounding" | "paused" | "tidying" | "waiting" | "closed" | "revealed" | "";
+  seen?: "counting in" | "sounding" | "paused" | "stopped" | "tidying" | "waiting" | "closed" | "revealed" | "";
 }
 
 /**
@@ -86,7 +86,7 @@ export interface CloseIn {
  */
 export interface RevealIn {
   push?: number;
-  seen?: "counting in" | "sounding" | "paused" | "tidying" | "waiting" | "closed" | "revealed" | "";
+  seen?: "counting in" | "sounding" | "paused" | "stopped" | "tidying" | "waiting" | "closed" | "revealed" | "";
 }
 
 /**

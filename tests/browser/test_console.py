@@ -166,6 +166,12 @@ def test_run_pauses_goes_on_and_stops_by_escape(
     console.keyboard.press("Escape")
     ana.wait("halt", lambda halt: halt["for_good"])
     wait_for_silence(console)
+    button(console, "Go on").click()  # the stop is taken back
+    ana.wait("shift", lambda shift: len(shift["shifts"]) == 2)
+    expect(button(console, "Pause")).to_be_visible()
+    console.keyboard.press("Escape")
+    wait_for_silence(console)
+    expect(button(console, "Go on")).to_be_hidden(timeout=8_000)
 
 
 def place(button: Locator) -> dict[str, float]:

@@ -56,7 +56,7 @@ def test_after_the_first_sound_a_stopped_run_is_not_cancelled(play: ScriptedRoom
     play.send("EAT")
     play.to_symbol(1)
     play.console("stop")
-    assert (play.view("run")["run"]["sent"], play.push.phase(play.now_ms)) == (1, "tidying")
+    assert (play.view("run")["run"]["sent"], play.push.phase(play.now_ms)) == (1, "stopped")
 
 
 def test_a_learner_who_comes_after_a_cancelled_run_waits_for_the_next(play: ScriptedRoom) -> None:
@@ -111,8 +111,8 @@ JUST_CHANGED = "The run had just changed, so nothing was done. Look at it first.
     [
         (["pause", "pause"], "paused"),
         (["pause", "stop"], "paused"),
-        (["stop", "close"], "tidying"),
-        (["stop", "repeat"], "tidying"),
+        (["stop", "close"], "stopped"),
+        (["stop", "repeat"], "stopped"),
     ],
 )
 def test_an_order_on_what_has_just_changed_does_nothing(

@@ -9,6 +9,7 @@ import pytest
 from copyroom.room import events as ev
 from copyroom.room.effects import CONSOLE, SEATS, Save, WakeAt
 from copyroom.room.journal import from_record
+from copyroom.room.run import UNDO_MS
 from scripted_room import CODE, QUICK, WORDS, ScriptedRoom, addresses, refusal, sends
 
 OWN = {"symbols": "", "count": 10, "group": 5, "text": "", "name_shown": False, "counted": True}
@@ -179,9 +180,41 @@ def test_stopping_ends_all_sound_and_says_how_much_belongs_to_the_run(play: Scri
     assert addresses(effects, "halt") == [SEATS, CONSOLE]
     halt = {"push": 1, "at_room_ms": play.now_ms, "for_good": True, "sent": 3}
     assert sends(effects, "halt")[0].payload == halt
-    for order in ("stop", "pause", "go_on"):
+    for order in ("stop", "pause"):
         assert refusal(play.console(order))
     assert play.view("run")["run"]["sent"] == 3
+
+
+def test_a_stop_can_be_taken_back_for_five_seconds(play: ScriptedRoom) -> None:
+    first, *_ = play.seat_three()
+    play.send("EATEN")
+    play.to_symbol(3)
+    play.console("stop")
+    play.learner(first, "hand_in", push=1)
+    play.now_ms += UNDO_MS - 1.0
+    assert not refusal(play.console("go_on", push=1, seen="stopped"))
+    assert (play.view("run")["run"]["phase"], play.view("run")["run"]["sent"]) == ("sounding", 5)
+    play.to_tidying()
+    play.copies_all(first, "EATEN")
+    play.console("reveal")
+    assert play.cells() == {("E", "E"): 2, ("A", "A"): 1, ("T", "T"): 1, ("N", "N"): 1}
+
+
+def test_after_five_seconds_a_stop_is_for_good(play: ScriptedRoom) -> None:
+    play.seat_three()
+    play.send("EATEN")
+    play.to_symbol(3)
+    play.console("stop")
+    play.now_ms += UNDO_MS
+    assert refusal(play.console("go_on", push=1, seen="stopped"))
+    assert (play.view("run")["run"]["phase"], play.view("run")["run"]["sent"]) == ("tidying", 3)
+
+
+def test_a_run_stopped_before_its_first_sound_was_never_sent_and_does_not_go_on(play: ScriptedRoom) -> None:
+    play.seat_three()
+    play.send("EATEN")
+    play.console("stop")
+    assert refusal(play.console("go_on", push=1, seen="stopped"))
 
 
 def test_what_did_not_sound_stands_outside_every_figure(play: ScriptedRoom) -> None:

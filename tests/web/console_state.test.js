@@ -41,12 +41,13 @@ test('a cancelled run goes back to the draft it came from, a planned one to its 
 });
 
 test('each deed on a run keeps its place through all phases', () => {
-  const places = ['counting in', 'sounding', 'paused', 'tidying', 'waiting', 'closed', 'revealed'].flatMap((phase) =>
+  const places = ['counting in', 'sounding', 'paused', 'stopped', 'tidying', 'waiting', 'closed', 'revealed'].flatMap((phase) =>
     [true, false].map((counted) => actionsIn(/** @type {any} */ (phase), counted, false).map(({ slot }) => slot).join(' ')));
   assert.deepEqual([...new Set(places)], ['pause stop repeat next reveal close']);
   const inPlace = (/** @type {any} */ phase) => actionsIn(phase, true, false).filter(({ isAway }) => !isAway).map(({ does }) => does);
   assert.deepEqual(inPlace('sounding'), ['pause', 'stop']);
   assert.deepEqual(inPlace('paused'), ['go_on', 'stop']);
+  assert.deepEqual(inPlace('stopped'), ['go_on', 'repeat', 'reveal', 'close']);
   assert.deepEqual(inPlace('tidying'), ['repeat', 'reveal', 'close']);
   assert.deepEqual(inPlace('closed'), ['repeat', 'next', 'reveal']);
 });

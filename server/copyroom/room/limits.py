@@ -35,7 +35,7 @@ Span = tuple[Annotated[int, Meta(ge=0, le=1000)], Annotated[int, Meta(ge=0, le=1
 Way = Literal["typing", "paper"]
 SoundState = Literal["off", "on", "lost", "silent"]
 Hearing = Literal["every", "loudspeaker", "headphones", "home"]
-Phase = Literal["counting in", "sounding", "paused", "tidying", "waiting", "closed", "revealed"]
+Phase = Literal["counting in", "sounding", "paused", "stopped", "tidying", "waiting", "closed", "revealed"]
 StepNumber = Annotated[int, Meta(ge=1, lt=1_000_000)]
 Emphasis = Literal["words", "unlike", "traffic", "own"]
 View = Literal["console", "wall"]

@@ -18,6 +18,8 @@ from copyroom.core.bursts import Bursts, Speed, bursts
 from copyroom.core.purpose import Sounding
 from copyroom.room.copies import Copy
 
+UNDO_MS = 5000.0
+"""For so long a stop can be taken back."""
 GRACE_MS = 2000.0
 """A stroke made as the tidy-up time ends may be stamped a little late by an unsure clock."""
 
@@ -129,13 +131,16 @@ class Run:
         return max(self.last_end_ms, self.stopped_room_ms - self.start_room_ms) + self.tidy_ms
 
     def phase(self, now_ms: float) -> str:
-        """One of "counting in", "sounding", "paused", "tidying", "closed" and "revealed"."""
+        """One of "counting in", "sounding", "paused", "stopped", "tidying", "closed" and "revealed".
+
+        For some seconds a stop can be taken back: "stopped"; then it is for good, and "tidying".
+        """
         if self.revealed:
             return "revealed"
         if self.closed:
             return "closed"
-        if self.stopped:
-            return "tidying"
+        if self.stopped_room_ms is not None:
+            return "stopped" if now_ms < self.stopped_room_ms + UNDO_MS else "tidying"
         if self.halted_room_ms is not None:
             return "paused"
         if now_ms < self.start_room_ms + float(self.start_ms[0]):
@@ -143,9 +148,9 @@ class Run:
         return "sounding" if now_ms < self.start_room_ms + self.last_end_ms else "tidying"
 
     def go_on(self, at_room_ms: float) -> None:
-        """Shift what is left so that the symbol cut off by the pause starts at this room time."""
+        """Shift what is left so that the symbol cut off by the pause or stop starts at this room time."""
         first = self.complete_at(self.halted_room_ms)
-        self.halted_room_ms = None
+        self.halted_room_ms = self.stopped_room_ms = None
         if first == len(self.sent):
             return
         more_ms = at_room_ms - self.start_room_ms - float(self.start_ms[first])

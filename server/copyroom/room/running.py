@@ -16,7 +16,7 @@ from copyroom.room.figures import Figures
 from copyroom.room.messages.running import ClosedOut, halt_view, shift_view
 from copyroom.room.run import Run
 
-SAME_PHASE = {"counting in": "sounding", "waiting": "tidying"}
+SAME_PHASE = {"counting in": "sounding", "waiting": "tidying", "stopped": "tidying"}
 """Phases that follow each other by themselves: an order on one of them is meant for the other, too."""
 
 # ------------------------------------------------------------------ what is settled before it is kept
@@ -155,9 +155,11 @@ def pause(room: Classroom, event: ev.Pause, now_ms: float) -> list[Effect]:
 
 @handles(ev.GoOn)
 def go_on(room: Classroom, event: ev.GoOn, now_ms: float) -> list[Effect]:
-    """Sound what is left, from the symbol that was cut off."""
-    run = _sounding(room, now_ms, ("paused",))
+    """Sound what is left, from the symbol that was cut off: after a pause, or a stop that is taken back."""
+    run = _sounding(room, now_ms, ("paused", "stopped"))
     run.go_on(event.start_room_ms)
+    for copy in run.copies.values():
+        copy.handed_in = False
     return _to_all(shift_view(run))
 
 

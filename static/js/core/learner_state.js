@@ -98,7 +98,7 @@ const TOLD = {
   halt: (state, payload) => (payload.push === state.push?.push ? halted(state, payload) : state),
   shift: (state, { push, shifts }) =>
     (state.push !== null && state.push.push === push
-      ? { ...state, halt: null, push: { ...state.push, shifts } } : state),
+      ? { ...state, halt: null, handedIn: false, push: { ...state.push, shifts } } : state),
   handed_in: (state, { push }) => (state.push?.push === push ? { ...state, handedIn: true } : state),
   closed: (state, { push }) => (state.push?.push === push ? { ...state, closed: true } : state),
   reveal: (state, payload) =>

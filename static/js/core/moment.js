@@ -7,7 +7,8 @@
 /** @import { RunDetail } from '../wire.js' */
 
 /** "waiting": the tidy-up time is over, and sheets may still come in.
- * @typedef {'' | 'counting in' | 'sounding' | 'paused' | 'tidying' | 'waiting' | 'closed' | 'revealed'} Phase */
+ * "stopped": the stop can still be taken back.
+ * @typedef {'' | 'counting in' | 'sounding' | 'paused' | 'stopped' | 'tidying' | 'waiting' | 'closed' | 'revealed'} Phase */
 
 /** A run's sound, as it is pushed. @typedef {Pick<RunDetail, 'start_room_ms' | 'edges' | 'shifts'>} Sounds */
 
@@ -16,16 +17,23 @@
 
 /**
  * When a run's sound begins and ends, in room time, and the phase that was told last.
- * @typedef {{ told: Phase, startRoomMs: Milliseconds, endRoomMs: Milliseconds, tidyEndRoomMs: Milliseconds }} Times
+ * @typedef {{ told: Phase, startRoomMs: Milliseconds, endRoomMs: Milliseconds, tidyEndRoomMs: Milliseconds,
+ *   undoEndRoomMs?: Milliseconds }} Times  the last: until when a stop can be taken back, where somebody can do so
  */
 
 /** These hold whatever the time. @type {readonly Phase[]} */
 const SETTLED = Object.freeze(['', 'paused', 'closed', 'revealed']);
 
+/** The sound is behind the class, or was ended. @type {readonly Phase[]} */
+const IS_OVER = Object.freeze(['stopped', 'tidying', 'waiting']);
+/** For so long the room takes a stop back. */
+const UNDO_MS = 5000;
+
 /** @param {Times} times @param {Milliseconds} roomMs  NaN while the clock is not usable @returns {Phase} */
-export function phaseFrom({ told, startRoomMs, endRoomMs, tidyEndRoomMs }, roomMs) {
+export function phaseFrom({ told, startRoomMs, endRoomMs, tidyEndRoomMs, undoEndRoomMs = -Infinity }, roomMs) {
   if (SETTLED.includes(told) || Number.isNaN(roomMs)) return told;
-  const isOver = told === 'tidying' || told === 'waiting'; // it may have been stopped long before its end
+  if (told === 'stopped' && roomMs < undoEndRoomMs) return told;
+  const isOver = IS_OVER.includes(told); // it may have been stopped long before its end
   if (!isOver && roomMs < startRoomMs) return 'counting in';
   if (!isOver && roomMs < endRoomMs) return 'sounding';
   return roomMs < tidyEndRoomMs ? 'tidying' : 'waiting';
@@ -36,7 +44,7 @@ export function phaseAt(run, roomMs) {
   if (run === null) return '';
   return phaseFrom({
     told: /** @type {Phase} */ (run.phase), startRoomMs: startRoomMs(run, 0), endRoomMs: lastEndRoomMs(run),
-    tidyEndRoomMs: tidyEndRoomMs(run),
+    tidyEndRoomMs: tidyEndRoomMs(run), undoEndRoomMs: (run.halted_room_ms ?? -Infinity) + UNDO_MS,
   }, roomMs);
 }
 

@@ -50,12 +50,13 @@ export function isSecondClick(last, name, nowMs) {
  */
 export function actionsIn(phase, counted, isPlanned) {
   const sounds = phase === 'counting in' || phase === 'sounding' || phase === 'paused';
-  const isOpen = phase === 'tidying' || phase === 'waiting';
+  const isStopped = phase === 'stopped';
+  const isOpen = isStopped || phase === 'tidying' || phase === 'waiting';
   const isClosed = phase === 'closed';
   /** @type {{ words: string, does: Deed, primary?: boolean }} */
-  const pause = phase === 'paused' ? { words: 'Go on', does: 'go_on', primary: true } : { words: 'Pause', does: 'pause' };
+  const pause = phase === 'paused' || isStopped ? { words: 'Go on', does: 'go_on', primary: !isStopped } : { words: 'Pause', does: 'pause' };
   return [
-    { slot: 'pause', ...pause, isAway: !sounds },
+    { slot: 'pause', ...pause, isAway: !sounds && !isStopped },
     { slot: 'stop', words: 'Stop the sound', does: 'stop', kbd: 'Esc', isLoud: phase !== 'paused', isAway: !sounds },
     { slot: 'repeat', words: 'Repeat', does: 'repeat', isAway: sounds },
     { slot: 'next', words: isPlanned ? 'Something else' : 'Next', does: 'next', primary: !isPlanned && !isClosed, isAway: sounds || (isOpen && counted) },

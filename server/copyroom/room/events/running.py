@@ -94,7 +94,7 @@ class Pause(Order, frozen=True):
 
 @event(By.INSTRUCTOR, kept=True)
 class GoOn(Order, frozen=True):
-    """A paused run goes on with the symbol that was cut off, at a time that the room sets."""
+    """A paused run, or one just stopped, goes on with the symbol that was cut off, when the room sets."""
 
     start_room_ms: Start = 0.0
 
