@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from copyroom.core import alignment as al
 from copyroom.core.alignment import Alignment, LiveAlignment
 from copyroom.core.alphabet import BLANK
-from copyroom.core.tally import Counts, cells, count, empty
+from copyroom.core.tally import Counts, cells, count
 from copyroom.room.copies import Copy
 from copyroom.room.figures import Figures, Result
 from copyroom.room.run import Run
@@ -223,14 +223,6 @@ def runs_in(figures: Figures, scope: str) -> list[Run]:
         return [figures.room.run] if figures.room.run else []
     runs = figures.room.runs if scope == "course" else figures.room.meeting_runs()
     return [run for run in runs if run.counts and not run.cancelled]
-
-
-def table_of(figures: Figures, scope: str) -> Counts:
-    """The class table of a scope, the open run included."""
-    total = empty()
-    for run in runs_in(figures, scope):
-        total += run_table(figures, run)
-    return total
 
 
 def answers(figures: Figures, run: Run) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
