@@ -18,7 +18,7 @@ from copyroom.core.advice.record import Record
 from copyroom.core.bursts import Speed
 from copyroom.core.programme import close, lay_out, leaning, rounds, with_breathers
 from copyroom.core.purpose import Because, Change, Purpose
-from copyroom.core.slices import Slices, finish
+from copyroom.core.slices import Slices, at_once
 from copyroom.core.steps import READINGS, TALK_S, Lectern, Step
 
 Changed = tuple[list[Step], list[Change]]
@@ -75,18 +75,6 @@ class Replan:
     changes: tuple[Change, ...]
 
 
-def plan_evening(
-    state: CourseState,
-    record: Record,
-    minutes: float,
-    speed: Speed,
-    rng: np.random.Generator,
-    words: Sequence[str] = (),
-) -> list[Step]:
-    """The steps of a meeting, all of it now: see `plan_in_slices`."""
-    return finish(plan_in_slices(state, record, minutes, speed, rng, words))
-
-
 def plan_in_slices(
     state: CourseState,
     record: Record,
@@ -122,19 +110,7 @@ def plan_in_slices(
     return [*with_breathers(steps, breathers, speed), close(new, speed)]
 
 
-def replan(
-    state: CourseState,
-    record: Record,
-    remaining: Sequence[Step],
-    minutes_left: float,
-    speed: Speed,
-    rng: np.random.Generator,
-    words: Sequence[str] = (),
-    freed_min: float = 0.0,
-) -> Replan:
-    """Fit the steps still to do, all of it now: see `replan_in_slices`."""
-    slices = replan_in_slices(state, record, remaining, minutes_left, speed, rng, words, freed_min)
-    return finish(slices)
+plan_evening = at_once(plan_in_slices)
 
 
 def replan_in_slices(
@@ -159,6 +135,9 @@ def replan_in_slices(
     steps, shortened = _fit(steps, minutes_left)
     steps, added = yield from _use_spare(steps, minutes_left - freed_min, lectern)
     return Replan(tuple(steps), (*changes, *leaning, *shortened, *added))
+
+
+replan = at_once(replan_in_slices)
 
 
 def _lectern(

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Generator
-from typing import TypeVar
+from collections.abc import Callable, Generator
+from typing import ParamSpec, TypeVar
 
+P = ParamSpec("P")
 T = TypeVar("T")
 Slices = Generator[None, None, T]
 
@@ -17,3 +18,12 @@ def finish(work: Slices[T]) -> T:
         except StopIteration as done:
             result: T = done.value
             return result
+
+
+def at_once(in_slices: Callable[P, Slices[T]]) -> Callable[P, T]:
+    """The same work for who has nobody to give a turn to."""
+
+    def whole(*args: P.args, **kwargs: P.kwargs) -> T:
+        return finish(in_slices(*args, **kwargs))
+
+    return whole

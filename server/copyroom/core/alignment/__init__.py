@@ -55,7 +55,7 @@ from collections.abc import Sequence
 from copyroom.core.alignment.copies import Aligned, Alignment, Copy, CopyRefused, Habits, without_spaces
 from copyroom.core.alignment.live import LiveAlignment
 from copyroom.core.alignment.scoring import Scoring
-from copyroom.core.slices import Slices, finish
+from copyroom.core.slices import Slices, at_once
 
 __all__ = [
     "Aligned",
@@ -120,9 +120,11 @@ def align(
 def align_class_in_slices(
     sent: str, end_s: Sequence[float] | None, copies: Sequence[Copy]
 ) -> Slices[list[Aligned]]:
-    """Align a class's copies a slice at a time: yields after each few milliseconds of work.
+    """Align a whole class's copies of one push, in the copies' order, yielding after each few milliseconds.
 
-    Returns (as the generator's value) what `align_class` does. An event loop lets others run at each yield.
+    A copy whose times cannot be of the push is aligned by its order alone, and says so in `refused`.
+
+    Raises ValueError when lengths or signs do not fit.
     """
     few = sum(len(copy.written) for copy in copies) <= FEW_MARKS
     scoring = Scoring(sent, end_s, copies, thorough=few)
@@ -130,11 +132,4 @@ def align_class_in_slices(
     return [aligned for aligned in scoring.aligned if aligned is not None]
 
 
-def align_class(sent: str, end_s: Sequence[float] | None, copies: Sequence[Copy]) -> list[Aligned]:
-    """Align a whole class's copies of one push, in the copies' order.
-
-    A copy whose times cannot be of the push is aligned by its order alone, and says so in `refused`.
-
-    Raises ValueError when lengths or signs do not fit.
-    """
-    return finish(align_class_in_slices(sent, end_s, copies))
+align_class = at_once(align_class_in_slices)
