@@ -8,7 +8,7 @@ computed from its tones at the speed set, so that a plan of 45 minutes takes 45 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -205,18 +205,20 @@ def _without(steps: list[Step], coming: str, lectern: Lectern) -> Slices[list[St
 
 
 def _deal_again(steps: list[Step], lectern: Lectern) -> Slices[Changed]:
-    """Mixed texts are made anew when tonight's copies show other sounds to be weak."""
-    weak = lectern.weakest()
-    dealt: list[Step] = []
-    for step in steps:
-        stale = step.purpose == "mix" and set(step.leans_on) != set(weak)
-        anew: list[Step] = []
-        if weak and stale:
-            anew = yield from lectern.fill("mix", step.symbols, step.duration_s, leaning(lectern, ""))
-        dealt += anew or [step]
-    if dealt == steps:
+    """Mixed texts are made anew when tonight's copies show other sounds to be weak; others get today's figures."""
+    weak, why = lectern.weakest(), leaning(lectern, "")
+    if not weak:
         return steps, []
-    return dealt, [Change("leaning", "".join(weak), tuple(weak.values()))]
+    is_new, dealt = False, list[Step]()
+    for step in steps:
+        anew: list[Step] = []
+        if step.purpose == "mix" and set(step.leans_on) != set(weak):
+            anew = yield from lectern.fill("mix", step.symbols, step.duration_s, why)
+            is_new = is_new or bool(anew)
+        elif step.purpose == "mix" and step.because.key == why.key:
+            anew = [replace(step, because=why)]
+        dealt += anew or [step]
+    return dealt, [Change("leaning", "".join(weak), tuple(weak.values()))] if is_new else []
 
 
 def _fit(steps: list[Step], minutes_left: float) -> Changed:

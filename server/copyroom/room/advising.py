@@ -40,7 +40,7 @@ def conclude(figures: Figures, run: Run, now_ms: float, *, refit: bool) -> Job:
     # Latecomers make exercises of their own in the record; the class's share is the table's.
     table = run_table(figures, run)[:-1]
     if not table.any():
-        if refit and run.aside_from == 0 and record.scores:
+        if refit and run.aside_from == 0:
             yield (yield from _fitted(room, record, np.random.default_rng(run.id), now_ms))
         return  # stopped before anybody heard it, or nobody wrote: nothing was tested
     if not room.symbols or len({*room.symbols, *room.order}) < 2:
