@@ -205,7 +205,7 @@ def _without(steps: list[Step], coming: str, lectern: Lectern) -> Slices[list[St
 
 
 def _deal_again(steps: list[Step], lectern: Lectern) -> Slices[Changed]:
-    """Mixed texts are made anew when tonight's copies show other sounds to be weak; others get today's figures."""
+    """Mixed texts are made anew when other sounds show to be weak; the others are given today's figures."""
     weak, why = lectern.weakest(), leaning(lectern, "")
     if not weak:
         return steps, []
