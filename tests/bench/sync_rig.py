@@ -177,11 +177,15 @@ async def delaying_proxy(target_port: int, low_ms: float, high_ms: float, seed: 
     async def pipe(reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
         queue: asyncio.Queue[tuple[float, bytes]] = asyncio.Queue()
         sender = asyncio.create_task(send_late(queue, writer))
-        with contextlib.suppress(ConnectionError):
-            while piece := await reader.read(65536):
-                queue.put_nowait((time.monotonic() + chance.uniform(low_ms, high_ms) / 1000, piece))
-        queue.put_nowait((time.monotonic(), b""))
-        await sender
+        try:
+            with contextlib.suppress(ConnectionError):
+                while piece := await reader.read(65536):
+                    queue.put_nowait((time.monotonic() + chance.uniform(low_ms, high_ms) / 1000, piece))
+            queue.put_nowait((time.monotonic(), b""))
+            await sender
+        finally:
+            sender.cancel()
+            writer.close()
 
     async def send_late(queue: asyncio.Queue[tuple[float, bytes]], writer: asyncio.StreamWriter) -> None:
         with contextlib.suppress(ConnectionError):
@@ -192,10 +196,13 @@ async def delaying_proxy(target_port: int, low_ms: float, high_ms: float, seed: 
                     break
                 writer.write(piece)
                 await writer.drain()
-        writer.close()
 
     async def accepted(reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
-        far_reader, far_writer = await asyncio.open_connection("127.0.0.1", target_port)
+        try:
+            far_reader, far_writer = await asyncio.open_connection("127.0.0.1", target_port)
+        except OSError:  # the server has gone before
+            writer.close()
+            return
         for pair in ((reader, far_writer), (far_reader, writer)):
             task = asyncio.create_task(pipe(*pair))
             tasks.add(task)
@@ -208,3 +215,4 @@ async def delaying_proxy(target_port: int, low_ms: float, high_ms: float, seed: 
         server.close()
         for task in list(tasks):
             task.cancel()
+        await asyncio.gather(*tasks, return_exceptions=True)
