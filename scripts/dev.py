@@ -18,6 +18,7 @@ import sys
 import tempfile
 import time
 import venv
+from concurrent.futures import Future, ThreadPoolExecutor
 from pathlib import Path
 from typing import NamedTuple
 
@@ -28,11 +29,12 @@ BENCHES = ROOT / "tests" / "bench"
 
 
 class Step(NamedTuple):
-    """One command of a check."""
+    """One command of a check; one `beside` runs while those after it do, and what it prints comes last."""
 
     name: str
     command: list[str]
     folder: Path = ROOT
+    beside: bool = False
 
 
 def checks(python: Path, npm: str) -> list[Step]:
@@ -55,25 +57,56 @@ def checks(python: Path, npm: str) -> list[Step]:
 
 
 def tests(python: Path, npm: str) -> list[Step]:
-    """All tests. Python's last: they take longest."""
+    """All tests. A browser mostly waits for sounds to end: the other tests run meanwhile."""
+    pytest = [str(python), "-m", "pytest"]
     return [
         Step("script tests", [npm, "test", "--silent"], WEB),
-        Step("tests", [str(python), "-m", "pytest"]),
+        Step("tests", [*pytest, "--ignore=tests/browser"], beside=True),
+        Step("browser tests", [*pytest, "tests/browser"]),
     ]
+
+
+class Result(NamedTuple):
+    """How a step ended; `output` where it has not been printed yet."""
+
+    name: str
+    code: int
+    took_s: float
+    output: bytes = b""
+
+
+def _run(step: Step) -> Result:
+    start_s = time.monotonic()
+    done = subprocess.run(
+        step.command,
+        cwd=step.folder,
+        env=environment.variables(),
+        stdin=subprocess.DEVNULL,
+        stdout=subprocess.PIPE if step.beside else None,
+        stderr=subprocess.STDOUT if step.beside else None,
+    )
+    return Result(step.name, done.returncode, time.monotonic() - start_s, done.stdout or b"")
 
 
 def run_steps(steps: list[Step]) -> int:
     """Run every step, whatever fails, and close with a summary. Returns the number of failures."""
-    results: list[tuple[str, int, float]] = []
-    for name, command, folder in steps:
-        print(f"\n== {name}", flush=True)
-        start_s = time.monotonic()
-        code = subprocess.call(command, cwd=folder, env=environment.variables(), stdin=subprocess.DEVNULL)
-        results.append((name, code, time.monotonic() - start_s))
+    results: list[Result] = []
+    with ThreadPoolExecutor() as others:
+        beside: list[Future[Result]] = []
+        for step in steps:
+            if step.beside:
+                beside.append(others.submit(_run, step))
+                continue
+            print(f"\n== {step.name}", flush=True)
+            results.append(_run(step))
+        for other in beside:
+            result = other.result()
+            print(f"\n== {result.name}\n{result.output.decode(errors='replace')}", flush=True)
+            results.append(result)
     print()
-    for name, code, took_s in results:
-        print(f"{'FAILED' if code else 'ok':8}{name:14}{took_s:7.1f} s")
-    failed = sum(code != 0 for _, code, _ in results)
+    for result in results:
+        print(f"{'FAILED' if result.code else 'ok':8}{result.name:14}{result.took_s:7.1f} s")
+    failed = sum(result.code != 0 for result in results)
     print(f"steps: {len(results) - failed} passed, {failed} failed", flush=True)
     return failed
 
