@@ -215,9 +215,9 @@ class Instructor(Person):
         """A part of the console's page as it is now."""
         return self.ask("watch", {"code": self.code, "view": "console"}, part)
 
-    def sounded_out(self, push: dict[str, Any]) -> None:
-        """Wait until the last tone has ended, by the server's clock."""
-        end_room_ms = push["start_room_ms"] + push["edges"][-1][-1] + 20.0
+    def sounded_out(self, push: dict[str, Any], count: int | None = None) -> None:
+        """Wait until the last tone has ended, by the server's clock; or that of the first `count` symbols."""
+        end_room_ms = push["start_room_ms"] + push["edges"][:count][-1][-1] + 20.0
         while (left_ms := end_room_ms - self.clock()["sent_room_ms"]) > 0.0:
             time.sleep(left_ms / 1000.0)
 
