@@ -41,7 +41,7 @@ function PhaseLine({ run, phase }) {
     'counting in': `Starts in ${left}`,
     sounding: 'Sounding now',
     paused: 'Paused. The cut-off sound comes again.',
-    stopped: 'Stopped. For five seconds it can still go on.',
+    stopped: 'Stopped. It can still go on.',
     tidying: sheets === ALL_IN ? `Sound over, ${ALL_IN}` : `Sound over, tidying up: ${left} left`,
     waiting: run.counted ? `Sound over, ${sheets}` : 'Sound over',
     closed: 'Closed, not shown yet',
