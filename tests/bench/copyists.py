@@ -21,6 +21,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from rapidfuzz.distance import Levenshtein
 
 from copyroom.core.alphabet import SYMBOLS, symbol
 
@@ -77,15 +78,6 @@ def text(kind: Kind, rng: np.random.Generator) -> tuple[str, list[float]]:
     return sent, ends
 
 
-def _edits(a: str, b: str) -> int:
-    row = list(range(len(b) + 1))
-    for i, x in enumerate(a, 1):
-        above, row = row, [i]
-        for j, y in enumerate(b, 1):
-            row.append(min(above[j] + 1, row[-1] + 1, above[j - 1] + (x != y)))
-    return row[-1]
-
-
 class Copyist:
     """One learner, drawn at random for a kind of exercise."""
 
@@ -101,7 +93,9 @@ class Copyist:
     def _guess(self, sign: str) -> str:
         others = [other for other in self.kind.signs if other != sign]
         elements = symbol(sign).elements
-        closeness = np.exp([-1.5 * _edits(elements, symbol(other).elements) for other in others])
+        closeness = np.exp(
+            [-1.5 * Levenshtein.distance(elements, symbol(other).elements) for other in others]
+        )
         weights = 0.8 * closeness / closeness.sum() + 0.2 / len(others)
         return str(self.rng.choice(others, p=weights))
 

@@ -28,7 +28,7 @@ from copyroom.shell.store import sqlite_path
 Bind = Callable[[str, int], Callable[[Any], None]]
 """Takes a port, or raises OSError; gives the function that serves an app on it."""
 
-REHEARSAL = "Rehearsal with simulated learners"
+REHEARSAL = "Rehearsal, simulated"
 SPARE_DESCRIPTORS = 200
 """Kept for the database, pages and files."""
 PATIENCE_S = 10.0
