@@ -58,7 +58,8 @@ def run(
     # What lives since the start need not be looked through again; a full collection stalls every stroke.
     gc.collect()
     gc.freeze()
-    gc.set_threshold(50_000, 20, 100)
+    # A collection looks through what came since the one before: seldom and much at a time is a stall, too.
+    gc.set_threshold(5_000, 5, 4000)
     try:
         if serve_app:
             serve_app(server.flask)

@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from copyroom.core.alphabet import SYMBOLS
+from copyroom.core.slices import Slices, at_once
 from copyroom.core.tally import Counts, recalled, sendings
 
 Z_95 = 1.959963984540054
@@ -25,6 +26,8 @@ FEWEST_LEARNERS = 3
 """A pair that fewer learners than this mixed up is theirs, not the class's."""
 FALSE_SHARE = 0.1
 """Share of false ones that is accepted among the pairs named (Benjamini and Hochberg 1995)."""
+CELLS_A_SLICE, PAIRS_A_SLICE = 200, 20
+"""Cells tested, and pairs measured, between two looks at the event loop."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,7 +200,7 @@ def benjamini_hochberg(p: NDArray[np.float64]) -> NDArray[np.float64]:
     return adjusted
 
 
-def pairs_worth_teaching(counts: Counts, in_play: int | None = None) -> Pairs:
+def pairs_in_slices(counts: Counts, in_play: int | None = None) -> Slices[Pairs]:
     """Which sounds this class mixes up, and chance alone does not explain.
 
     "i heard as j" is worth teaching when P(Bin(s_i, 1 / (A - 1)) >= n_ij), s_i the substitutions made for i,
@@ -225,25 +228,34 @@ def pairs_worth_teaching(counts: Counts, in_play: int | None = None) -> Pairs:
         return Pairs((), enough)
     chance = 1.0 / max(1, in_play - 1)
     # What came no oftener than expected has p > .3, above any threshold: 1 decides the same, for nothing.
-    tails = [
-        binomial_tail(int(n_ij[i, j]), int(s_i[i]), chance) if n_ij[i, j] > s_i[i] * chance else 1.0
-        for i, j in cells
-    ]
-    p = benjamini_hochberg(np.array(tails))
-    found = [
-        Pair(
-            SYMBOLS[i].sign,
-            SYMBOLS[j].sign,
-            n := int(n_ij[i, j]),
-            s := int(s_i[i]),
-            int(sent_n[i]),
-            int(learners[i, j]),
-            int(n_ij[j, i]),
-            int(sent_n[j]),
-            beta_quantile(0.05, n + 0.5, s - n + 0.5),
+    tails = [1.0] * len(cells)
+    for place, (i, j) in enumerate(cells):
+        if place % CELLS_A_SLICE == 0:
+            yield
+        if n_ij[i, j] > s_i[i] * chance:
+            tails[place] = binomial_tail(int(n_ij[i, j]), int(s_i[i]), chance)
+    found: list[Pair] = []
+    for (i, j), adjusted in zip(cells, benjamini_hochberg(np.array(tails)), strict=True):
+        if adjusted > FALSE_SHARE or learners[i, j] < FEWEST_LEARNERS:
+            continue
+        if len(found) % PAIRS_A_SLICE == 0:
+            yield
+        n, s = int(n_ij[i, j]), int(s_i[i])
+        found.append(
+            Pair(
+                SYMBOLS[i].sign,
+                SYMBOLS[j].sign,
+                n,
+                s,
+                int(sent_n[i]),
+                int(learners[i, j]),
+                int(n_ij[j, i]),
+                int(sent_n[j]),
+                beta_quantile(0.05, n + 0.5, s - n + 0.5),
+            )
         )
-        for (i, j), adjusted in zip(cells, p, strict=True)
-        if adjusted <= FALSE_SHARE and learners[i, j] >= FEWEST_LEARNERS
-    ]
     found.sort(key=lambda pair: (-pair.strength, pair.sent, pair.written))
     return Pairs(tuple(found), enough)
+
+
+pairs_worth_teaching = at_once(pairs_in_slices)

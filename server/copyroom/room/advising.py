@@ -7,8 +7,8 @@ from collections.abc import Generator, Sequence
 import numpy as np
 
 from copyroom.core.advice.attention import slow_symbols, who_lacks
-from copyroom.core.advice.record import Record
-from copyroom.core.advice.verdict import advise_after
+from copyroom.core.advice.record import Floats, Record
+from copyroom.core.advice.verdict import advise_in_slices
 from copyroom.core.evening import replan_in_slices
 from copyroom.core.steps import Step
 from copyroom.room import events as ev
@@ -19,7 +19,7 @@ from copyroom.room.events import PlanStep
 from copyroom.room.figures import Figures, Job, let_none_out
 from copyroom.room.findings import SCOPES, findings_in_slices
 from copyroom.room.planning import course_state, numbered
-from copyroom.room.record import minutes_left, record_of_room, situation, speed
+from copyroom.room.record import minutes_left, record_in_slices, situation, speed
 from copyroom.room.run import Run
 from copyroom.room.scoring import code_points, results, run_table
 
@@ -33,7 +33,8 @@ def conclude(figures: Figures, run: Run, now_ms: float, *, refit: bool) -> Job:
     if not run.counted:
         return
     figures.advice_run, figures.advice = run.id, None
-    record = record_of_room(figures)
+    yield []
+    record = yield from let_none_out(record_in_slices(figures))
     yield []
     yield from _attend(figures, record)
     room = figures.room
@@ -48,7 +49,9 @@ def conclude(figures: Figures, run: Run, now_ms: float, *, refit: bool) -> Job:
     rng = np.random.default_rng(run.id)
     pairs = figures.findings["evening"].pairs.pairs
     copied = float(table.trace() / table.sum())
-    figures.advice = advise_after(situation(room, now_ms), record, rng, pairs, copied)
+    stands = situation(room, now_ms)
+    yield []
+    figures.advice = yield from let_none_out(advise_in_slices(stands, record, rng, pairs, copied))
     yield []
     if refit:
         yield (yield from _fitted(room, record, rng, now_ms))
@@ -57,8 +60,7 @@ def conclude(figures: Figures, run: Run, now_ms: float, *, refit: bool) -> Job:
 def find(figures: Figures) -> Job:
     """The findings of every scope."""
     for scope in SCOPES:
-        for _ in findings_in_slices(figures, scope):
-            yield []
+        yield from let_none_out(findings_in_slices(figures, scope))
 
 
 def _attend(figures: Figures, record: Record) -> Job:
@@ -66,15 +68,15 @@ def _attend(figures: Figures, record: Record) -> Job:
     names = [str(seat) for seat in figures.room.seats]
     figures.lacking = who_lacks(record, names, figures.room.symbols)
     yield []
-    lags: dict[str, list[float]] = {}
+    lags: dict[str, list[Floats]] = {}
     for run in figures.room.meeting_runs():
         if run.counts and figures.is_final(run.id):
             yield from _gather_lags(figures, run, lags)
-    figures.slow = slow_symbols(lags)
+    figures.slow = slow_symbols({sign: np.concatenate(parts) for sign, parts in lags.items()})
     yield []
 
 
-def _gather_lags(figures: Figures, run: Run, lags: dict[str, list[float]]) -> Job:
+def _gather_lags(figures: Figures, run: Run, lags: dict[str, list[Floats]]) -> Job:
     """Per symbol, how long after its sound the right answers came, in seconds."""
     found = list(results(figures, run).values())
     if not found:
@@ -85,7 +87,7 @@ def _gather_lags(figures: Figures, run: Run, lags: dict[str, list[float]]) -> Jo
     yield []
     for sign in set(run.sent):
         of_sign = lags_s[:, code_points(run.sent) == ord(sign)]
-        lags.setdefault(sign, []).extend(of_sign[np.isfinite(of_sign)].tolist())
+        lags.setdefault(sign, []).append(of_sign[np.isfinite(of_sign)])
         yield []
 
 

@@ -9,6 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Protocol
 
+import msgspec
+
 from copyroom.room.effects import Refused
 from copyroom.room.events import Key
 from copyroom.room.limits import Way
@@ -35,9 +37,11 @@ class Sounded(Protocol):
         """Whether going back is allowed by then."""
 
 
-@dataclass(slots=True)
-class Mark:
-    """One written sign; `at_ms` after the push's start, None on paper and for marks put in later."""
+class Mark(msgspec.Struct, gc=False):
+    """One written sign; `at_ms` after the push's start, None on paper and for marks put in later.
+
+    A course has a million of them, and they hold nothing that the garbage collection needs to look through.
+    """
 
     sign: str
     at_ms: float | None

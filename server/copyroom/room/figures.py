@@ -86,6 +86,7 @@ class Figures:
         `is_counting`: the open run's copies are being counted.
     shown : the runs whose copies were shown to their writers.
     advice_before : per aside, how often the plan had been edited, after which run advice stood, and which.
+    changes : how often something had to be made anew; what is made in slices looks whether it still holds.
     """
 
     room: Classroom
@@ -110,6 +111,7 @@ class Figures:
     is_counting: bool = False
     shown: set[int] = field(default_factory=set)
     advice_before: dict[int, tuple[int, int, Advice | None]] = field(default_factory=dict)
+    changes: int = 0
 
     def is_final(self, run: int) -> bool:
         """Whether every copy of this run has been aligned for good."""
@@ -117,6 +119,7 @@ class Figures:
 
     def forget_run(self, run: int) -> None:
         """What follows from this run's copies must be made anew."""
+        self.changes += 1
         self.findings.clear()
         self.tables.pop(run, None)
         self.exercises.pop(run, None)
@@ -131,6 +134,7 @@ class Figures:
 
     def forget_seat(self, seat: int) -> None:
         """A learner is gone, and so is every figure that had a part of them."""
+        self.changes += 1
         self.forget_live(seat)
         self.findings.clear()
         self.tables.clear()

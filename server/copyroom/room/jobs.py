@@ -10,7 +10,7 @@ from copyroom.room import events as ev
 from copyroom.room.advising import conclude, find
 from copyroom.room.contract import Event
 from copyroom.room.effects import Effect, Send
-from copyroom.room.figures import Figures, Job
+from copyroom.room.figures import Figures, Job, let_none_out
 from copyroom.room.messages.learner import reveal_view
 from copyroom.room.messages.planning import given_review
 from copyroom.room.run import Run
@@ -57,8 +57,7 @@ def note(figures: Figures, event: Event, now_ms: float) -> None:
 def count(figures: Figures, now_ms: float) -> Job:
     """The open run's copies that have changed, as they come in."""
     figures.is_counting = True
-    for _ in count_live(figures, now_ms):
-        yield []
+    yield from let_none_out(count_live(figures, now_ms))
     figures.is_counting = False
 
 
@@ -100,7 +99,7 @@ def _mark_late(figures: Figures, run: Run, seat: int) -> Job:
     """One copy that changed after its run was closed."""
     yield []
     if run.id in figures.marked and seat in figures.room.seats:
-        mark_copy(figures, run, seat)
+        yield from let_none_out(mark_copy(figures, run, seat))
         yield from find(figures)
 
 
@@ -118,8 +117,7 @@ def _queue_closed(figures: Figures, now_ms: float, *, refit: bool) -> None:
 
 def _settle(figures: Figures, run: Run, now_ms: float, *, refit: bool) -> Job:
     """A closed run: its copies for good, shown if that was asked for, then what they say."""
-    for _ in mark_run(figures, run):
-        yield []
+    yield from let_none_out(mark_run(figures, run))
     if run is figures.room.run:
         if run.revealed:
             yield from _show(figures, run)

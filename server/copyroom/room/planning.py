@@ -22,7 +22,7 @@ from copyroom.room.events import PlanStep
 from copyroom.room.figures import Figures, Job, let_none_out
 from copyroom.room.messages.learner import RefusedOut
 from copyroom.room.messages.planning import CourseOut, course_view
-from copyroom.room.record import minutes_left, present, record_of_room, speed
+from copyroom.room.record import minutes_left, present, record_in_slices, record_of_room, speed
 
 
 def order_for(event: ev.SetCourse | ev.ShowCourse) -> tuple[Placement, ...]:
@@ -200,7 +200,7 @@ def settle_plan(figures: Figures, event: ev.PlanEvening, now_ms: float) -> Job:
     """The plan that a request for one leads to; what was sent already stays in front."""
     room = figures.room
     rng = np.random.default_rng(event.seed)
-    record = record_of_room(figures)
+    record = yield from let_none_out(record_in_slices(figures))
     try:
         steps = yield from let_none_out(
             plan_in_slices(course_state(room), record, event.minutes, speed(room), rng, room.words)

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from itertools import compress
+
 from copyroom.core.advice.record import Exercise, Record
 from copyroom.core.advice.situation import Situation
 from copyroom.core.bursts import Speed
+from copyroom.core.slices import Slices
 from copyroom.room.classroom import Classroom
 from copyroom.room.figures import Figures
 from copyroom.room.run import Run
@@ -21,23 +24,44 @@ def record_of_room(figures: Figures) -> Record:
     return figures.histories.record(figures.room.code, exercises(figures))
 
 
+def record_in_slices(figures: Figures) -> Slices[Record]:
+    """The same, what is new of it a run at a time."""
+    found: list[Exercise] = []
+    for run, day in _tested(figures):
+        is_new = run.id not in figures.exercises
+        found += _of_run(figures, run, day)
+        if is_new:
+            yield
+            figures.histories.record(figures.room.code, found)
+            yield
+    return record_of_room(figures)  # without who has gone meanwhile
+
+
 def exercises(figures: Figures) -> list[Exercise]:
     """The closed, counted runs as exercises, oldest first.
 
     Learners who heard the same part of a run make one exercise: what a late joiner did not hear is
     in none of its figures.
     """
-    days = [0] * len(figures.room.runs)
-    for number, meeting in enumerate(figures.room.meetings, start=1):
-        for run in figures.room.meeting_runs(number):
-            days[run.id - 1] = meeting.day
-    found: list[Exercise] = []
-    for run in figures.room.runs:
-        if run.counts and figures.is_final(run.id):
-            if run.id not in figures.exercises:
-                figures.exercises[run.id] = _exercises(figures, run, days[run.id - 1])
-            found += figures.exercises[run.id]
-    return found
+    return [exercise for run, day in _tested(figures) for exercise in _of_run(figures, run, day)]
+
+
+def _of_run(figures: Figures, run: Run, day: int) -> list[Exercise]:
+    if run.id not in figures.exercises:
+        figures.exercises[run.id] = _exercises(figures, run, day)
+    return figures.exercises[run.id]
+
+
+def _tested(figures: Figures) -> list[tuple[Run, int]]:
+    """The closed, counted runs, each with its meeting's day."""
+    room = figures.room
+    days = {
+        run.id: meeting.day
+        for number, meeting in enumerate(room.meetings, start=1)
+        for run in room.meeting_runs(number)
+    }
+    tested = [run for run in room.runs if run.counts and figures.is_final(run.id)]
+    return [(run, days.get(run.id, 0)) for run in tested]
 
 
 def _exercises(figures: Figures, run: Run, day: int) -> list[Exercise]:
@@ -60,7 +84,7 @@ def _exercises(figures: Figures, run: Run, day: int) -> list[Exercise]:
 
 
 def _kept(signs: str, heard: bytes) -> str:
-    return "".join(sign for sign, was_heard in zip(signs, heard, strict=False) if was_heard)
+    return "".join(compress(signs, heard))
 
 
 def present(room: Classroom) -> tuple[str, ...]:

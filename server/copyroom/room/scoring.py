@@ -16,13 +16,14 @@ from numpy.typing import NDArray
 from copyroom.core import alignment as al
 from copyroom.core.alignment import Alignment, LiveAlignment
 from copyroom.core.alphabet import BLANK
+from copyroom.core.slices import Slices
 from copyroom.core.tally import Counts, cells, count
 from copyroom.room.copies import Copy
 from copyroom.room.figures import Figures, Result
 from copyroom.room.run import Run
 
-SEATS_A_SLICE, MARKS_A_SLICE = 10, 8
-"""Copies read or counted, and marks aligned while they come in, between two looks at the event loop."""
+SEATS_A_SLICE, COUNTED_A_SLICE, MARKS_A_SLICE = 10, 4, 8
+"""Copies read, copies counted live, and marks aligned as they come, between two looks at the event loop."""
 
 
 def follow(figures: Figures, run: Run, seat: int) -> int:
@@ -107,26 +108,41 @@ def _differing(live: Alignment, final: Alignment) -> int:
     return sum(a != b for a, b in zip(live.attribution, final.attribution, strict=True))
 
 
-def mark_copy(figures: Figures, run: Run, seat: int) -> None:
-    """Align one copy that changed after its run was closed."""
+def mark_copy(figures: Figures, run: Run, seat: int) -> Slices[None]:
+    """Align one copy that changed after its run was closed, a slice at a time.
+
+    When it changes meanwhile nothing is kept: each change asks for this anew.
+    """
+    aligned = (yield from _align_one(figures, run, seat)) if _has_copy(run, seat) else None
+    if aligned is None and _has_copy(run, seat):
+        return
     figures.live_results.pop(seat, None)
     figures.results.pop((run.id, seat), None)
     figures.habits.pop((run.id, seat), None)
-    if _has_copy(run, seat):
-        end_s = [t / 1000.0 for t in run.end_ms]
-        _note(figures, run, seat, al.align_class(run.sent, end_s, [_final_input(figures, run, seat)])[0])
+    if aligned is not None:
+        _note(figures, run, seat, aligned)
     figures.forget_run(run.id)
 
 
-def _provisional(figures: Figures, run: Run, seat: int, now_ms: float) -> Alignment:
-    """The alignment so far; what may still be answered is not missed."""
+def _align_one(figures: Figures, run: Run, seat: int) -> Slices[al.Aligned | None]:
+    """One copy as well as is possible; None when it changed meanwhile."""
+    given = _final_input(figures, run, seat)
+    end_s = [t / 1000.0 for t in run.end_ms]
+    (aligned,) = yield from al.align_class_in_slices(run.sent, end_s, [given])
+    return aligned if _has_copy(run, seat) and _final_input(figures, run, seat) == given else None
+
+
+def _provisional(figures: Figures, run: Run, seat: int, now_ms: float) -> Slices[Alignment | None]:
+    """The alignment so far; what may still be answered is not missed. None when the copy changed."""
     live = figures.live.get(seat)
     if live is not None:
         with suppress(al.CopyRefused):  # keys stamped far from any sound: read like a sheet
             return replace(live.current(), missed=live.missed_by((now_ms - run.start_room_ms) / 1000.0))
     # Paper, or tidied up: no clock says what is missing before the copy is final.
-    end_s = [t / 1000.0 for t in run.end_ms]
-    found = al.align_class(run.sent, end_s, [_final_input(figures, run, seat)])[0].alignment
+    aligned = yield from _align_one(figures, run, seat)
+    if aligned is None:
+        return None
+    found = aligned.alignment
     last = max((i for i in found.attribution if i is not None), default=-1)
     return replace(found, missed=tuple(i for i in found.missed if i < last))
 
@@ -183,12 +199,14 @@ def count_live(figures: Figures, now_ms: float) -> Generator[None]:
         if _has_copy(run, seat) and seat in figures.room.seats:
             while follow(figures, run, seat) == MARKS_A_SLICE:
                 yield
-            found = _provisional(figures, run, seat, now_ms)
+            found = yield from _provisional(figures, run, seat, now_ms)
+            if found is None or run is not figures.room.open_run:
+                continue  # its turn comes again
             figures.live_results[seat] = result_of(run, run.copies[seat], found)
         else:
             figures.live_results.pop(seat, None)
         figures.due.pop(seat, None)
-        if n % SEATS_A_SLICE == 0:
+        if n % COUNTED_A_SLICE == 0:
             yield
 
 

@@ -23,7 +23,7 @@ from copyroom.shell.store import KeptRoom, Record, Store
 log = logging.getLogger(__name__)
 
 TICK_SID = ""
-RECORDS_A_TURN = 100
+RECORDS_A_TURN = 20
 """Read and folded between two looks at the event loop."""
 T = TypeVar("T")
 DAY_MS = 86_400_000.0

@@ -8,7 +8,7 @@ from statistics import median
 
 import numpy as np
 
-from copyroom.core.advice.record import Record
+from copyroom.core.advice.record import Floats, Record
 from copyroom.core.alphabet import INDEX
 
 FEWEST_ANSWERS = 5
@@ -36,7 +36,7 @@ class Lack:
     never_heard: str
 
 
-def slow_symbols(lags_s: Mapping[str, Sequence[float]]) -> tuple[Slow, ...]:
+def slow_symbols(lags_s: Mapping[str, Sequence[float] | Floats]) -> tuple[Slow, ...]:
     """Symbols that take long even when they are copied right, slowest first.
 
     A character is learned only when recognition is instant, so the slow ones are drilled (W. G. Pierpont,

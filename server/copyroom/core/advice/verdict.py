@@ -16,6 +16,7 @@ from copyroom.core.composition import tell_apart
 from copyroom.core.evidence import Pair
 from copyroom.core.phrases import awaited, counted, percent, recalled
 from copyroom.core.purpose import Action, Because, Sounding
+from copyroom.core.slices import Slices, at_once
 
 TOO_HARD = 0.60
 """Under this share of a text most of it was guessing, and more of the same disheartens."""
@@ -59,13 +60,13 @@ class Advice:
         return Because(choice.action, signs, copied=None if self.copied is None else round(self.copied, 4))
 
 
-def advise_after(
+def advise_in_slices(
     situation: Situation,
     record: Record,
     rng: np.random.Generator,
     pairs: Sequence[Pair] = (),
     copied: float | None = None,
-) -> Advice:
+) -> Slices[Advice]:
     """What to do after the exercise that the record ends with.
 
     situation : as it is now; something must be known.
@@ -85,16 +86,21 @@ def advise_after(
         copied = record.scores[-1]
     taught = [p for p in pairs if p.sent in situation.known and p.written in situation.known]
     seen = _evidence(situation, record, shares, copied)
-    choices = [
-        *_go_on(situation, record, rng, shares, now, seen),
-        *_contrast(situation, rng, taught),
-        *_repeat(situation, record, rng, shares, now, seen),
-        *_go_back(situation, record, rng, shares, now, seen),
-    ]
+    yield
+    choices = _go_on(situation, record, rng, shares, now, seen)
+    yield
+    choices += _contrast(situation, rng, taught)
+    yield
+    choices += _repeat(situation, record, rng, shares, now, seen)
+    yield
+    choices += _go_back(situation, record, rng, shares, now, seen)
     if not choices:
         raise ValueError("One sound alone is no practice, and there is no other to go on with.")
     best = _best(choices, now, copied)
     return Advice((best, *(choice for choice in choices if choice is not best)), copied)
+
+
+advise_after = at_once(advise_in_slices)
 
 
 def _best(choices: Sequence[Choice], now: Pace, copied: float | None) -> Choice:

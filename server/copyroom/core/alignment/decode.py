@@ -48,7 +48,9 @@ def choose(p: Posterior, marks: Ints) -> Generator[None, None, Path]:
     chance = np.take_along_axis(answered, slot[:, None], axis=1)[:, 0]
     taken = written & (chance > p.extra)
     symbol = np.where(taken, p.low + slot, -1)
+    yield
     _uncross(answered, p, symbol)
+    yield
     slot = np.maximum(symbol - p.low, 0)
     chance = np.take_along_axis(answered, slot[:, None], axis=1)[:, 0]
     behind = None

@@ -13,7 +13,7 @@ from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from math import exp, inf, isfinite, log, pi, sqrt
 from operator import itemgetter
-from typing import NamedTuple
+from typing import NamedTuple, TypeAlias
 
 import numpy as np
 
@@ -42,11 +42,11 @@ _FEWEST = 1e-5
 _SCORE = itemgetter(0)
 
 
-class Step(NamedTuple):
-    """One mark on a way: the symbol it answers (None: an extra mark), and the step before."""
+Step: TypeAlias = "tuple[int | None, Step | None]"
+"""One mark on a way: the symbol it answers (None: an extra mark), and the step before.
 
-    symbol: int | None
-    before: Step | None
+A class makes tens of thousands. Garbage collection looks through plain tuples of such things once only.
+"""
 
 
 class State(NamedTuple):
@@ -132,9 +132,7 @@ class LiveAlignment:
         best = states[0].score
         # An extra mark is always possible, so what is far below that need not be worked out.
         self._floor = best + log_extra - _BEAM
-        new = [
-            State(s[0] + log_extra, s[1], s[2], None, Step(None, s[4])) for s in states if s[0] > best - _BEAM
-        ]
+        new = [State(s[0] + log_extra, s[1], s[2], None, (None, s[4])) for s in states if s[0] > best - _BEAM]
         if at_s is None:
             self._answer_untimed(mark, new)
         else:
@@ -181,7 +179,7 @@ class LiveAlignment:
             if score > top:
                 top, way, found = score, way_before, True
         if found:
-            new.append(State(top, j, behind, z, Step(j, way)))
+            new.append(State(top, j, behind, z, (j, way)))
 
     def _answer_untimed(self, mark: int, new: list[State]) -> None:
         """Add the best ways to answer the next few symbols by a mark without a time."""
@@ -191,7 +189,7 @@ class LiveAlignment:
             for s in self._states:
                 if s.last < j:
                     score = s.score + self._log_gap[j - s.last - 1] + log_mark
-                    new.append(State(score, j, s.behind, None, Step(j, s.way)))
+                    new.append(State(score, j, s.behind, None, (j, s.way)))
 
     def _log_mark(self, sent: int, written: int) -> float:
         if written == sent:
@@ -246,5 +244,5 @@ class LiveAlignment:
 def _symbols(way: Step | None) -> Iterator[int | None]:
     """The symbols of a way's marks, latest first."""
     while way is not None:
-        yield way.symbol
-        way = way.before
+        symbol, way = way
+        yield symbol

@@ -117,7 +117,9 @@ class Scoring:
             before = [self.habits[c] for c in new[part]]
             found = yield from self._posterior(some, low_here, width, before, 2)
             path = yield from choose(found, some.marks)
+            yield
             first = learn(some, path, before)
+            yield
             zero = [replace(h, first_order=False) for h in first]
             found = yield from self._posterior(some, low_here, width, first, 2)
             without = yield from self._posterior(some, low_here, width, zero, 1)
@@ -186,6 +188,7 @@ class Scoring:
         yield
         before = [self.copies[c].habits or NOBODY for c in seats]
         learned = learn(some, path, before, [self.habits[c] for c in seats])
+        yield
         answered = np.zeros((len(seats), len(some.sent) + 1), bool)
         answered[np.arange(len(seats)), path.symbol] = True  # -1 goes to the last place, which nobody reads
         symbol, confidence = np.ascontiguousarray(path.symbol.T), np.ascontiguousarray(path.confidence.T)

@@ -22,8 +22,8 @@ import numpy as np
 from copyroom.core.alignment.group import Floats, Ints, Singles
 from copyroom.core.alignment.slots import Reading, extra_densities, fill_steps, last_gap
 
-BLOCK = 16
-"""Marks between two breaths for the event loop."""
+BLOCK, BLOCK_CELLS = 16, 300_000
+"""Marks between two breaths for the event loop, fewer where they fill more matrix cells than this."""
 _TINY = np.float32(1e-30)
 
 Work = Generator[None, None, None]
@@ -50,8 +50,8 @@ def posterior(r: Reading) -> Generator[None, None, Posterior]:
     (count, size), width, answers = r.group.written.shape, r.width, r.width * r.states
     steps = np.empty((count, answers, answers + width + 1, size), np.float32)
     by_slot = steps.reshape(count, width, r.states, answers + width + 1, size)
-    for start in range(0, count, BLOCK):
-        fill_steps(r, np.arange(start, min(start + BLOCK, count)), by_slot[start : start + BLOCK])
+    for start in range(0, count, some := _block(r)):
+        fill_steps(r, np.arange(start, min(start + some, count)), by_slot[start : start + some])
         yield
     extra = extra_densities(r)
     alpha = np.empty((count, answers + width + 1, size), np.float32)
@@ -62,11 +62,17 @@ def posterior(r: Reading) -> Generator[None, None, Posterior]:
     return Posterior(r.low, answered, alpha[:, answers:].sum(axis=1), log_likelihood)
 
 
+def _block(r: Reading) -> int:
+    """How many marks to work on at once."""
+    answers = r.width * r.states
+    return max(1, min(BLOCK, BLOCK_CELLS // (answers * (answers + r.width + 1) * r.size)))
+
+
 def _blocks(r: Reading) -> list[tuple[range, Ints]]:
     """Marks in blocks, and by how many symbols the window moves on to each mark of a block, (k, 1, C)."""
     moved = np.diff(r.low, axis=0, prepend=0)[:, None]
-    starts = range(0, len(moved), BLOCK)
-    return [(range(len(moved))[i : i + BLOCK], moved[i : i + BLOCK]) for i in starts]
+    some = _block(r)
+    return [(range(len(moved))[i : i + some], moved[i : i + some]) for i in range(0, len(moved), some)]
 
 
 def _forward(r: Reading, steps: Singles, extra: Singles, alpha: Singles) -> Generator[None, None, Floats]:

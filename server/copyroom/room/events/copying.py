@@ -14,7 +14,7 @@ from copyroom.room.limits import InPushMs, Place, PushNumber, Right, SeatNumber,
 Writer = Annotated[SeatNumber, Settled.WRITER]
 
 
-class Key(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+class Key(msgspec.Struct, frozen=True, forbid_unknown_fields=True, gc=False):
     """One stroke of a learner's copy, `at_ms` after its push's start.
 
     A plain stroke writes `sign` at the end. In the tidy-up time, and on paper copies, a stroke may
