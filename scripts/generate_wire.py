@@ -113,6 +113,31 @@ def purposes() -> tuple[str, list[str]]:
     return f"\n{said}\nexport const PURPOSES = Object.freeze({{\n{''.join(rows)}}});\n", typed
 
 
+def exercises() -> tuple[str, list[str], list[Any]]:
+    """The kinds that can be started: the script's table, its type, and the records of their own."""
+    from copyroom.room import exercises
+    from copyroom.room.contract import Part
+
+    exercises.load()
+    kinds = [kind for _, kind in sorted(exercises.EXERCISES.items())]
+    rows = [
+        f'  "{kind.kind}": {json.dumps({"title": kind.title, "hint": kind.hint})},\n'
+        for kind in kinds
+        if kind.title
+    ]
+    own = [
+        record
+        for kind in kinds
+        for record in vars(sys.modules[type(kind).__module__]).values()
+        if isinstance(record, type)
+        and issubclass(record, Part)
+        and record.__module__ == type(kind).__module__
+    ]
+    said = "/** The group exercises, by their kind. */"
+    typed = ["export const EXERCISES: Readonly<Record<string, { title: string, hint: string }>>;"]
+    return f"\n{said}\nexport const EXERCISES = Object.freeze({{\n{''.join(rows)}}});\n", typed, own
+
+
 def generate() -> dict[str, str]:
     """The text of each file, by its name."""
     from copyroom import wire
@@ -122,15 +147,17 @@ def generate() -> dict[str, str]:
         "ToBrowser": wire.TO_BROWSER,
     }
     records = dict.fromkeys(r for table in tables.values() for hint in table.values() for r in within(hint))
+    kinds, kinds_typed, own = exercises()
+    records |= dict.fromkeys(r for record in own for r in within(record))
     lines = [HEAD, "", *(line for record in records for line in interface(record))]
     for title, table in tables.items():
         rows = [f"  {name}: {payload.__name__};" for name, payload in table.items()]
         lines += [f"export interface {title} {{", *rows, "}", ""]
     names = "".join(f'  "{name}",\n' for name in wire.TO_BROWSER)
     listed, typed = purposes()
-    lines += ["export const TO_BROWSER: readonly (keyof ToBrowser)[];", *typed, ""]
+    lines += ["export const TO_BROWSER: readonly (keyof ToBrowser)[];", *typed, *kinds_typed, ""]
     said = "/** What a browser may be told. */"
-    script = f"{HEAD}\n\n{said}\nexport const TO_BROWSER = Object.freeze([\n{names}]);\n{listed}"
+    script = f"{HEAD}\n\n{said}\nexport const TO_BROWSER = Object.freeze([\n{names}]);\n{listed}{kinds}"
     return {"wire.js": script, "wire.d.ts": "\n".join(lines)}
 
 

@@ -23,6 +23,10 @@ def any_of(hint: Any, meta: msgspec.Meta | None = None) -> st.SearchStrategy[Any
         return st.one_of(*map(any_of, arguments))
     if origin is tuple and arguments[-1] is Ellipsis:
         return st.lists(any_of(arguments[0]), min_size=limits.min_length or 0, max_size=4).map(tuple)
+    if hint is Any:
+        return st.none() | st.booleans() | st.integers(0, 99) | st.text(max_size=9)
+    if origin is dict:
+        return st.dictionaries(any_of(arguments[0]), any_of(arguments[1]), max_size=3)
     if origin is tuple:
         return st.tuples(*map(any_of, arguments))
     if isinstance(hint, type) and (dataclasses.is_dataclass(hint) or issubclass(hint, msgspec.Struct)):

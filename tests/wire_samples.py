@@ -95,10 +95,19 @@ def _after_the_reveal(play: ScriptedRoom, text: str) -> None:
         after=2,
     )
     play.console("stop")
+    _exercises(play)
     play.console("remove_seats", seats=[4])
     play.console("clear_away")
     play.console("watch", code=CODE, view="console")
     play.console("watch", code="", view="wall")
+
+
+def _exercises(play: ScriptedRoom) -> None:
+    """What leads any of them; each kind's own events and messages are its own tests' matter."""
+    play.console("start_exercise", kind="no_such", setup={}, after=3)
+    play.console("add_exercise", kind="no_such", setup={})
+    play.console("skip_turn", push=3, seen="closed")
+    play.console("hand_over", push=3, seen="closed", seat=1, to=2)
 
 
 OF_OTHER_EXERCISES = (

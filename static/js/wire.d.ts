@@ -20,7 +20,7 @@ export interface ComposeIn {
  * own; "" says that purpose and symbols name the run.
  */
 export interface SendTextIn {
-  purpose: "listen" | "meet" | "one" | "apart" | "mix" | "words" | "calls" | "sentences" | "contact" | "message" | "own" | "warm-up" | "practise" | "longer";
+  purpose: "listen" | "meet" | "one" | "apart" | "mix" | "words" | "calls" | "sentences" | "contact" | "message" | "own" | "warm-up" | "practise" | "longer" | "together";
   symbols: string;
   count: number;
   group: number;
@@ -366,6 +366,42 @@ export interface HandInCountIn {
 }
 
 /**
+ * Begin a group exercise; `after` as in SendText. The room settles chance and start.
+ */
+export interface StartExerciseIn {
+  kind: string;
+  setup: Record<string, unknown>;
+  seed?: number;
+  after?: number;
+}
+
+/**
+ * A group exercise, next in the plan. The room settles how long it takes.
+ */
+export interface AddExerciseIn {
+  kind: string;
+  setup: Record<string, unknown>;
+}
+
+/**
+ * Pass over the turn at hand.
+ */
+export interface SkipTurnIn {
+  push?: number;
+  seen?: "counting in" | "sounding" | "paused" | "stopped" | "tidying" | "waiting" | "closed" | "revealed" | "";
+}
+
+/**
+ * What one learner has to do is another's from now on.
+ */
+export interface HandOverIn {
+  push?: number;
+  seen?: "counting in" | "sounding" | "paused" | "stopped" | "tidying" | "waiting" | "closed" | "revealed" | "";
+  seat?: number;
+  to?: number;
+}
+
+/**
  * A new evening of the course begins: its runs make a table of their own.
  */
 export interface OpenMeetingIn {
@@ -489,10 +525,13 @@ export interface PinOut {
 
 /**
  * `push`: 0 not done, -1 done without sound, else the run it became. `sounds` 0: nothing to send.
+ *
+ * `kind`: of a group exercise, which names the step then.
  */
 export interface StepOut {
   step: number;
-  purpose: "listen" | "meet" | "one" | "apart" | "mix" | "words" | "calls" | "sentences" | "contact" | "message" | "own" | "warm-up" | "practise" | "longer" | "breather" | "close";
+  kind: string;
+  purpose: "listen" | "meet" | "one" | "apart" | "mix" | "words" | "calls" | "sentences" | "contact" | "message" | "own" | "warm-up" | "practise" | "longer" | "together" | "breather" | "close";
   title: string;
   symbols: string;
   sounds: number;
@@ -610,11 +649,15 @@ export interface Shift {
 /**
  * Tones on their way. `edges`: per symbol [on, off, on, off, ...] in ms after the start.
  *
- * `symbols`: the keys of the learner's grid. `shown`: the symbols' names, when they may be seen.
+ * `kind`: of exercise; `within`: the run that it is a part of, 0 for none.
+ * `symbols`: the keys of the learner's grid.
+ * `shown`: the symbols' names, when they may be seen.
  */
 export interface PushOut {
   push: number;
-  purpose: "listen" | "meet" | "one" | "apart" | "mix" | "words" | "calls" | "sentences" | "contact" | "message" | "own" | "warm-up" | "practise" | "longer";
+  kind: string;
+  within: number;
+  purpose: "listen" | "meet" | "one" | "apart" | "mix" | "words" | "calls" | "sentences" | "contact" | "message" | "own" | "warm-up" | "practise" | "longer" | "together";
   start_room_ms: number;
   pitch_hz: number;
   edges: number[][];
@@ -801,7 +844,7 @@ export interface AsideOut {
 export interface RunSummary {
   push: number;
   title: string;
-  purpose: "listen" | "meet" | "one" | "apart" | "mix" | "words" | "calls" | "sentences" | "contact" | "message" | "own" | "warm-up" | "practise" | "longer";
+  purpose: "listen" | "meet" | "one" | "apart" | "mix" | "words" | "calls" | "sentences" | "contact" | "message" | "own" | "warm-up" | "practise" | "longer" | "together";
   symbols: string;
   counted: boolean;
   right: number;
@@ -812,7 +855,7 @@ export interface RunSummary {
 }
 
 /**
- * `runs` are those of the last meeting, the one at hand.
+ * `runs` are those of the last meeting, the one at hand; what is within one counts there.
  */
 export interface RoomOut {
   code: string;
@@ -846,7 +889,9 @@ export interface SeatsOut {
 
 export interface RunDetail {
   push: number;
-  purpose: "listen" | "meet" | "one" | "apart" | "mix" | "words" | "calls" | "sentences" | "contact" | "message" | "own" | "warm-up" | "practise" | "longer";
+  kind: string;
+  within: number;
+  purpose: "listen" | "meet" | "one" | "apart" | "mix" | "words" | "calls" | "sentences" | "contact" | "message" | "own" | "warm-up" | "practise" | "longer" | "together";
   start_room_ms: number;
   pitch_hz: number;
   edges: number[][];
@@ -907,7 +952,7 @@ export interface TableOut {
 }
 
 /**
- * The evening's table and the course's, without the run at hand. They change when a run is over.
+ * The evening's table and the course's, without what is at hand. They change when a run is over.
  */
 export interface TablesBefore {
   evening: ((string | number)[])[];
@@ -1008,6 +1053,10 @@ export interface ToServer {
   report_sounded: ReportSoundedIn;
   hand_in: HandInIn;
   hand_in_count: HandInCountIn;
+  start_exercise: StartExerciseIn;
+  add_exercise: AddExerciseIn;
+  skip_turn: SkipTurnIn;
+  hand_over: HandOverIn;
   open_meeting: OpenMeetingIn;
   set_title: SetTitleIn;
   set_sound: SetSoundIn;
@@ -1064,4 +1113,5 @@ export interface Traits {
   silent: boolean;
 }
 
-export const PURPOSES: Readonly<Record<"listen" | "meet" | "one" | "apart" | "mix" | "words" | "calls" | "sentences" | "contact" | "message" | "own" | "warm-up" | "practise" | "longer" | "breather" | "close", Traits>>;
+export const PURPOSES: Readonly<Record<"listen" | "meet" | "one" | "apart" | "mix" | "words" | "calls" | "sentences" | "contact" | "message" | "own" | "warm-up" | "practise" | "longer" | "together" | "breather" | "close", Traits>>;
+export const EXERCISES: Readonly<Record<string, { title: string, hint: string }>>;

@@ -53,6 +53,11 @@ export const PURPOSES = Object.freeze({
   "warm-up": {"takes": "many", "shown": false, "grouped": true, "read": false, "practice": false, "composed": false, "silent": false},
   "practise": {"takes": "many", "shown": false, "grouped": true, "read": false, "practice": false, "composed": false, "silent": false},
   "longer": {"takes": "many", "shown": false, "grouped": true, "read": false, "practice": false, "composed": false, "silent": false},
+  "together": {"takes": "none", "shown": false, "grouped": false, "read": false, "practice": false, "composed": false, "silent": false},
   "breather": {"takes": "none", "shown": false, "grouped": true, "read": false, "practice": false, "composed": false, "silent": true},
   "close": {"takes": "none", "shown": false, "grouped": true, "read": false, "practice": false, "composed": false, "silent": true},
+});
+
+/** The group exercises, by their kind. */
+export const EXERCISES = Object.freeze({
 });

@@ -12,11 +12,11 @@ from typing import Annotated, Any
 
 import numpy as np
 
-from copyroom.core.bursts import Speed
+from copyroom.core.bursts import bursts, edges_ms
 from copyroom.room.classroom import Classroom, Seat
-from copyroom.room.contract import Audience, By, Event, Part, Settled, event, handles, settles
+from copyroom.room.contract import Audience, By, Event, Part, Settled, event, handles
 from copyroom.room.effects import Effect, Refused, Sound
-from copyroom.room.exercises import Act, Exercise, begin_run, exercise
+from copyroom.room.exercises import Act, Exercise, exercise, together
 from copyroom.room.figures import Figures
 from copyroom.room.limits import SeatNumber
 from copyroom.room.run import Run
@@ -25,12 +25,10 @@ KIND = "clap"
 TURN_MS = 20_000.0
 
 
-@event(By.INSTRUCTOR, kept=True)
-class StartClapping(Event, frozen=True):
+class Hears(Part, frozen=True, kw_only=True):
     """This seat hears the sound."""
 
     hears: SeatNumber
-    start_room_ms: Annotated[float, Settled.ROOM] = 0.0
 
 
 @event(By.LEARNER, kept=True)
@@ -67,31 +65,6 @@ class ForClass(Part, frozen=True, kw_only=True):
     over: bool
 
 
-@settles(StartClapping)
-def settle(figures: Figures, event: StartClapping, now_ms: float) -> StartClapping:
-    return StartClapping(event.hears, now_ms + figures.room.lead_ms())
-
-
-@handles(StartClapping)
-def start(room: Classroom, event: StartClapping, now_ms: float) -> list[Effect]:
-    room.seat(event.hears)
-    run = Run(
-        id=len(room.runs) + 1,
-        purpose="own",
-        symbols="K",
-        text="K",
-        speed=Speed(20.0, 20.0),
-        pitch_hz=600.0,
-        start_room_ms=event.start_room_ms,
-        tidy_ms=TURN_MS,
-        name_shown=False,
-        counted=False,
-        kind=KIND,
-        state=Clapping(event.hears),
-    )
-    return begin_run(room, run, now_ms)
-
-
 @handles(Clap)
 def clap(room: Classroom, event: Clap, now_ms: float) -> list[Effect]:
     run = room.open_run
@@ -116,10 +89,17 @@ class ClapExercise(Exercise):
     """One hears, the others clap."""
 
     kind = KIND
+    title = "Clap"
+    hint = "One hears a sound, and says so by waking the others."
+    setup = Hears
+
+    def compose(self, room: Classroom, setup: Hears, number: int, start_room_ms: float) -> Run:
+        room.seat(setup.hears)
+        return together(room, self, number, start_room_ms, Clapping(setup.hears))
 
     def begin(self, room: Classroom, run: Run, now_ms: float) -> list[Effect]:
-        to = (run.state.hears, "console")
-        return [Sound(to, run.id, 1, run.edges_ms, run.pitch_hz, run.start_room_ms)]
+        edges = edges_ms(bursts("K", run.speed))
+        return [Sound((run.state.hears, "console"), run.id, 1, edges, run.pitch_hz, run.start_room_ms)]
 
     def told(
         self, figures: Figures, run: Run, audience: Audience, seat: Seat | None, now_ms: float
@@ -138,7 +118,7 @@ class ClapExercise(Exercise):
     def strike_out(self, run: Run, seats: Collection[int]) -> None:
         run.state.clapped = [seat for seat in run.state.clapped if seat not in seats]
 
-    def lasts_s(self, run: Run) -> float:
+    def lasts_s(self, setup: Hears) -> float:
         return TURN_MS / 1000.0
 
     def play(self, told: Mapping[str, Any], rng: np.random.Generator) -> Sequence[Act]:

@@ -11,6 +11,7 @@ import msgspec
 import numpy as np
 import pytest
 
+from copyroom.core.bursts import bursts, edges_ms
 from copyroom.rehearsal.learner import Learner, Manner
 from copyroom.rehearsal.participant import Emit, Participant
 from copyroom.room import exercises
@@ -39,7 +40,7 @@ def clapping() -> Iterator[ModuleType]:
 def clap(play: ScriptedRoom) -> ScriptedRoom:
     """Three learners; the first one listens."""
     play.seat_three()
-    assert not refusal(play.console("start_clapping", hears=1))
+    assert not refusal(play.console("start_exercise", kind="clap", setup={"hears": 1}))
     return play
 
 
@@ -51,7 +52,7 @@ def test_a_sound_goes_to_one_seat_and_no_other(clap: ScriptedRoom) -> None:
     (heard, console) = sends(clap.sent, "sound")
     assert (heard.to, console.to) == (1, "console")
     assert heard.payload == console.payload
-    assert heard.payload["edges"] == clap.push.edges_ms
+    assert heard.payload["edges"] == edges_ms(bursts("K", clap.push.speed))
 
 
 def test_each_audience_is_shown_what_its_file_declares(clap: ScriptedRoom) -> None:
@@ -113,7 +114,7 @@ def test_a_copying_run_after_it_takes_it_off_every_page(clap: ScriptedRoom) -> N
 
 def test_it_says_how_long_it_takes_and_how_a_simulated_learner_plays_it(clap: ScriptedRoom) -> None:
     kind = exercises.of(clap.push)
-    assert kind.lasts_s(clap.push) == 20.0
+    assert kind.lasts_s(None) == 20.0
     rng = np.random.default_rng(1)
     acts = {seat: kind.play(state, rng) for seat, state in shown(clap.sent).items() if isinstance(seat, int)}
     assert [(seat, act.name) for seat, some in acts.items() for act in some] == [(2, "clap"), (3, "clap")]

@@ -31,6 +31,7 @@ def edges_of(text: str, wpm: float = 18.0, overall_wpm: float = 6.0) -> list[lis
 def push_of(text: str, number: int = 1, start_room_ms: float = 10_000.0) -> dict[str, Any]:
     return {
         "push": number,
+        "kind": "copying",
         "start_room_ms": start_room_ms,
         "edges": edges_of(text),
         "shifts": [],

@@ -136,6 +136,12 @@ def bursts(text: str, speed: Speed) -> Bursts:
     return made
 
 
+def edges_ms(sent: Bursts) -> list[list[float]]:
+    """Per symbol [on, off, on, off, ...] in ms, as browsers get them."""
+    tones = (sent.tones(i) for i in range(len(sent.symbols)))
+    return [(np.column_stack(own).ravel() * 1000.0).round(3).tolist() for own in tones]
+
+
 def _edge_units(
     elements: list[str], group_ends: frozenset[int]
 ) -> tuple[NDArray[np.int64], NDArray[np.int64]]:

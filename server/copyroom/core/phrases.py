@@ -27,6 +27,7 @@ TITLES: Mapping[Purpose, str] = {
     "warm-up": "Warm up",
     "practise": "Practise",
     "longer": "A longer copy",
+    "together": "Together",
     "breather": "Breather",
     "close": "End of the evening",
 }
@@ -42,6 +43,7 @@ _GOOD_FOR: Mapping[Purpose, str] = {
     "warm-up": "What is weak, and what was not heard for longest.",
     "practise": "New sounds need many turns at once.",
     "longer": "To keep on copying, with blanks for what is lost.",
+    "together": "The class works as stations: each has a part in it.",
     "breather": "Ears tire; practice in short stretches lasts.",
     "close": "Say what went well, and what to listen to at home.",
 }

@@ -24,8 +24,8 @@ Composed = Literal[
     "own",
 ]
 """What the instructor can compose."""
-Sounding = Literal[Composed, "warm-up", "practise", "longer"]
-"""What a run can be sent for: the last three are made for an evening."""
+Sounding = Literal[Composed, "warm-up", "practise", "longer", "together"]
+"""What a run can be sent for: three are made for an evening, and "together" is a group exercise."""
 Purpose = Literal[Sounding, "breather", "close"]
 """What a step of an evening can be for: the last two send nothing."""
 
@@ -66,6 +66,7 @@ PURPOSES: Mapping[Purpose, Traits] = {
     "warm-up": Traits("many", composed=False),
     "practise": Traits("many", composed=False),
     "longer": Traits("many", composed=False),
+    "together": Traits("none", grouped=False, composed=False),
     "breather": Traits("none", composed=False, silent=True),
     "close": Traits("none", composed=False, silent=True),
 }

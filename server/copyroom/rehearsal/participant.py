@@ -145,7 +145,9 @@ class Participant:
             if self.sound == "off":
                 self._emit("cannot_hear")
         self.run.start_room_ms = push["start_room_ms"]
-        self._copies = push["counted"]  # a sound to be met, or a sound check, is only listened to
+        self._copies = (
+            push["counted"] and push["kind"] == "copying"
+        )  # a sound to be met, or a sound check, is only listened to
         self.run.shift(push["shifts"])
         self._schedule(page_ms)
 

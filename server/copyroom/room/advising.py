@@ -11,6 +11,7 @@ from copyroom.core.advice.record import Floats, Record
 from copyroom.core.advice.verdict import advise_in_slices
 from copyroom.core.evening import replan_in_slices
 from copyroom.core.steps import Step
+from copyroom.core.tally import empty
 from copyroom.room import events as ev
 from copyroom.room.classroom import Classroom
 from copyroom.room.contract import Event
@@ -30,7 +31,8 @@ def conclude(figures: Figures, run: Run, now_ms: float, *, refit: bool) -> Job:
     The new plan is an event of its own, so that a replay takes it as it was.
     """
     yield from find(figures)
-    if not run.counted:
+    counted = [part for part in figures.room.parts_of(run) if part.counted]
+    if not counted:
         return
     figures.advice_run, figures.advice = run.id, None
     yield []
@@ -39,7 +41,7 @@ def conclude(figures: Figures, run: Run, now_ms: float, *, refit: bool) -> Job:
     yield from _attend(figures, record)
     room = figures.room
     # Latecomers make exercises of their own in the record; the class's share is the table's.
-    table = run_table(figures, run)[:-1]
+    table = sum((run_table(figures, part) for part in counted), empty())[:-1]
     if not table.any():
         if refit and run.aside_from == 0:
             yield (yield from _fitted(room, record, np.random.default_rng(run.id), now_ms))

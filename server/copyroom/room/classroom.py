@@ -38,6 +38,7 @@ class Seat:
     """One learner's place. What is below `inside` says how its browser stands and is not journaled.
 
     meeting : the last one it was seen in, 1 = the first. listed : the instructor has not cleared it away.
+    met : the sounds that it has heard in runs that are over. circle : the one that it is in, 0 none.
     was_without : the browser had no sound at some time since it asked for help.
     """
 
@@ -55,6 +56,8 @@ class Seat:
     lead_ms: float = SHORTEST_LEAD_MS
     visible: bool = True
     asks_help: bool = False
+    met: str = ""
+    circle: int = 0
     was_without: bool = False
 
 
@@ -131,9 +134,34 @@ class Classroom:
 
     @property
     def run(self) -> Run | None:
-        """The last run sent in this meeting, closed or not; a cancelled one was none."""
+        """The last run sent in this meeting, closed or not; a cancelled one was none.
+
+        Not one within another: that is a part of the one that it is within.
+        """
         first = self.meetings[-1].first_push if self.meetings else 1
-        return next((run for run in reversed(self.runs[first - 1 :]) if not run.cancelled), None)
+        for run in reversed(self.runs):
+            if run.id < first:
+                break
+            if not run.within and not run.cancelled:
+                return run
+        return None
+
+    def parts_of(self, run: Run) -> list[Run]:
+        """The run, and the runs within it, in the order in which they began."""
+        return [run, *(part for part in self.runs[run.id :] if part.within == run.id and not part.cancelled)]
+
+    @property
+    def at_hand(self) -> list[Run]:
+        """The run at hand with those within it: several may sound at once, each for some seats."""
+        return self.parts_of(self.run) if self.run else []
+
+    def top(self, run: Run) -> Run:
+        """The run that this one is within; the run itself where it stands for itself."""
+        return self.runs[run.within - 1] if run.within else run
+
+    def run_for(self, seat: int) -> Run | None:
+        """What a learner has a part in: the last run within the one at hand, or that one."""
+        return next((run for run in reversed(self.at_hand) if run.has(seat)), None)
 
     def meeting_runs(self, number: int | None = None) -> list[Run]:
         """The runs of one meeting, 1 = the first; None is the one at hand. Without those cancelled."""
@@ -145,8 +173,9 @@ class Classroom:
 
     @property
     def open_run(self) -> Run | None:
-        """The run whose copies are still being written; a meeting ends with it closed."""
-        return self.runs[-1] if self.runs and not self.runs[-1].closed else None
+        """The run at hand while copies in it are still being written; a meeting ends with it closed."""
+        run = self.run
+        return run if run and not run.closed else None
 
     def seat(self, number: int) -> Seat:
         """The seat of that number; Refused when there is none (any more)."""
@@ -169,6 +198,15 @@ class Classroom:
             way: Way = seat.way if seat.device else "paper"
             run.copies[seat.id] = Copy(way, heard, aside_from=run.aside_from)
         return run.copies[seat.id]
+
+    def note_met(self, run: Run) -> None:
+        """What each seat heard of a closed run it has met."""
+        for number, copy in run.copies.items():
+            if (seat := self.seats.get(number)) is not None:
+                heard = (
+                    sign for sign, was_heard in zip(run.sent, copy.counted(run), strict=True) if was_heard
+                )
+                seat.met = "".join(dict.fromkeys((*seat.met, *heard)))
 
     def long_away(self, seat: Seat) -> bool:
         """Whether nobody has seen this learner since an earlier meeting."""

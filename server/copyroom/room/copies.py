@@ -40,11 +40,13 @@ class Sounded(Protocol):
 class Mark(msgspec.Struct, gc=False):
     """One written sign; `at_ms` after the push's start, None on paper and for marks put in later.
 
+    place : the sound that it answers, where the learner was asked for that one.
     A course has a million of them, and they hold nothing that the garbage collection needs to look through.
     """
 
     sign: str
     at_ms: float | None
+    place: int | None = None
 
 
 @dataclass(slots=True)
@@ -77,6 +79,14 @@ class Copy:
         """One byte a sent symbol, 1 where it counts for this seat: sent, sounded here, not set aside."""
         stop = run.sent_count if self.aside_from is None else min(run.sent_count, self.aside_from)
         return bytes(self.heard[:stop]) + bytes(len(run.sent) - stop)
+
+    def answer(self, place: int, sign: str, at_ms: float) -> bool:
+        """The answer to one sound that was asked for; only the first one is. False: there was one already."""
+        if any(mark.place == place for mark in self.marks):
+            return False
+        self.marks.append(Mark(sign, at_ms, place))
+        self.last_at_ms = at_ms
+        return True
 
     def hear(self, spans: tuple[tuple[int, int], ...]) -> None:
         """Note the symbols [start, stop) as sounded; what is known already stays."""

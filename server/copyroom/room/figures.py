@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Generator, Sequence
 from dataclasses import dataclass, field
-from typing import TypeVar
+from typing import Any, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,6 +28,8 @@ from copyroom.room.effects import Effect
 
 Job = Generator[Sequence[Effect | Event]]
 """Work in slices. Each may let something out: effects, or an event that the room then takes as its own."""
+Place = tuple[int, int]
+"""A run and a seat: a copy's place in the figures."""
 T = TypeVar("T")
 
 
@@ -71,9 +73,9 @@ class Findings:
 class Figures:
     """All that is derived of one classroom.
 
-    live, live_marks : per seat, the open run's alignment under way, and how many marks it was given.
-    live_results : per seat, what the open run's copy last came to.
-    due : seats whose live copy has changed since it was counted, and when that was first so.
+    live, live_marks : per open run and seat, the alignment under way, and how many marks it was given.
+    live_results : per run and seat, what its copy last came to while the run was open.
+    due : runs and seats whose live copy has changed since it was counted, and when that was first so.
     results, habits : per run and seat, what a closed run's copy came to, and what it taught of its writer.
     marked : the closed runs whose copies were all aligned for good.
     tables : per closed run, the class table, until a copy changes.
@@ -82,7 +84,8 @@ class Figures:
     settled_anew : per closed run, how many marks the final alignment attributed otherwise than the live one.
     advice, advice_run : what is proposed after the last closed run.
     lacking, slow : who was away for what, and which sounds come slowly, by then.
-    jobs : what is under way, the first one next; `queued`: of how many runs the marking was asked for,
+    jobs : what is under way, the first one next; `queued`: the runs whose marking was asked for, all of the
+        first `queued_to` among them,
         `is_counting`: the open run's copies are being counted.
     shown : the runs whose copies were shown to their writers.
     advice_before : per aside, how often the plan had been edited, after which run advice stood, and which.
@@ -90,12 +93,12 @@ class Figures:
     """
 
     room: Classroom
-    live: dict[int, LiveAlignment] = field(default_factory=dict)
-    live_marks: dict[int, int] = field(default_factory=dict)
-    live_results: dict[int, Result] = field(default_factory=dict)
-    due: dict[int, float] = field(default_factory=dict)
-    results: dict[tuple[int, int], Result] = field(default_factory=dict)
-    habits: dict[tuple[int, int], Habits] = field(default_factory=dict)
+    live: dict[Place, LiveAlignment] = field(default_factory=dict)
+    live_marks: dict[Place, int] = field(default_factory=dict)
+    live_results: dict[Place, Result] = field(default_factory=dict)
+    due: dict[Place, float] = field(default_factory=dict)
+    results: dict[Place, Result] = field(default_factory=dict)
+    habits: dict[Place, Habits] = field(default_factory=dict)
     marked: set[int] = field(default_factory=set)
     tables: dict[int, Counts] = field(default_factory=dict)
     exercises: dict[int, list[Exercise]] = field(default_factory=dict)
@@ -107,7 +110,8 @@ class Figures:
     lacking: Sequence[Lack] = ()
     slow: Sequence[Slow] = ()
     jobs: deque[Job] = field(default_factory=deque)
-    queued: int = 0
+    queued: set[int] = field(default_factory=set)
+    queued_to: int = 0
     is_counting: bool = False
     shown: set[int] = field(default_factory=set)
     advice_before: dict[int, tuple[int, int, Advice | None]] = field(default_factory=dict)
@@ -124,21 +128,18 @@ class Figures:
         self.tables.pop(run, None)
         self.exercises.pop(run, None)
 
-    def forget_live(self, seat: int | None = None) -> None:
-        """The open run's alignment of this seat (None: of all) must begin anew."""
+    def forget_live(self) -> None:
+        """What was found of open runs is not needed any more."""
         for kept in (self.live, self.live_marks, self.live_results, self.due):
-            if seat is None:
-                kept.clear()
-            else:
-                kept.pop(seat, None)
+            kept.clear()
 
     def forget_seat(self, seat: int) -> None:
         """A learner is gone, and so is every figure that had a part of them."""
         self.changes += 1
-        self.forget_live(seat)
         self.findings.clear()
         self.tables.clear()
         self.exercises.clear()
-        for kept in (self.results, self.habits):
-            for key in [key for key in kept if key[1] == seat]:
-                del kept[key]
+        kept: dict[Place, Any]
+        for kept in (self.live, self.live_marks, self.live_results, self.due, self.results, self.habits):
+            for place in [place for place in kept if place[1] == seat]:
+                kept.pop(place)

@@ -29,11 +29,12 @@ def note(figures: Figures, event: Event, now_ms: float) -> None:
             figures.jobs.appendleft(_show_to(figures, figures.room.runs[event.push - 1], [event.seat]))
         case ev.GoOn():
             figures.live.clear()  # they were begun with the times before the pause
+            figures.live_marks.clear()
         case ev.RemoveSeats():
             for seat in event.seats:
                 figures.forget_seat(seat)
             figures.jobs.append(find(figures))
-        case ev.SendText() | ev.OpenMeeting():
+        case ev.SendText() | ev.StartExercise() | ev.OpenMeeting():
             figures.forget_live()
             if isinstance(event, ev.OpenMeeting):
                 figures.advice = None
@@ -49,7 +50,7 @@ def note(figures: Figures, event: Event, now_ms: float) -> None:
             figures.jobs.append(_give_review(figures))
         case ev.Reveal():
             shown = figures.room.run
-            if shown is not None and figures.is_final(shown.id) and shown.id not in figures.shown:
+            if shown is not None and _all_final(figures, shown) and shown.id not in figures.shown:
                 figures.jobs.appendleft(_show(figures, shown))
     _queue_closed(figures, now_ms, refit=True)
 
@@ -64,9 +65,7 @@ def count(figures: Figures, now_ms: float) -> Job:
 def catch_up(figures: Figures, now_ms: float) -> None:
     """After a replay: the open run first, then all that was closed, in order, as habits were learned."""
     run = figures.room.open_run
-    if run is not None:
-        for seat in run.copies:
-            _copy_changed(figures, run, seat, now_ms)
+    _follow_open(figures, now_ms)
     _queue_closed(figures, now_ms, refit=False)
     figures.jobs.append(find(figures))
     if run is not None:
@@ -79,8 +78,12 @@ def _begin_live_anew(figures: Figures, now_ms: float) -> Job:
     """With the habits that the runs before it have taught by now."""
     yield []
     figures.live.clear()
-    if run := figures.room.open_run:
-        for seat in run.copies:
+    _follow_open(figures, now_ms)
+
+
+def _follow_open(figures: Figures, now_ms: float) -> None:
+    for run in figures.room.at_hand:
+        for seat in run.copies if not run.closed else ():
             _copy_changed(figures, run, seat, now_ms)
 
 
@@ -88,9 +91,9 @@ def _copy_changed(figures: Figures, run: Run, seat: int, now_ms: float) -> None:
     copy = run.copies[seat]
     if not run.closed:
         if copy.edited:
-            figures.live_results.pop(seat, None)  # it speaks of marks that are not there any more
+            figures.live_results.pop((run.id, seat), None)  # it speaks of marks that are not there any more
         if copy.marks or copy.edited:
-            figures.due.setdefault(seat, now_ms)
+            figures.due.setdefault((run.id, seat), now_ms)
     elif copy.marks or copy.edited:
         figures.jobs.append(_mark_late(figures, run, seat))
 
@@ -106,24 +109,34 @@ def _mark_late(figures: Figures, run: Run, seat: int) -> Job:
 def _queue_closed(figures: Figures, now_ms: float, *, refit: bool) -> None:
     """Have the copies aligned of what was closed since the last look."""
     runs = figures.room.runs
-    while figures.queued < len(runs) and runs[figures.queued].closed:
-        run = runs[figures.queued]
-        figures.queued += 1
-        if run.cancelled:
-            figures.forget_live()
-        else:
-            figures.jobs.append(_settle(figures, run, now_ms, refit=refit))
+    while figures.queued_to < len(runs) and runs[figures.queued_to].id in figures.queued:
+        figures.queued_to += 1
+    for run in runs[figures.queued_to :]:
+        if run.closed and run.id not in figures.queued:
+            figures.queued.add(run.id)
+            if run.cancelled:
+                figures.forget_live()
+            else:
+                figures.jobs.append(_settle(figures, run, now_ms, refit=refit))
 
 
 def _settle(figures: Figures, run: Run, now_ms: float, *, refit: bool) -> Job:
     """A closed run: its copies for good, shown if that was asked for, then what they say."""
     yield from let_none_out(mark_run(figures, run))
-    if run is figures.room.run:
-        if run.revealed:
-            yield from _show(figures, run)
-        yield from conclude(figures, run, now_ms, refit=refit)
+    top = figures.room.top(run)
+    if not _all_final(figures, top):
+        return  # the last of those within it concludes
+    if top is figures.room.run:
+        if top.revealed:
+            yield from _show(figures, top)
+        yield from conclude(figures, top, now_ms, refit=refit)
     elif refit:  # another was sent meanwhile
         yield from find(figures)
+
+
+def _all_final(figures: Figures, run: Run) -> bool:
+    """Whether every copy of the run, and of those within it, has been aligned for good."""
+    return all(figures.is_final(part.id) for part in figures.room.parts_of(run))
 
 
 def _bring_back(figures: Figures, event: ev.BringBack, now_ms: float) -> Job:
@@ -145,16 +158,19 @@ def _count_anew(figures: Figures, run: Run, now_ms: float, *, conclude_anew: boo
             yield []
     figures.forget_run(run.id)
     last = figures.room.run
-    if run is last and run.revealed:
-        yield from _show(figures, run)
-    if conclude_anew and last is not None and figures.is_final(last.id):
+    if figures.room.top(run) is last and last.revealed:
+        yield from _show(figures, last)
+    if conclude_anew and last is not None and _all_final(figures, last):
         yield from conclude(figures, last, now_ms, refit=True)
 
 
 def _show(figures: Figures, run: Run) -> Job:
     """To everybody here their own copy under what was sent."""
     figures.shown.add(run.id)
-    yield from _show_to(figures, run, [s.id for s in figures.room.seats.values() if s.here and s.inside])
+    here = [seat.id for seat in figures.room.seats.values() if seat.here and seat.inside]
+    for part in figures.room.parts_of(run):
+        if part.text:
+            yield from _show_to(figures, part, [seat for seat in here if part.has(seat)])
 
 
 def _show_to(figures: Figures, run: Run, seats: list[int]) -> Job:

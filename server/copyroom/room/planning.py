@@ -151,11 +151,16 @@ def _begin(room: Classroom, now_ms: float) -> None:
         room.plan_begun_ms = now_ms
 
 
-def text_of_step(room: Classroom, event: ev.SendStep) -> ev.SendText:
-    """The run that a step of the plan is."""
-    found = _step(room, event.step)
+def step_to_send(room: Classroom, number: int) -> PlanStep:
+    """A step that is still to do."""
+    found = _step(room, number)
     if found.push:
         raise Refused("This step was sent already.")
+    return found
+
+
+def text_of_step(found: PlanStep) -> ev.SendText:
+    """The run that a step of the plan is."""
     step = found.step
     if step.purpose == "breather" or step.purpose == "close" or not step.text:
         raise Refused("This step sends nothing; mark it as done when it is over.")
@@ -169,7 +174,7 @@ def text_of_step(room: Classroom, event: ev.SendStep) -> ev.SendText:
         name_shown=shown,
         counted=not shown,
         seed=0,
-        step=event.step,
+        step=found.id,
         title=step.title,
     )
 

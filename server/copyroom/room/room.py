@@ -12,12 +12,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Generator, Iterable, Sequence
 from contextlib import suppress
+from functools import partial
 from typing import Any
 
 from copyroom.room import (
     asking,
     composing,
     exercises,
+    exercising,
     planning,
     running,
     seating,
@@ -67,8 +69,9 @@ from copyroom.room.messages.learner import RefusedOut, welcome_view
 from copyroom.room.messages.planning import advice_view, plan_texts_view, plan_view
 from copyroom.room.messages.running import sound_view
 from copyroom.room.messages.wall import wall_view
+from copyroom.room.run import Run
 
-HANDLING = (asking, composing, planning, running, seating, setting_aside, settings)
+HANDLING = (asking, composing, exercising, planning, running, seating, setting_aside, settings)
 """The modules whose functions take events: each has marked its own."""
 FLUSH_MS = 100.0
 """Console and wall are told of changes at most this often; a large class slows it in proportion."""
@@ -292,7 +295,7 @@ class Room:
         now, self._to_tell = self._to_tell[:many], self._to_tell[many:]
         parts = self._parts(now_ms)
         effects: list[Effect] = []
-        for name in now:
+        for name in (name for name in now if name in parts):  # else another run is at hand by now
             told = parts[name]()
             if self._parts_told.get(name) != told:
                 self._parts_told[name] = told
@@ -305,8 +308,8 @@ class Room:
             return now_ms
         if self.classroom.open_run is None:
             return None
-        for seat in self.figures.live:  # what may still be answered grows less
-            self.figures.due.setdefault(seat, now_ms)
+        for place in self.figures.live:  # what may still be answered grows less
+            self.figures.due.setdefault(place, now_ms)
         return now_ms + RUNNING_TICK_MS
 
     def _watch(self, event: ev.Watch, now_ms: float) -> list[Effect]:
@@ -322,9 +325,7 @@ class Room:
             "alike": alike_view,
             "room": lambda: room_view(figures),
             "seats": lambda: seats_view(room),
-            "run": lambda: run_view(room, now_ms),
-            "progress": lambda: progress_view(figures),
-            "table": lambda: table_view(figures),
+            **self._runs(now_ms),
             "tables_before": lambda: tables_before_view(figures),
             "plan": lambda: plan_view(room),
             "plan_texts": lambda: plan_texts_view(room),
@@ -332,3 +333,15 @@ class Room:
             "findings": lambda: findings_view(figures),
             "wall": lambda: wall_view(figures, now_ms),
         }
+
+    def _runs(self, now_ms: float) -> dict[str, Callable[[], Message]]:
+        """The run at hand, and each within it: how it stands, how far its copies are, and their table."""
+        room, figures = self.classroom, self.figures
+        parts: dict[str, Callable[[], Message]] = {}
+        at_hand: Sequence[Run | None] = room.at_hand or (None,)
+        for run in at_hand:
+            named = f" {run.id}" if run and run.within else ""
+            parts[f"run{named}"] = partial(run_view, run, now_ms)
+            parts[f"progress{named}"] = partial(progress_view, figures, run)
+            parts[f"table{named}"] = partial(table_view, figures, run)
+        return parts

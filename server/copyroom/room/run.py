@@ -7,6 +7,7 @@ time axis never runs backwards, and a learner's stroke keeps its meaning whateve
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -14,10 +15,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from copyroom.core import phrases
-from copyroom.core.bursts import Bursts, Speed, bursts
+from copyroom.core.bursts import Bursts, Speed, bursts, edges_ms
 from copyroom.core.purpose import Sounding
 from copyroom.room.copies import Copy
 
+SILENCE = Bursts("", (), np.zeros(0), np.zeros(0), np.zeros(0), np.zeros(0), np.zeros(1, np.intp))
+"""What is sent of a run without a text."""
 UNDO_MS = 5000.0
 """For so long a stop can be taken back."""
 GRACE_MS = 2000.0
@@ -30,15 +33,19 @@ class Run:
 
     id : 1, 2, ... within the room.
     kind : of exercise; `state` is what that kind keeps of the run beside the copies.
+    within : the exercise at hand that this run is a part of, by its number; 0: it stands for itself.
+    seats : who has a part in it; None: everybody in the room.
     purpose : what it was sent for.
     symbols : the symbols in play, in table order: a learner's keys.
-    text : signs, with a space between groups.
+    text : signs, with a space between groups; "" where it is not known before: it goes on until it is ended.
     name_shown : learners may see which symbol sounds (a first meeting); never with `counted`.
     counted : the copies enter the class table.
     heading : what somebody called it; "" says that its purpose and its symbols name it.
     aside_from : the first symbol that was set aside for all; what follows it was, too.
     introduced : the signs that joined the known ones with it.
     copies : what each seat wrote for it.
+    begins_ms : when each symbol begins, where an exercise times them; else the speed does.
+    placed : each answer says which sound it is for, so that nothing is to be aligned.
     edges_ms : per symbol [on, off, on, off, ...] as sent, before any shift.
     """
 
@@ -63,17 +70,34 @@ class Run:
     copies: dict[int, Copy] = field(default_factory=dict)
     kind: str = "copying"
     state: Any = None
+    within: int = 0
+    seats: frozenset[int] | None = None
+    begins_ms: Sequence[float] = ()
+    placed: bool = False
     bursts: Bursts = field(init=False)
     start_ms: NDArray[np.float64] = field(init=False)
     end_ms: NDArray[np.float64] = field(init=False)
     edges_ms: list[list[float]] = field(init=False)
 
     def __post_init__(self) -> None:
-        self.bursts = bursts(self.text, self.speed)
-        self.start_ms = self.bursts.start_s * 1000.0
-        self.end_ms = self.bursts.end_s * 1000.0
-        tones = (self.bursts.tones(i) for i in range(len(self.sent)))
-        self.edges_ms = [(np.column_stack(edges).ravel() * 1000.0).round(3).tolist() for edges in tones]
+        self.take(bursts(self.text, self.speed) if self.text else SILENCE)
+
+    def take(self, sent: Bursts) -> None:
+        """What is sent, and when: by the speed, or where each symbol is to begin."""
+        self.bursts = sent
+        moved_ms = (
+            np.asarray(self.begins_ms) - sent.start_s * 1000.0 if self.begins_ms else np.zeros(len(self.sent))
+        )
+        self.start_ms = sent.start_s * 1000.0 + moved_ms
+        self.end_ms = sent.end_s * 1000.0 + moved_ms
+        self.edges_ms = edges_ms(sent)
+        if self.begins_ms:
+            moved = zip(self.edges_ms, moved_ms.tolist(), strict=True)
+            self.edges_ms = [[round(edge + by, 3) for edge in edges] for edges, by in moved]
+
+    def has(self, seat: int) -> bool:
+        """Whether this seat has a part in it."""
+        return self.seats is None or seat in self.seats
 
     @property
     def sent(self) -> str:
@@ -103,7 +127,9 @@ class Run:
     @property
     def cancelled(self) -> bool:
         """Stopped before its first sound had come to its end: as if it had not been sent."""
-        return self.stopped and self.sent_count == 0
+        if self.text:
+            return self.stopped and self.sent_count == 0
+        return self.stopped_room_ms is not None and self.stopped_room_ms < self.start_room_ms
 
     @property
     def sent_count(self) -> int:
@@ -122,6 +148,11 @@ class Run:
         if self.sent_count == 0:
             return 0.0
         return float(self.end_ms[self.sent_count - 1])
+
+    @property
+    def first_room_ms(self) -> float:
+        """When it begins to be heard."""
+        return self.start_room_ms + (float(self.start_ms[0]) if self.sent else 0.0)
 
     @property
     def tidy_end_ms(self) -> float:
@@ -143,9 +174,9 @@ class Run:
             return "stopped" if now_ms < self.stopped_room_ms + UNDO_MS else "tidying"
         if self.halted_room_ms is not None:
             return "paused"
-        if now_ms < self.start_room_ms + float(self.start_ms[0]):
+        if now_ms < self.first_room_ms:
             return "counting in"
-        return "sounding" if now_ms < self.start_room_ms + self.last_end_ms else "tidying"
+        return "sounding" if not self.text or now_ms < self.start_room_ms + self.last_end_ms else "tidying"
 
     def go_on(self, at_room_ms: float) -> None:
         """Shift what is left so that the symbol cut off by the pause or stop starts at this room time."""
@@ -161,14 +192,17 @@ class Run:
 
     def takes_stroke_at(self, at_ms: float) -> bool:
         """Whether a typed stroke of this time lies inside the push."""
+        if not self.text and not self.stopped:
+            return at_ms >= -GRACE_MS
         if self.halted_room_ms is not None and not self.stopped:
             return at_ms >= -GRACE_MS
         return -GRACE_MS <= at_ms <= self.tidy_end_ms + GRACE_MS
 
     def takes_edit_at(self, at_ms: float) -> bool:
         """Going back is for the tidy-up time: while the sound runs learners only go on."""
-        paused = self.halted_room_ms is not None and not self.stopped
-        return not paused and self.last_end_ms <= at_ms and self.takes_stroke_at(at_ms)
+        if not self.stopped and (self.halted_room_ms is not None or not self.text):
+            return False
+        return self.last_end_ms <= at_ms and self.takes_stroke_at(at_ms)
 
     def title(self) -> str:
         """What the instructor and the wall call it; names the symbols, so it is not for learners."""

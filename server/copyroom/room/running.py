@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from msgspec.structs import replace
 
 from copyroom.core.alphabet import by_table_order
@@ -10,14 +12,15 @@ from copyroom.room import events as ev
 from copyroom.room import exercises, planning
 from copyroom.room.classroom import Classroom, Meeting
 from copyroom.room.composing import composed
-from copyroom.room.contract import Message, handles, settles
-from copyroom.room.effects import CONSOLE, SEATS, Effect, Refused, Send
+from copyroom.room.contract import handles, settles
+from copyroom.room.effects import Effect, Refused
 from copyroom.room.figures import Figures
-from copyroom.room.messages.running import ClosedOut, halt_view, shift_view
+from copyroom.room.messages.running import halt_view, shift_view
 from copyroom.room.run import Run
 
 SAME_PHASE = {"counting in": "sounding", "waiting": "tidying", "stopped": "tidying"}
 """Phases that follow each other by themselves: an order on one of them is meant for the other, too."""
+UNDER_WAY = ("counting in", "sounding", "paused")
 
 # ------------------------------------------------------------------ what is settled before it is kept
 
@@ -52,25 +55,19 @@ def settle_repeat(figures: Figures, event: ev.Repeat, now_ms: float) -> ev.SendT
     return settle_text(figures, again, now_ms)
 
 
-@settles(ev.SendStep)
-def settle_step(figures: Figures, event: ev.SendStep, now_ms: float) -> ev.SendText:
-    """The run that a step of the plan is."""
-    _refuse_after_another(figures.room, event.after)
-    return settle_text(figures, planning.text_of_step(figures.room, event), now_ms)
-
-
 @settles(ev.SendText)
 def settle_text(figures: Figures, event: ev.SendText, now_ms: float) -> ev.SendText:
     """Its text and its start, so that a replay draws nothing."""
     room = figures.room
-    _refuse_after_another(room, event.after)
+    refuse_after_another(room, event.after)
     lead_in_ms = room.sound.lead_in_s * 1000.0 if event.counted else 0.0
     start_room_ms = now_ms + max(room.lead_ms(), lead_in_ms)
     text, push = composed(room, event), len(room.runs) + 1
     return replace(event, text=text, push=push, start_room_ms=start_room_ms, after=ev.ANY)
 
 
-def _refuse_after_another(room: Classroom, after: int) -> None:
+def refuse_after_another(room: Classroom, after: int) -> None:
+    """What is sent was meant to follow the run that its console showed."""
     if after not in (ev.ANY, room.run.id if room.run else 0):
         raise Refused("Another run was sent meanwhile, so this one was not. Look at it first.")
 
@@ -81,10 +78,7 @@ def _refuse_after_another(room: Classroom, after: int) -> None:
 @handles(ev.SendText)
 def send_text(room: Classroom, event: ev.SendText, now_ms: float) -> list[Effect]:
     """Send a run. The run before it is closed, if it still was open: nothing it collected is lost."""
-    before = room.open_run
-    if before is not None and before.phase(now_ms) in ("counting in", "sounding", "paused"):
-        raise Refused("A run is sounding. Stop it first.")
-    effects = close(room, ev.Close(), now_ms) if before is not None else []
+    effects = make_way(room, now_ms)
     sound = room.sound
     # One hidden sound among the known ones: a single key would give it away.
     hidden = event.purpose == "one" and not event.name_shown
@@ -118,6 +112,14 @@ def send_text(room: Classroom, event: ev.SendText, now_ms: float) -> list[Effect
     return [*effects, *begun]
 
 
+def make_way(room: Classroom, now_ms: float) -> list[Effect]:
+    """Close the run before, if it still is open; while it sounds nothing else is sent."""
+    before = room.open_run
+    if before is not None and before.phase(now_ms) in UNDER_WAY:
+        raise Refused("A run is sounding. Stop it first.")
+    return close(room, ev.Close(), now_ms) if before is not None else []
+
+
 @handles(ev.OpenMeeting)
 def open_meeting(room: Classroom, event: ev.OpenMeeting, now_ms: float) -> list[Effect]:
     """A new evening: seats, symbols and settings stay, the evening's table starts empty."""
@@ -133,46 +135,48 @@ def open_meeting(room: Classroom, event: ev.OpenMeeting, now_ms: float) -> list[
     return effects
 
 
-def _to_all(message: Message) -> list[Effect]:
-    """To every browser that may have to sound: the seats', and the console's."""
-    return [Send(SEATS, message), Send(CONSOLE, message)]
-
-
-def _sounding(room: Classroom, now_ms: float, phases: tuple[str, ...]) -> Run:
-    run = room.open_run
-    if run is None or run.phase(now_ms) not in phases:
+def _sounding(room: Classroom, now_ms: float, phases: Collection[str]) -> list[Run]:
+    """The run at hand and those within it, as far as they are in one of these phases."""
+    found = [run for run in room.at_hand if not run.closed and run.phase(now_ms) in phases]
+    if not found:
         raise Refused("No run is sounding.")
-    return run
+    return found
 
 
 @handles(ev.Pause)
 def pause(room: Classroom, event: ev.Pause, now_ms: float) -> list[Effect]:
     """End all sound now; the run can go on."""
-    run = _sounding(room, now_ms, ("counting in", "sounding"))
-    run.halted_room_ms = now_ms
-    return _to_all(halt_view(run))
+    effects: list[Effect] = []
+    for run in _sounding(room, now_ms, ("counting in", "sounding")):
+        run.halted_room_ms = now_ms
+        effects += exercises.to_its_seats(room, run, halt_view(run))
+    return effects
 
 
 @handles(ev.GoOn)
 def go_on(room: Classroom, event: ev.GoOn, now_ms: float) -> list[Effect]:
     """Sound what is left, from the symbol that was cut off: after a pause, or a stop that is taken back."""
-    run = _sounding(room, now_ms, ("paused", "stopped"))
-    run.go_on(event.start_room_ms)
-    for copy in run.copies.values():
-        copy.handed_in = False
-    return _to_all(shift_view(run))
+    effects: list[Effect] = []
+    for run in _sounding(room, now_ms, ("paused", "stopped")):
+        run.go_on(event.start_room_ms)
+        for copy in run.copies.values():
+            copy.handed_in = False
+        effects += exercises.to_its_seats(room, run, shift_view(run))
+    return effects
 
 
 @handles(ev.Stop)
 def stop(room: Classroom, event: ev.Stop, now_ms: float) -> list[Effect]:
     """End all sound now, for good."""
-    run = _sounding(room, now_ms, ("counting in", "sounding", "paused"))
-    if run.halted_room_ms is None:
-        run.halted_room_ms = now_ms
-    run.stopped_room_ms = now_ms
-    if run.cancelled:
-        _take_back(room, run)
-    return _to_all(halt_view(run))
+    effects: list[Effect] = []
+    for run in _sounding(room, now_ms, UNDER_WAY):
+        if run.halted_room_ms is None:
+            run.halted_room_ms = now_ms
+        run.stopped_room_ms = now_ms
+        if run.cancelled:
+            _take_back(room, run)
+        effects += exercises.to_its_seats(room, run, halt_view(run))
+    return effects
 
 
 def _take_back(room: Classroom, run: Run) -> None:
@@ -189,12 +193,15 @@ def close(room: Classroom, event: ev.Close, now_ms: float) -> list[Effect]:
     if run is None:
         raise Refused("No run is open.")
     effects: list[Effect] = []
-    if run.phase(now_ms) in ("counting in", "sounding", "paused"):
+    family = room.parts_of(run)
+    if any(part.phase(now_ms) in UNDER_WAY for part in family if not part.closed):
         effects = stop(room, ev.Stop(), now_ms)
     if run.cancelled:
         return effects
-    run.closed = True
-    return [*effects, *_to_all(ClosedOut(push=run.id))]
+    for part in reversed(family):
+        if not part.closed and not part.cancelled:
+            effects += exercises.close_run(room, part, now_ms)
+    return effects
 
 
 @handles(ev.Reveal)
@@ -206,5 +213,6 @@ def reveal(room: Classroom, event: ev.Reveal, now_ms: float) -> list[Effect]:
     effects = [] if run.closed else close(room, ev.Close(), now_ms)
     if run.cancelled:
         return effects
-    run.revealed = True
+    for part in room.parts_of(run):
+        part.revealed = True
     return effects

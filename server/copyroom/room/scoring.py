@@ -28,20 +28,20 @@ SEATS_A_SLICE, COUNTED_A_SLICE, MARKS_A_SLICE = 10, 4, 8
 
 def follow(figures: Figures, run: Run, seat: int) -> int:
     """Give the seat's live alignment the marks that are new to it, a slice of them; how many it got."""
-    copy = run.copies[seat]
-    if copy.way != "typing" or copy.edited:
-        figures.live.pop(seat, None)
+    copy, place = run.copies[seat], (run.id, seat)
+    if copy.way != "typing" or copy.edited or run.placed or not run.sent:
+        figures.live.pop(place, None)
         return 0
-    live = figures.live.get(seat)
+    live = figures.live.get(place)
     if live is None:
         end_s = [t / 1000.0 for t in run.end_ms]
-        live = figures.live[seat] = LiveAlignment(run.sent, end_s, habits_before(figures, run, seat))
-        figures.live_marks[seat] = 0
-    known = figures.live_marks[seat]
+        live = figures.live[place] = LiveAlignment(run.sent, end_s, habits_before(figures, run, seat))
+        figures.live_marks[place] = 0
+    known = figures.live_marks[place]
     new = copy.marks[known : known + MARKS_A_SLICE]
     for mark in new:
         live.write(mark.sign, None if mark.at_ms is None else mark.at_ms / 1000.0)
-    figures.live_marks[seat] = known + len(new)
+    figures.live_marks[place] = known + len(new)
     return len(new)
 
 
@@ -79,26 +79,40 @@ def mark_run(figures: Figures, run: Run) -> Generator[None]:
             given[seat] = _final_input(figures, run, seat)
     end_s = [t / 1000.0 for t in run.end_ms]
     settled_anew = 0
-    found = (yield from al.align_class_in_slices(run.sent, end_s, list(given.values()))) if given else []
+    found = (yield from _aligned(run, end_s, given)) if given else []
     for n, (seat, aligned) in enumerate(zip(given, found, strict=True)):
         if n % SEATS_A_SLICE == 0:
             yield
         if _has_copy(run, seat) and _final_input(figures, run, seat) == given[seat]:
             _note(figures, run, seat, aligned)
-            if run is figures.room.run and (live := figures.live_results.get(seat)):
+            if live := figures.live_results.get((run.id, seat)):
                 settled_anew += _differing(live.alignment, aligned.alignment)
     figures.settled_anew[run.id] = settled_anew
     figures.marked.add(run.id)
     figures.forget_run(run.id)
 
 
+def _aligned(run: Run, end_s: list[float], given: dict[int, al.Copy]) -> Slices[list[al.Aligned]]:
+    """Every copy of a run: by the alignment, or as its answers say themselves which sound they are for."""
+    if not run.placed:
+        return (yield from al.align_class_in_slices(run.sent, end_s, list(given.values())))
+    return [al.Aligned(_as_placed(run.copies[seat], run)) for seat in given]
+
+
+def _as_placed(copy: Copy, run: Run) -> Alignment:
+    places = tuple(mark.place for mark in copy.marks)
+    missed = tuple(i for i in range(run.sent_count) if i not in set(places))
+    return Alignment(places, (1.0,) * len(places), missed)
+
+
 def _note(figures: Figures, run: Run, seat: int, aligned: al.Aligned) -> None:
-    figures.habits[run.id, seat] = aligned.habits
+    if not run.placed:  # answers that were asked for say nothing of a writer's habits
+        figures.habits[run.id, seat] = aligned.habits
     figures.results[run.id, seat] = result_of(run, run.copies[seat], aligned.alignment)
 
 
 def _has_copy(run: Run, seat: int) -> bool:
-    return seat in run.copies and bool(run.copies[seat].marks)
+    return seat in run.copies and bool(run.copies[seat].marks) and bool(run.sent)
 
 
 def _differing(live: Alignment, final: Alignment) -> int:
@@ -116,7 +130,7 @@ def mark_copy(figures: Figures, run: Run, seat: int) -> Slices[None]:
     aligned = (yield from _align_one(figures, run, seat)) if _has_copy(run, seat) else None
     if aligned is None and _has_copy(run, seat):
         return
-    figures.live_results.pop(seat, None)
+    figures.live_results.pop((run.id, seat), None)
     figures.results.pop((run.id, seat), None)
     figures.habits.pop((run.id, seat), None)
     if aligned is not None:
@@ -128,13 +142,17 @@ def _align_one(figures: Figures, run: Run, seat: int) -> Slices[al.Aligned | Non
     """One copy as well as is possible; None when it changed meanwhile."""
     given = _final_input(figures, run, seat)
     end_s = [t / 1000.0 for t in run.end_ms]
-    (aligned,) = yield from al.align_class_in_slices(run.sent, end_s, [given])
+    (aligned,) = yield from _aligned(run, end_s, {seat: given})
     return aligned if _has_copy(run, seat) and _final_input(figures, run, seat) == given else None
 
 
 def _provisional(figures: Figures, run: Run, seat: int, now_ms: float) -> Slices[Alignment | None]:
     """The alignment so far; what may still be answered is not missed. None when the copy changed."""
-    live = figures.live.get(seat)
+    if run.placed:
+        found = _as_placed(run.copies[seat], run)
+        past = max((i for i in found.attribution if i is not None), default=-1)
+        return replace(found, missed=tuple(i for i in found.missed if i < past))
+    live = figures.live.get((run.id, seat))
     if live is not None:
         with suppress(al.CopyRefused):  # keys stamped far from any sound: read like a sheet
             return replace(live.current(), missed=live.missed_by((now_ms - run.start_room_ms) / 1000.0))
@@ -188,39 +206,37 @@ def result_of(run: Run, copy: Copy, found: Alignment) -> Result:
 
 
 def count_live(figures: Figures, now_ms: float) -> Generator[None]:
-    """Count the open run's changed copies anew, the longest untouched first, a few at a time."""
-    run = figures.room.open_run
-    if run is None:
-        figures.due.clear()
-        return
-    for n, seat in enumerate(sorted(figures.due, key=lambda seat: figures.due[seat])):
-        if run is not figures.room.open_run or seat not in figures.due:
+    """Count the changed copies of open runs anew, the longest untouched first, a few at a time."""
+    for n, place in enumerate(sorted(figures.due, key=lambda place: figures.due[place])):
+        run, seat = figures.room.runs[place[0] - 1], place[1]
+        if run.closed or place not in figures.due:
+            figures.due.pop(place, None)
             continue
         if _has_copy(run, seat) and seat in figures.room.seats:
             while follow(figures, run, seat) == MARKS_A_SLICE:
                 yield
             found = yield from _provisional(figures, run, seat, now_ms)
-            if found is None or run is not figures.room.open_run:
+            if found is None or run.closed:
                 continue  # its turn comes again
-            figures.live_results[seat] = result_of(run, run.copies[seat], found)
+            figures.live_results[place] = result_of(run, run.copies[seat], found)
         else:
-            figures.live_results.pop(seat, None)
-        figures.due.pop(seat, None)
+            figures.live_results.pop(place, None)
+        figures.due.pop(place, None)
         if n % COUNTED_A_SLICE == 0:
             yield
 
 
 def results(figures: Figures, run: Run) -> dict[int, Result]:
     """Per seat with a copy, what it comes to: as it stands, or for good once the run is closed."""
-    seats = figures.room.seats
+    seats, live = figures.room.seats, figures.live_results
     if not run.closed:
-        return {seat: result for seat, result in figures.live_results.items() if seat in seats}
-    # Until the run at hand is marked, the figures of the moment stand in.
-    provisional = figures.live_results if run is figures.room.run and not figures.is_final(run.id) else {}
+        return {seat: live[run.id, seat] for seat in run.copies if (run.id, seat) in live and seat in seats}
+    # Until a run is marked, the figures of the moment stand in.
+    provisional = {} if figures.is_final(run.id) else live
     return {
         seat: result
         for seat in seats
-        if (result := figures.results.get((run.id, seat)) or provisional.get(seat))
+        if (result := figures.results.get((run.id, seat)) or provisional.get((run.id, seat)))
         and (run.copies[seat].aside_from is None or any(run.copies[seat].counted(run)))
     }
 
@@ -238,7 +254,7 @@ def run_table(figures: Figures, run: Run) -> Counts:
 def runs_in(figures: Figures, scope: str) -> list[Run]:
     """The runs that a table is made of: the "run" at hand, or all counted ones of "evening" or "course"."""
     if scope == "run":
-        return [figures.room.run] if figures.room.run else []
+        return figures.room.at_hand
     runs = figures.room.runs if scope == "course" else figures.room.meeting_runs()
     return [run for run in runs if run.counts and not run.cancelled]
 
@@ -246,6 +262,8 @@ def runs_in(figures: Figures, scope: str) -> list[Run]:
 def answers(figures: Figures, run: Run) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
     """How many learners wrote something for each sent symbol, and how many the right one."""
     written = code_points("".join(result.answers for result in results(figures, run).values()))
+    if not run.sent:
+        return np.zeros(0, np.int64), np.zeros(0, np.int64)
     by_learner = written.reshape(-1, len(run.sent))
     return (by_learner != ord(BLANK)).sum(axis=0), (by_learner == code_points(run.sent)).sum(axis=0)
 

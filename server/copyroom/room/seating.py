@@ -55,7 +55,7 @@ def join(room: Classroom, event: ev.Join, now_ms: float) -> list[Effect]:
         seat = _new_seat(room, event)
         seat.inside = not room.hold_at_door
     seat.here, seat.listed, seat.meeting = True, True, len(room.meetings)
-    _begin_copy(room, seat)
+    exercises.enter(room, seat, now_ms)
     listening: list[Effect] = [Listening(seat.id)] if seat.inside else []
     return [Seated(seat.id), *listening, Greet(SENDER, seat.id)]
 
@@ -72,19 +72,13 @@ def _new_seat(room: Classroom, event: ev.Join | ev.AddSeat) -> Seat:
     return seat
 
 
-def _begin_copy(room: Classroom, seat: Seat) -> None:
-    """Who comes in while a run is at hand has a part in it, unless it was shown already."""
-    if seat.inside and room.run and not room.run.revealed:
-        room.copy(room.run, seat)
-
-
 @handles(ev.AddSeat)
 def add_seat(room: Classroom, event: ev.AddSeat, now_ms: float) -> list[Effect]:
     """A learner without a device: on paper, heard over the room's loudspeaker."""
     seat = _new_seat(room, event)
     seat.way, seat.device, seat.here = "paper", False, True
     for run in room.runs:
-        if not run.revealed:  # its sheet may still be keyed in
+        if not run.revealed and run.text and run.has(seat.id):  # its sheet may still be keyed in
             room.copy(run, seat)
     return []
 
@@ -103,8 +97,8 @@ def choose_way(room: Classroom, event: ev.ChooseWay, now_ms: float) -> list[Effe
     """Typing or paper, from the next run on; a copy without strokes changes with it."""
     seat = room.seat(event.seat)
     seat.way = event.way
-    run = room.open_run
-    copy = run.copies.get(seat.id) if run else None
+    run = room.run_for(seat.id)
+    copy = run.copies.get(seat.id) if run and not run.closed else None
     if copy and not copy.strokes:
         copy.way = event.way
     return []
@@ -156,7 +150,7 @@ def let_in(room: Classroom, event: ev.LetIn, now_ms: float) -> list[Effect]:
     """Let the seat in, and show it what is going on."""
     seat = room.seat(event.seat)
     seat.inside = True
-    _begin_copy(room, seat)
+    exercises.enter(room, seat, now_ms)
     return [Listening(seat.id), Greet(seat.id, seat.id)]
 
 
@@ -194,8 +188,7 @@ def remove_seats(room: Classroom, event: ev.RemoveSeats, now_ms: float) -> list[
     leaving = [room.seat(number) for number in dict.fromkeys(event.seats)]
     gone: list[Effect] = []
     numbers = {seat.id for seat in leaving}
-    for run in room.runs:
-        exercises.of(run).strike_out(run, numbers)
+    exercises.strike_out(room, numbers)
     for seat in leaving:
         del room.seats[seat.id]
         gone += [Send(seat.id, SentenceOut(sentence=REMOVED)), Unseat(seat.id)]

@@ -36,6 +36,10 @@ import { tablesOf } from './tables.js';
  * @property {boolean} inPlayOnly
  */
 
+/** A run within the one at hand, as far as it was told.
+ * @typedef {{ run: RunDetail | null, progress: ProgressOut | null, table: TableOut | null }} PartAtHand */
+/** @typedef {Readonly<Record<number, PartAtHand>>} PartsAtHand */
+
 /**
  * @typedef {object} ConsoleState
  * @property {'connecting' | 'connected' | 'lost'} connection
@@ -57,6 +61,7 @@ import { tablesOf } from './tables.js';
  * @property {string} objection  why the draft cannot be sent
  * @property {boolean} sending  the draft is on its way to the class
  * @property {Draft} draft
+ * @property {PartsAtHand} parts  the runs within the one at hand, by number
  * @property {boolean} composing  the composer is open although a run stands there
  * @property {TableChoice} choice
  * @property {readonly { id: number, sentence: string }[]} notices
@@ -74,7 +79,7 @@ const FIRST_DRAFT = Object.freeze({
 
 /** @type {ConsoleState} */
 export const EMPTY = Object.freeze({
-  connection: 'connecting', room: null, seats: Object.freeze([]), run: null, progress: null, tableNow: null, tablesBefore: null, table: null, alike: '', exercise: null, findings: null,
+  connection: 'connecting', room: null, seats: Object.freeze([]), run: null, progress: null, tableNow: null, tablesBefore: null, table: null, alike: '', exercise: null, parts: {}, findings: null,
   cell: null, sheet: null,
   proposal: null, lesson: NO_LESSON, asked: 0, objection: '', sending: false, draft: FIRST_DRAFT, composing: false,
   choice: Object.freeze({ scope: 'run', figures: 'counts', order: 'alphabet', inPlayOnly: false }),
@@ -127,8 +132,8 @@ function told(state, { name, payload }) {
     case 'room': return { ...state, room: payload };
     case 'seats': return { ...state, seats: payload.seats };
     case 'run': return withRun(state, payload.run);
-    case 'progress': return { ...state, progress: payload };
-    case 'table': return withTables({ ...state, tableNow: payload });
+    case 'progress': return payload.push in state.parts ? withPart(state, payload.push, { progress: payload }) : { ...state, progress: payload };
+    case 'table': return payload.push in state.parts ? withPart(state, payload.push, { table: payload }) : withTables({ ...state, tableNow: payload });
     case 'tables_before': return withTables({ ...state, tablesBefore: payload });
     case 'alike': return { ...state, alike: payload.order };
     case 'exercise': return { ...state, exercise: payload.shown === null ? null : payload };
@@ -142,6 +147,12 @@ function told(state, { name, payload }) {
   }
 }
 
+/** @param {ConsoleState} state @param {number} push @param {Partial<PartAtHand>} told @returns {ConsoleState} */
+function withPart(state, push, told) {
+  const known = state.parts[push] ?? { run: null, progress: null, table: null };
+  return { ...state, parts: { ...state.parts, [push]: { ...known, ...told } } };
+}
+
 /** @param {ConsoleState} state @returns {ConsoleState} */
 const withTables = (state) => ({ ...state, table: tablesOf(state.tableNow, state.tablesBefore) });
 
@@ -149,14 +160,15 @@ const withTables = (state) => ({ ...state, table: tablesOf(state.tableNow, state
  * gives it back to the draft it came from.
  * @param {ConsoleState} state @param {RunDetail | null} run @returns {ConsoleState} */
 function withRun(state, run) {
+  if (run?.within) return withPart(state, run.push, { run });
   const [before, now] = [state.run?.push ?? 0, run?.push ?? 0];
   if (now === before) return { ...state, run };
   if (now < before) {
     const wasPlanned = state.lesson.plan?.steps.some(({ push }) => push === before) ?? false;
-    return { ...state, run, composing: !wasPlanned };
+    return { ...state, run, parts: {}, composing: !wasPlanned };
   }
   const draft = state.sending ? { ...state.draft, seed: state.draft.seed + 1 } : state.draft;
-  return { ...state, run, draft, composing: false, sending: false };
+  return { ...state, run, parts: {}, draft, composing: false, sending: false };
 }
 
 /** What is wrong with the draft stands beside the draft, until it is another one.

@@ -190,13 +190,25 @@ export function screenOf(state) {
   if (!state.seat.inside) return 'door';
   if (!state.soundDone) return 'sound';
   if (!state.wayDone) return 'way';
-  if (state.exercise !== null) return 'exercise';
+  return state.exercise !== null ? 'exercise' : copyScreen(state);
+}
+
+/** The learner's own sheet, by itself or as a part of an exercise. @param {Learner} state @returns {Screen} */
+function copyScreen(state) {
   if (state.review !== null && (state.push === null || state.closed)) return 'until next time';
   if (state.push === null) return 'ready';
   if (state.push.shown !== '') return state.closed ? 'ready' : 'meeting';
   if (state.reveal !== null) return 'reveal';
   if (state.copyWay === 'paper') return state.closed && state.handedIn ? 'closed' : 'paper';
   return state.closed ? 'closed' : 'run';
+}
+
+/** The screen of the sheet that is open on this page; "ready" where there is none: within an exercise others may write.
+ * @param {Learner} state @returns {Screen} */
+export function sheetScreen(state) {
+  const screen = screenOf(state);
+  if (screen !== 'exercise') return screen;
+  return state.push !== null && state.push.kind === 'copying' ? copyScreen(state) : 'ready';
 }
 
 /** @param {Learner} state @param {number} roomMs */

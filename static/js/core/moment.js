@@ -42,9 +42,19 @@ export function phaseFrom({ told, startRoomMs, endRoomMs, tidyEndRoomMs, undoEnd
 /** @param {Run | null} run @param {Milliseconds} roomMs @returns {Phase} "" without a run */
 export function phaseAt(run, roomMs) {
   if (run === null) return '';
+  if (run.edges.length === 0) return phaseOfOpen(run, roomMs);
   return phaseFrom({
     told: /** @type {Phase} */ (run.phase), startRoomMs: startRoomMs(run, 0), endRoomMs: lastEndRoomMs(run),
     tidyEndRoomMs: tidyEndRoomMs(run), undoEndRoomMs: (run.halted_room_ms ?? -Infinity) + UNDO_MS,
+  }, roomMs);
+}
+
+/** Without a text of its own a run goes on until it is ended. @param {Run} run @param {Milliseconds} roomMs @returns {Phase} */
+function phaseOfOpen(run, roomMs) {
+  const endRoomMs = run.halted_room_ms ?? Infinity;
+  return phaseFrom({
+    told: /** @type {Phase} */ (run.phase), startRoomMs: run.start_room_ms, endRoomMs, tidyEndRoomMs: endRoomMs + run.tidy_ms,
+    undoEndRoomMs: endRoomMs + UNDO_MS,
   }, roomMs);
 }
 

@@ -2,6 +2,7 @@
  * The evening's plan as the console shows it: what was sent in the order of time, what is still to do, and how an order
  * is changed. Pure.
  */
+import { EXERCISES, PURPOSES } from '../wire.js';
 import { isClosed } from './moment.js';
 
 /** @import { AdviceOut, ChoiceOut, CourseOut, CourseProgressOut, PlanOut, PlanTexts, ReviewOut } from '../wire.js' */
@@ -36,7 +37,7 @@ export const LESSON_PARTS = Object.freeze(['plan', 'plan_texts', 'advice', 'cour
 export function withTexts(lesson) {
   if (lesson.plan === null) return lesson;
   const texts = lesson.plan_texts?.texts ?? {};
-  return { ...lesson, plan: { ...lesson.plan, steps: lesson.plan.steps.map((step) => ({ ...step, text: texts[step.step] ?? '' })) } };
+  return { ...lesson, plan: { ...lesson.plan, steps: lesson.plan.steps.map((step) => ({ ...step, title: EXERCISES[step.kind]?.title ?? step.title, text: texts[step.step] ?? '' })) } };
 }
 
 const MINUTE_MS = 60_000;
@@ -45,6 +46,9 @@ const MINUTE_MS = 60_000;
  * @typedef {{ is: 'steps', key: string, purpose: Step['purpose'], title: string, steps: Step[] }} StepLine */
 /** A run that was sent beside the plan. @typedef {{ is: 'run', key: string, run: RunSummary }} RunLine */
 /** @typedef {StepLine | RunLine} Line */
+
+/** A breather, or the end: it is done without a sound. @param {Pick<Step, 'purpose'>} step */
+export const sendsNothing = ({ purpose }) => PURPOSES[purpose].silent;
 
 /** @param {readonly Step[]} steps @returns {Step[]} */
 export const stillToDo = (steps) => steps.filter(({ push }) => push === 0);

@@ -9,9 +9,9 @@ import { phaseAt } from './moment.js';
 /** @import { ToServer } from './messages.js' */
 
 /** @type {readonly (keyof ToServer)[]} */
-const ON_THE_RUN = Object.freeze(['pause', 'go_on', 'stop', 'repeat', 'close', 'reveal']);
+const ON_THE_RUN = Object.freeze(['pause', 'go_on', 'stop', 'repeat', 'close', 'reveal', 'skip_turn', 'hand_over']);
 /** @type {readonly (keyof ToServer)[]} */
-const SENDING = Object.freeze(['send_text', 'send_step']);
+const SENDING = Object.freeze(['send_text', 'send_step', 'start_exercise']);
 export const SECOND_CLICK_MS = 1000;
 
 /**
@@ -36,7 +36,7 @@ export function asMeant(name, payload, run, roomMs) {
  * @param {number} nowMs
  */
 export function isSecondClick(last, name, nowMs) {
-  const isOrder = ON_THE_RUN.includes(name) || SENDING.includes(name);
+  const isOrder = (ON_THE_RUN.includes(name) && name !== 'hand_over') || SENDING.includes(name);
   return isOrder && last.name === name && nowMs - last.atMs < SECOND_CLICK_MS;
 }
 

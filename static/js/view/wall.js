@@ -23,7 +23,7 @@ export function WallPage({ store, roomMs }) {
   const gone = useStore(store, (state) => state.gone);
   const exercise = useStore(store, (state) => state.exercise);
   if (wall === null) return html`<main class="wall"><div role="status"><h1>${gone === '' ? 'Looking for the room …' : gone}</h1></div></main>`;
-  if (exercise !== null) return html`<${Exercise} exercise=${exercise} page="Wall" />`;
+  if (exercise !== null) return html`<${Exercise} exercise=${exercise} page="Wall" roomMs=${roomMs} />`;
   return html`<${Wall} wall=${wall} place=${place} lost=${lost} roomMs=${roomMs} />`;
 }
 

@@ -16,6 +16,7 @@ from copyroom.room.events.asking import (
     Watch,
 )
 from copyroom.room.events.copying import HandIn, HandInCount, Key, ReportSounded, WriteKeys
+from copyroom.room.events.exercising import AddExercise, HandOver, SkipTurn, StartExercise
 from copyroom.room.events.planning import (
     AddStep,
     EditPlan,
@@ -70,6 +71,7 @@ from copyroom.room.events.setting import (
 __all__ = [
     "ANY",
     "CONSOLE",
+    "AddExercise",
     "AddSeat",
     "AddStep",
     "BringBack",
@@ -84,6 +86,7 @@ __all__ = [
     "GoOn",
     "HandIn",
     "HandInCount",
+    "HandOver",
     "HearNow",
     "HoldAtDoor",
     "Join",
@@ -118,6 +121,8 @@ __all__ = [
     "ShowProgress",
     "ShowReview",
     "ShowSheet",
+    "SkipTurn",
+    "StartExercise",
     "Stop",
     "TakeChoice",
     "Tick",

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Annotated
+from dataclasses import dataclass, field
+from typing import Annotated, Any
 
 import msgspec
 from msgspec import Meta
@@ -39,12 +39,15 @@ class PlanStep:
     """A numbered step of the evening; `push`: 0 not done, -1 done without sound, else the run it became.
 
     What the instructor chose or put in stays when the rest is fitted anew.
+    kind, setup : of a group exercise.
     """
 
     id: int
     step: Step
     push: int
     chosen: bool = False
+    kind: str = ""
+    setup: dict[str, Any] = field(default_factory=dict)
 
 
 @event(By.INSTRUCTOR, kept=True)

@@ -15,11 +15,14 @@ from typing import Any, ClassVar
 
 import numpy as np
 
+from copyroom.core.bursts import Speed
 from copyroom.room.classroom import Classroom, Seat
-from copyroom.room.contract import Audience, Event, Part
-from copyroom.room.effects import CONSOLE, WALL, Effect, Refused
+from copyroom.room.contract import Audience, Event, Message, Part
+from copyroom.room.effects import CONSOLE, SEATS, WALL, Effect, Refused, Send
 from copyroom.room.figures import Figures
 from copyroom.room.messages.exercise import ExerciseOut, exercise_view
+from copyroom.room.messages.learner import copy_view, reveal_view
+from copyroom.room.messages.running import ClosedOut, halt_view, push_view
 from copyroom.room.run import Run
 
 
@@ -32,15 +35,67 @@ class Act:
     after_s: float = 0.0
 
 
+class NoSetup(Part, frozen=True, kw_only=True):
+    """Of a kind that asks for nothing."""
+
+
 class Exercise:
-    """One kind of exercise. What a kind does not need it leaves as it is here."""
+    """One kind of exercise. What a kind does not need it leaves as it is here.
+
+    A run is what is sounded, to all or to some, and its copies; what a kind keeps beside them is `run.state`.
+    What goes on in parts is made of runs within the one at hand, each with its own sounds and seats.
+    """
 
     kind: ClassVar[str]
     """Also the name of its file, here and in the browser."""
+    title: ClassVar[str] = ""
+    """What it is called. "": it is not sent from the composer's exercises."""
+    hint: ClassVar[str] = ""
+    """What it is good for, in a sentence."""
+    setup: ClassVar[type[Part]] = NoSetup
+    """What the instructor chooses, with its limits; what `settle` draws stands in it with defaults."""
+
+    # ---- from choosing to the end
+
+    def proposed(self, figures: Figures) -> Part | None:
+        """The setup with which it would help now, after the copies so far; None: it would not."""
+        return None
+
+    def settle(self, figures: Figures, setup: Any, rng: np.random.Generator, now_ms: float) -> Part:
+        """The setup with all that is left to chance drawn, so that a replay draws nothing. Raises Refused."""
+        return setup  # type: ignore[no-any-return]
+
+    def compose(self, room: Classroom, setup: Any, number: int, start_room_ms: float) -> Run:
+        """The run that a settled setup is. Raises Refused."""
+        raise Refused("This is not started by itself.")
 
     def begin(self, room: Classroom, run: Run, now_ms: float) -> list[Effect]:
-        """The run is in the room: what everybody hears at once."""
+        """The run is in the room: who has a part in it gets a sheet and hears its text, if it has one."""
+        if not run.text:
+            return []
+        for seat in room.seats.values():
+            if run.has(seat.id):
+                room.copy(run, seat)
+        return to_its_seats(room, run, push_view(run))
+
+    def enter(self, room: Classroom, run: Run, seat: Seat, now_ms: float) -> None:
+        """A learner comes in while the run, or one that it is within, is at hand and not shown yet."""
+        if run.text and run.has(seat.id):
+            room.copy(run, seat)
+
+    def skip(self, room: Classroom, run: Run, now_ms: float) -> list[Effect]:
+        """The instructor passes over the turn at hand."""
+        raise Refused("There are no turns in this.")
+
+    def hand_over(self, room: Classroom, run: Run, seat: int, to: int, now_ms: float) -> list[Effect]:
+        """The instructor gives the part of one learner to another, both in the room."""
+        raise Refused("There is nothing to hand over in this.")
+
+    def close(self, room: Classroom, run: Run, now_ms: float) -> list[Effect]:
+        """The run is about to be closed: what is still under way in it comes to its end."""
         return []
+
+    # ---- what is told
 
     def told(
         self, figures: Figures, run: Run, audience: Audience, seat: Seat | None, now_ms: float
@@ -52,8 +107,19 @@ class Exercise:
         return None
 
     def resume(self, figures: Figures, run: Run, seat: Seat, now_ms: float) -> dict[str, Any]:
-        """What a returning page's welcome holds of this run beside what it is `told`."""
-        return {}
+        """What a returning page's welcome holds of this run beside what it is `told`: sounds, and a copy."""
+        copy = run.copies.get(seat.id)
+        if not run.text or (run.revealed and copy is None):
+            return {}  # nothing sounds, or it was shown before this learner came
+        return {
+            "push": push_view(run),
+            "phase": run.phase(now_ms),
+            "halt": halt_view(run) if run.halted_room_ms is not None else None,
+            "copy": copy_view(copy) if copy else None,
+            "reveal": reveal_view(figures, run, seat.id) if run.revealed else None,
+        }
+
+    # ---- what comes by itself, and what it takes
 
     def wake_at_ms(self, room: Classroom, run: Run) -> float | None:
         """When the exercise wants to be woken, in room time."""
@@ -64,15 +130,38 @@ class Exercise:
         return ()
 
     def strike_out(self, run: Run, seats: Collection[int]) -> None:
-        """These learners are gone: nothing that is theirs stays in the run."""
+        """These learners are gone: nothing that is theirs stays in the run. Their copies go by themselves."""
 
-    def lasts_s(self, run: Run) -> float:
-        """How long it takes as it stands, for the evening's plan; 0: as long as it sounds."""
+    def lasts_s(self, setup: Any) -> float:
+        """How long it takes as it is set up, for the evening's plan."""
         return 0.0
 
     def play(self, told: Mapping[str, Any], rng: np.random.Generator) -> Sequence[Act]:
         """What a simulated learner does when shown this."""
         return ()
+
+
+def together(
+    room: Classroom, kind: Exercise, number: int, start_room_ms: float, state: Any, **more: Any
+) -> Run:
+    """A run of this kind at the class's speed and pitch; without a text until it gets one."""
+    sound = room.sound
+    fields: dict[str, Any] = {
+        "id": number,
+        "purpose": "together",
+        "symbols": "",
+        "text": "",
+        "speed": Speed(sound.wpm, sound.overall_wpm),
+        "pitch_hz": sound.pitch_hz,
+        "start_room_ms": start_room_ms,
+        "tidy_ms": sound.tidy_s * 1000.0,
+        "name_shown": False,
+        "counted": False,
+        "heading": kind.title,
+        "kind": kind.kind,
+        "state": state,
+    }
+    return Run(**(fields | more))
 
 
 EXERCISES: dict[str, Exercise] = {}
@@ -92,24 +181,56 @@ def of(run: Run) -> Exercise:
     return EXERCISES[run.kind]
 
 
+def to_its_seats(room: Classroom, run: Run, message: Message) -> list[Effect]:
+    """To every browser that may have to sound it; the console sounds nothing that is for some alone."""
+    if run.seats is None:
+        return [Send(SEATS, message), Send(CONSOLE, message)]
+    seats = (room.seats[number] for number in sorted(run.seats) if number in room.seats)
+    return [Send(seat.id, message) for seat in seats if seat.inside]
+
+
 def begin_run(room: Classroom, run: Run, now_ms: float) -> list[Effect]:
-    """Put a run into the room: its exercise begins. What was at hand must be over."""
-    if room.open_run is not None:
+    """Put a run into the room, and begin it. What was at hand must be over, unless the run is within it."""
+    if room.open_run is not None and room.open_run.id != run.within:
         raise Refused("Something is still going on. Close it first.")
     room.runs.append(run)
-    room.review_days = 0
-    room.plan_edits += 1
+    if not run.within:
+        room.review_days = 0
+        room.plan_edits += 1
     return of(run).begin(room, run, now_ms)
+
+
+def close_run(room: Classroom, run: Run, now_ms: float) -> list[Effect]:
+    """The run's copies are final; what its seats heard they have met."""
+    effects = of(run).close(room, run, now_ms)
+    run.closed = True
+    room.note_met(run)
+    return [*effects, *to_its_seats(room, run, ClosedOut(push=run.id))]
+
+
+def enter(room: Classroom, seat: Seat, now_ms: float) -> None:
+    """Who comes in has a part in what is at hand, unless it was shown already."""
+    for run in room.at_hand if seat.inside else ():
+        if not run.revealed:
+            of(run).enter(room, run, seat, now_ms)
+
+
+def strike_out(room: Classroom, seats: Collection[int]) -> None:
+    """Nothing that is theirs stays in any run."""
+    for run in room.runs:
+        for seat in seats:
+            run.copies.pop(seat, None)
+        of(run).strike_out(run, seats)
 
 
 def at_hand(figures: Figures, seat: Seat, now_ms: float) -> dict[str, Any]:
     """What a learner's page is told of the run at hand when it comes, or comes back."""
-    run = figures.room.run
-    if run is None or not seat.inside:
+    top, run = figures.room.run, figures.room.run_for(seat.id)
+    if top is None or not seat.inside:
         return {}
-    fields = of(run).resume(figures, run, seat, now_ms)
-    shown = of(run).told(figures, run, Audience.SEAT, seat, now_ms)
-    return fields if shown is None else fields | {"exercise": exercise_view(run.id, run.kind, shown)}
+    fields = of(run).resume(figures, run, seat, now_ms) if run else {}
+    shown = of(top).told(figures, top, Audience.SEAT, seat, now_ms)
+    return fields if shown is None else fields | {"exercise": exercise_view(top.id, top.kind, shown)}
 
 
 def parts(figures: Figures, now_ms: float) -> dict[int | str, ExerciseOut]:

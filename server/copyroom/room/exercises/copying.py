@@ -2,58 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
-from typing import Any
-
 from copyroom.core.alphabet import BLANK, INDEX
 from copyroom.room import events as ev
 from copyroom.room.classroom import Classroom, Seat
 from copyroom.room.contract import handles
 from copyroom.room.copies import Copy
-from copyroom.room.effects import CONSOLE, SEATS, SENDER, Effect, Refused, Send
+from copyroom.room.effects import SENDER, Effect, Refused, Send
 from copyroom.room.exercises import Exercise, exercise
-from copyroom.room.figures import Figures
 from copyroom.room.messages.learner import (
     HandedInOut,
     KeptOut,
     RefusedOut,
-    copy_view,
-    reveal_view,
 )
-from copyroom.room.messages.running import halt_view, push_view
 from copyroom.room.run import Run
 
 
 @exercise
 class Copying(Exercise):
-    """A run whose sounds are written down by everybody in the room."""
+    """A run whose sounds are written down by everybody who has a part in it."""
 
     kind = "copying"
-
-    def begin(self, room: Classroom, run: Run, now_ms: float) -> list[Effect]:
-        """Everybody gets a sheet and hears the text."""
-        for seat in room.seats.values():
-            room.copy(run, seat)
-        push = push_view(run)
-        return [Send(SEATS, push), Send(CONSOLE, push)]
-
-    def resume(self, figures: Figures, run: Run, seat: Seat, now_ms: float) -> dict[str, Any]:
-        """The sounds, and the learner's own copy so far."""
-        copy = run.copies.get(seat.id)
-        if run.revealed and copy is None:
-            return {}  # shown before this learner came
-        return {
-            "push": push_view(run),
-            "phase": run.phase(now_ms),
-            "halt": halt_view(run) if run.halted_room_ms is not None else None,
-            "copy": copy_view(copy) if copy else None,
-            "reveal": reveal_view(figures, run, seat.id) if run.revealed else None,
-        }
-
-    def strike_out(self, run: Run, seats: Collection[int]) -> None:
-        """Their copies leave with them."""
-        for seat in seats:
-            run.copies.pop(seat, None)
 
 
 def _open_copy(room: Classroom, seat_number: int, run_number: int) -> tuple[Run, Seat, Copy]:
@@ -81,6 +49,8 @@ def write_keys(room: Classroom, event: ev.WriteKeys, now_ms: float) -> list[Effe
     are revealed; after that they would be written with the solution in view, and are refused.
     """
     run, seat, copy = _open_copy(room, event.seat, event.push)
+    if run.kind != Copying.kind:
+        raise Refused("There is nothing to be written down in this.")
     if event.by == ev.CONSOLE and seat.device and copy.way == "typing":
         raise Refused("This learner writes on a device of their own.")
     if not all(map(_well_formed, event.keys)):

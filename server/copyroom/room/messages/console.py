@@ -67,7 +67,7 @@ class MeetingOut(Part, frozen=True, kw_only=True):
 
 @message(Audience.CONSOLE, name="room")
 class RoomOut(Message, frozen=True, kw_only=True):
-    """`runs` are those of the last meeting, the one at hand."""
+    """`runs` are those of the last meeting, the one at hand; what is within one counts there."""
 
     code: str
     title: str
@@ -154,7 +154,7 @@ class TableOut(Message, frozen=True, kw_only=True):
 
 @message(Audience.CONSOLE)
 class TablesBefore(Message, frozen=True, kw_only=True):
-    """The evening's table and the course's, without the run at hand. They change when a run is over."""
+    """The evening's table and the course's, without what is at hand. They change when a run is over."""
 
     evening: list[Cell]
     course: list[Cell]
@@ -218,18 +218,19 @@ def room_view(figures: Figures) -> RoomOut:
             MeetingOut(day=meeting.day, runs=len(room.meeting_runs(number)))
             for number, meeting in enumerate(room.meetings, start=1)
         ],
-        runs=[_summary(figures, run) for run in room.meeting_runs()],
+        runs=[_summary(figures, run) for run in room.meeting_runs() if not run.within],
     )
 
 
 def _summary(figures: Figures, run: Run) -> RunSummary:
-    counts = run_table(figures, run) if run.counted and run.closed else empty()
+    counted = [part for part in figures.room.parts_of(run) if part.counted and part.closed]
+    counts = sum((run_table(figures, part) for part in counted), empty())
     return RunSummary(
         push=run.id,
         title=run.title(),
         purpose=run.purpose,
         symbols=run.symbols,
-        counted=run.counted,
+        counted=run.counted or bool(counted),
         right=int(counts[:-1, :-2].trace()),
         of=int(counts[:-1].sum()),
         settled_anew=figures.settled_anew.get(run.id, 0),
@@ -266,9 +267,8 @@ def _seat_view(room: Classroom, seat: Seat) -> SeatOut:
     )
 
 
-def run_view(room: Classroom, now_ms: float) -> RunOut:
-    """The run at hand as the console draws it, with its characters."""
-    run = room.run
+def run_view(run: Run | None, now_ms: float) -> RunOut:
+    """A run at hand as the console draws it, with its characters."""
     if run is None:
         return RunOut(run=None)
     halted = run.halted_room_ms is not None
@@ -286,9 +286,8 @@ def run_view(room: Classroom, now_ms: float) -> RunOut:
     )
 
 
-def progress_view(figures: Figures) -> ProgressOut:
+def progress_view(figures: Figures, run: Run | None) -> ProgressOut:
     """How far each one has written, and how much of the class wrote each sound."""
-    run = figures.room.run
     if run is None:
         return ProgressOut(push=0, copies=[], answered=[], right=[])
     answered, right = answers(figures, run)
@@ -313,9 +312,8 @@ def _copy_progress(seat: int, copy: Copy) -> CopyProgress:
     )
 
 
-def table_view(figures: Figures) -> TableOut:
-    """The class table of the run at hand."""
-    run = figures.room.run
+def table_view(figures: Figures, run: Run | None) -> TableOut:
+    """The class table of a run at hand."""
     if run is None:
         return TableOut(push=0, cells=[], copies=0, counted=False, final=True)
     return TableOut(
@@ -329,11 +327,11 @@ def table_view(figures: Figures) -> TableOut:
 
 def tables_before_view(figures: Figures) -> TablesBefore:
     """The evening's table and the course's up to the run at hand."""
-    tables = {}
+    tables, at_hand = {}, figures.room.at_hand
     for scope in ("evening", "course"):
         total = empty()
         for run in runs_in(figures, scope):
-            if run is not figures.room.run:
+            if run not in at_hand:
                 total += run_table(figures, run)
         tables[scope] = cells_of(total)
     return TablesBefore(**tables)

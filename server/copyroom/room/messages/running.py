@@ -17,14 +17,18 @@ class Shift(Part, frozen=True, kw_only=True):
     shift_ms: float
 
 
-@message(Audience.SEATS, Audience.CONSOLE, name="push")
+@message(Audience.SEAT, Audience.SEATS, Audience.CONSOLE, name="push")
 class PushOut(Message, frozen=True, kw_only=True):
     """Tones on their way. `edges`: per symbol [on, off, on, off, ...] in ms after the start.
 
-    `symbols`: the keys of the learner's grid. `shown`: the symbols' names, when they may be seen.
+    `kind`: of exercise; `within`: the run that it is a part of, 0 for none.
+    `symbols`: the keys of the learner's grid.
+    `shown`: the symbols' names, when they may be seen.
     """
 
     push: int
+    kind: str
+    within: int
     purpose: Sounding
     start_room_ms: float
     pitch_hz: float
@@ -36,7 +40,7 @@ class PushOut(Message, frozen=True, kw_only=True):
     shown: str
 
 
-@message(Audience.SEATS, Audience.CONSOLE, name="halt")
+@message(Audience.SEAT, Audience.SEATS, Audience.CONSOLE, name="halt")
 class HaltOut(Message, frozen=True, kw_only=True):
     """All sound ends now. `sent`: how many symbols the run has when it was stopped for good."""
 
@@ -46,7 +50,7 @@ class HaltOut(Message, frozen=True, kw_only=True):
     sent: int
 
 
-@message(Audience.SEATS, Audience.CONSOLE, name="shift")
+@message(Audience.SEAT, Audience.SEATS, Audience.CONSOLE, name="shift")
 class ShiftOut(Message, frozen=True, kw_only=True):
     """A paused run goes on."""
 
@@ -54,7 +58,7 @@ class ShiftOut(Message, frozen=True, kw_only=True):
     shifts: list[Shift]
 
 
-@message(Audience.SEATS, Audience.CONSOLE, name="closed")
+@message(Audience.SEAT, Audience.SEATS, Audience.CONSOLE, name="closed")
 class ClosedOut(Message, frozen=True, kw_only=True):
     push: int
 
@@ -92,6 +96,8 @@ def push_fields(run: Run) -> dict[str, Any]:
     """What every audience knows of a run."""
     return {
         "push": run.id,
+        "kind": run.kind,
+        "within": run.within,
         "purpose": run.purpose,
         "start_room_ms": run.start_room_ms,
         "pitch_hz": run.pitch_hz,

@@ -50,7 +50,7 @@ def wall_view(figures: Figures, now_ms: float) -> WallOut:
         wall,
         phase=run.phase(now_ms),
         prompt=run.title() if named else "",
-        start_room_ms=run.start_room_ms + float(run.start_ms[0]),
+        start_room_ms=run.first_room_ms,
         end_room_ms=run.start_room_ms + run.last_end_ms,
         end_tidy_room_ms=run.start_room_ms + run.tidy_end_ms,
         shown=run.sent if run.name_shown else "",
@@ -60,7 +60,7 @@ def wall_view(figures: Figures, now_ms: float) -> WallOut:
         expected=run.sent_count * len(typed),
         symbols=run.symbols if named else "",
     )
-    return _with_table(figures, run, wall) if run.revealed else wall
+    return _with_table(figures, run, wall) if run.revealed and run.text else wall
 
 
 def _with_table(figures: Figures, run: Run, wall: WallOut) -> WallOut:

@@ -1,5 +1,5 @@
 /** What comes next: a run composed by its purpose, looked at, and sent. */
-import { html } from '../../../vendor/preact.js';
+import { html, useState } from '../../../vendor/preact.js';
 import { composed, isComplete } from '../../core/console_state.js';
 import { inTableOrder } from '../../core/alphabet.js';
 import { clockFace } from '../../core/moment.js';
@@ -10,6 +10,7 @@ import { numbered, ticked } from '../parts/fields.js';
 import { useLater } from '../parts/use_store.js';
 import { useConsole, useDesk } from './desk.js';
 import { OwnText, Symbols } from './compose_parts.js';
+import { Together, exerciseOptions } from './together.js';
 import { PutInPlan } from './plan/put_in_plan.js';
 import { SentText, SignList } from './signs.js';
 import { SoundFacts } from './sound_facts.js';
@@ -29,7 +30,7 @@ export function Composer() {
   useProposal();
   /** @type {import('./compose_parts.js').Change} */
   const change = (part) => dispatch({ type: 'drafted', change: part });
-  const hasSymbols = !takesNone(draft.purpose);
+  const [kind, setKind] = useState('');
   const purposes = /** @type {[Composed, string][]} */ (Object.entries(COMPOSED).map(([key, { name }]) => [key, name]));
   return html`<section class="sheet now composer" aria-labelledby="composer-title">
     <div class="panel-head">
@@ -38,9 +39,17 @@ export function Composer() {
       ${hasRun && html`<button type="button" class="button" data-kind="bare" data-size="small"
         onClick=${() => dispatch({ type: 'composing', on: false })}>Back to the last run</button>`}
     </div>
-    <${Choice} label="Purpose" value=${draft.purpose} options=${purposes}
-      onChoose=${(/** @type {Composed} */ purpose) => change({ purpose })} />
-    <p class="help">${COMPOSED[draft.purpose].hint}</p>
+    <${Choice} label="Purpose" value=${kind === '' ? draft.purpose : ''} options=${purposes}
+      onChoose=${(/** @type {Composed} */ purpose) => (setKind(''), change({ purpose }))} />
+    <${Choice} label="Together" value=${kind} options=${exerciseOptions()} onChoose=${setKind} shown />
+    ${kind === '' ? html`<${Text} draft=${draft} change=${change} />` : html`<${Together} key=${kind} kind=${kind} />`}
+  </section>`;
+}
+
+/** A text for all to copy. @param {import('./compose_parts.js').Props} props */
+function Text({ draft, change }) {
+  const hasSymbols = !takesNone(draft.purpose);
+  return html`<p class="help">${COMPOSED[draft.purpose].hint}</p>
     ${draft.purpose === 'own' && html`<${OwnText} draft=${draft} change=${change} />`}
     ${hasSymbols && html`<${Symbols} draft=${draft} change=${change} />`}
     <div class="compose-line">
@@ -48,8 +57,7 @@ export function Composer() {
       <${Counting} draft=${draft} change=${change} />
       <${PutInPlan} />
     </div>
-    <${Preview} change=${change} />
-  </section>`;
+    <${Preview} change=${change} />`;
 }
 
 /** Ask for a text whenever the draft changes, and when the class's sound does: the time follows from it. */

@@ -5,9 +5,9 @@ import { AsideDialog } from './aside.js';
 import { CellDialog } from './cell_dialog.js';
 import { ClassTable } from './class_table.js';
 import { Composer } from './composer.js';
-import { Exercise } from '../parts/exercise.js';
-import { DeskContext, useConsole, useDesk, useDialog } from './desk.js';
+import { DeskContext, useConsole, useDialog } from './desk.js';
 import { Evening } from './evening.js';
+import { ExerciseCard } from './exercise_card.js';
 import { Header } from './header.js';
 import { HelpDialog } from './help_dialog.js';
 import { JoinDialog, JoinPanel } from './join_panel.js';
@@ -62,8 +62,9 @@ function Middle() {
   const code = useConsole((state) => state.room?.code ?? '');
   const [settled, setSettled] = useState(inTab.read(HEARING_ASKED) === code);
   const exercise = useConsole((state) => state.exercise);
-  const { send } = useDesk();
-  if (exercise !== null) return html`<${Exercise} exercise=${exercise} page="Console" send=${send} />`;
+  if (exercise !== null && run?.push === exercise.run && !composing) {
+    return html`<${ExerciseCard} exercise=${exercise} run=${run} /><${AdviceCard} />${run.counted && html`<${ClassTable} />`}`;
+  }
   if (run !== null && !composing) return html`<${RunCard} run=${run} /><${AdviceCard} /><${ClassTable} />`;
   if (run !== null) return html`<${AdviceCard} /><${Composer} /><${ClassTable} />`;
   const settle = () => {

@@ -32,7 +32,7 @@ export function RunCard({ run }) {
 }
 
 /** @param {{ run: RunDetail, phase: Phase }} props */
-function PhaseLine({ run, phase }) {
+export function PhaseLine({ run, phase }) {
   const { roomMs } = useDesk();
   const left = useTicking(() => leftOf(run, phase, roomMs()), 200);
   const sheets = useSheets(run);
@@ -43,7 +43,7 @@ function PhaseLine({ run, phase }) {
     paused: 'Paused. The cut-off sound comes again.',
     stopped: 'Stopped. It can still go on.',
     tidying: sheets === ALL_IN ? `Sound over, ${ALL_IN}` : `Sound over, tidying up: ${left} left`,
-    waiting: run.counted ? `Sound over, ${sheets}` : 'Sound over',
+    waiting: run.counted && run.kind === 'copying' ? `Sound over, ${sheets}` : 'Sound over',
     closed: 'Closed, not shown yet',
     revealed: 'Closed, and shown to the learners',
   };
@@ -70,10 +70,11 @@ function leftOf(run, phase, roomMs) {
 }
 
 /** @param {{ run: RunDetail, phase: Phase }} props */
-function Actions({ run, phase }) {
+export function Actions({ run, phase }) {
   const isPlanned = [useNextStep(), useAdvice()].some(Boolean);
+  const isTaken = run.counted || run.kind !== 'copying'; // there is something to close and to show
   return html`<div class="actions">
-    ${actionsIn(phase, run.counted, isPlanned).map((action) => html`<${Slot} key=${action.slot} ...${action} />`)}
+    ${actionsIn(phase, isTaken, isPlanned).map((action) => html`<${Slot} key=${action.slot} ...${action} />`)}
   </div>`;
 }
 

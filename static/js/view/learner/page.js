@@ -1,6 +1,6 @@
 /** The learner's page: one screen at a time, under one header. */
 import { html, render } from '../../../vendor/preact.js';
-import { screenOf } from '../../core/learner_state.js';
+import { screenOf, sheetScreen } from '../../core/learner_state.js';
 import { Exercise } from '../parts/exercise.js';
 import { PageProvider, useLearner, usePage, usePhase } from './context.js';
 import { Banners, Header, QuietWord } from './header.js';
@@ -22,11 +22,15 @@ const SCREENS = {
   'until next time': UntilNextTime, exercise: OtherExercise,
 };
 
-/** Another exercise than copying. */
+/** Another exercise than copying; whoever copies in it has their sheet there. */
 function OtherExercise() {
-  const { actions } = usePage();
+  const { actions, roomMs } = usePage();
   const exercise = useLearner((state) => state.exercise);
-  return exercise && html`<${Exercise} exercise=${exercise} page="Learner" send=${actions.send} />`;
+  const seat = useLearner((state) => state.seat?.number ?? 0);
+  const screen = useLearner(sheetScreen);
+  const push = useLearner((state) => state.push?.push ?? 0);
+  const sheet = screen === 'ready' ? null : html`<${SCREENS[screen]} key=${`${screen} ${push}`} />`;
+  return exercise && html`<${Exercise} exercise=${exercise} page="Learner" send=${actions.send} roomMs=${roomMs} seat=${seat} sheet=${sheet} />`;
 }
 
 function LearnerPage() {

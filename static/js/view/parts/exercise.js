@@ -6,38 +6,73 @@ import { html, useEffect, useState } from '../../../vendor/preact.js';
 
 /** @typedef {import('../../wire.js').ExerciseOut} ExerciseOut */
 /** @typedef {'Learner' | 'Console' | 'Wall'} For  the page that it is drawn for */
-/** @typedef {(props: { shown: unknown, run: number, send?: import('../../core/messages.js').Send }) => unknown} View */
+/**
+ * What every view gets beside `shown`. `sheet`: the learner's own sheet, where they copy in it; `detail`, `parts`, `seats`: the
+ * console's, the run itself, the runs within it with their tables, and who is here.
+ * @typedef {object} Given
+ * @property {number} run
+ * @property {() => number} roomMs
+ * @property {import('../../core/messages.js').Send} [send]
+ * @property {number} [seat]
+ * @property {unknown} [sheet]
+ * @property {import('../../wire.js').RunDetail | null} [detail]
+ * @property {import('../../core/console_state.js').PartsAtHand} [parts]
+ * @property {readonly import('../../wire.js').SeatOut[]} [seats]
+ */
+/** @typedef {(props: Given & { shown: unknown }) => unknown} View */
+/** Where the instructor chooses; `setup` is what the kind's own file makes of it, null until it can begin.
+ * @typedef {(props: { setup: Setup | null, change: (setup: Setup | null) => void }) => unknown} SetUp */
+/** @typedef {Record<string, unknown>} Setup */
+/** @typedef {Record<For, View> & { SetUp?: SetUp }} File */
 
-/** @type {Map<string, Promise<Record<For, View>>>} */
+/** @type {Map<string, Promise<File>>} */
 const files = new Map();
 
-/** @param {string} kind */
+/** @param {string} kind @returns {Promise<File>} */
 function fileOf(kind) {
   const known = files.get(kind);
   if (known !== undefined) return known;
-  /** @type {Promise<Record<For, View>>} */
+  /** @type {Promise<File>} */
   const file = import(`../../exercises/${kind}.js`);
+  styled(kind);
   files.set(kind, file);
   return file;
 }
 
+/** Its own style, beside its own script. @param {string} kind */
+function styled(kind) {
+  const link = document.createElement('link');
+  link.rel = 'stylesheet';
+  link.href = new URL(`../../exercises/${kind}.css`, import.meta.url).href;
+  document.head.append(link);
+}
+
 /**
- * @param {object} props
- * @param {ExerciseOut} props.exercise
- * @param {For} props.page
- * @param {import('../../core/messages.js').Send} [props.send]
+ * A kind's file once it is here; null until then, and where it cannot be had.
+ * @param {string} kind
  */
-export function Exercise({ exercise, page, send }) {
-  const [view, setView] = useState(/** @type {{ kind: string, View: View } | null} */ (null));
-  const { kind, run, shown } = exercise;
+function useFile(kind) {
+  const [here, setHere] = useState(/** @type {{ kind: string, file: File } | null} */ (null));
   useEffect(() => {
     let wanted = true;
-    fileOf(kind).then((file) => wanted && setView({ kind, View: file[page] }), () => files.delete(kind));
+    fileOf(kind).then((file) => wanted && setHere({ kind, file }), () => files.delete(kind));
     return () => {
       wanted = false;
     };
-  }, [kind, page]);
-  if (view === null || view.kind !== kind) return html`<main role="status"><h1>One moment …</h1></main>`;
-  return html`<${view.View} key=${run} shown=${shown} run=${run} send=${send} />`;
+  }, [kind]);
+  return here?.kind === kind ? here.file : null;
 }
 
+/** @param {Omit<Given, 'run'> & { exercise: ExerciseOut, page: For }} props */
+export function Exercise({ exercise: { kind, run, shown }, page, ...given }) {
+  const file = useFile(kind);
+  if (file === null) return html`<main role="status"><h1>One moment …</h1></main>`;
+  return html`<${file[page]} key=${run} shown=${shown} run=${run} ...${given} />`;
+}
+
+/** @param {{ kind: string } & Parameters<SetUp>[0]} props */
+export function ExerciseSetUp({ kind, ...given }) {
+  const file = useFile(kind);
+  if (file?.SetUp === undefined) return null;
+  return html`<${file.SetUp} key=${kind} ...${given} />`;
+}

@@ -1,7 +1,7 @@
 /** The evening as it went and as it is planned: what is done, what is now, what comes next by one button. */
 import { html, useEffect, useRef, useState } from '../../../../vendor/preact.js';
 import { isClosed } from '../../../core/moment.js';
-import { isFree, minutesLeft, minutesOf, moved, movedTo, nextOf, stillToDo, timeline, without } from '../../../core/plan.js';
+import { isFree, minutesLeft, minutesOf, moved, movedTo, nextOf, stillToDo, timeline, without, sendsNothing } from '../../../core/plan.js';
 import { useLater, useTicking } from '../../parts/use_store.js';
 import { useConsole, useDesk, useDialog } from '../desk.js';
 import { RunRow } from '../run_row.js';
@@ -36,7 +36,7 @@ export function PlanPanel({ runs, phase }) {
   const next = nextOf(shown);
   const free = isFree(phase, current);
   const deeds = {
-    send: (/** @type {Step} */ step) => act(step.text === '' ? 'mark_step' : 'send_step', { step: step.step }),
+    send: (/** @type {Step} */ step) => act(sendsNothing(step) ? 'mark_step' : 'send_step', { step: step.step }),
     move: (/** @type {number[]} */ ids, /** @type {-1 | 1} */ by) => act('edit_plan', { steps: moved(shown, ids, by) }),
     moveTo: (/** @type {number[]} */ ids, /** @type {number[]} */ place) => act('edit_plan', { steps: movedTo(shown, ids, place) }),
     drop,
@@ -108,13 +108,13 @@ function NextButton({ step, onSend }) {
   const hasDraft = useConsole((state) => state.composing);
   const [sent, setSent] = useState(0);
   useLater(() => setSent(0), sent === 0 ? null : DOUBLE_CLICK_MS, [sent]);
-  const words = step.text === '' ? 'Done' : 'Send it';
+  const words = sendsNothing(step) ? 'Done' : 'Send it';
   const once = () => {
     setSent(step.step);
     onSend();
   };
   return html`<button type="button" class="button step-action" data-kind=${isAdvised || hasDraft ? undefined : 'primary'}
-    data-action="primary" data-sends=${step.text === '' ? undefined : ''} disabled=${!connected || sent === step.step} onClick=${once} aria-label=${`${words}: ${step.title}`}>${words}</button>`;
+    data-action="primary" data-sends=${sendsNothing(step) ? undefined : ''} disabled=${!connected || sent === step.step} onClick=${once} aria-label=${`${words}: ${step.title}`}>${words}</button>`;
 }
 
 /** What the last copies changed in the plan; it goes with the next run. */

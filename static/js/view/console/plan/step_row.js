@@ -1,6 +1,6 @@
 /** One line of the evening: a step, or several alike, with what can be done to it when it is opened. */
 import { html, useEffect, useId, useRef } from '../../../../vendor/preact.js';
-import { copiedOf, minutesInWords, minutesOf, nextOf, stillToDo, unmetIn } from '../../../core/plan.js';
+import { copiedOf, minutesInWords, minutesOf, nextOf, stillToDo, unmetIn, sendsNothing } from '../../../core/plan.js';
 import { percent } from '../../../core/units.js';
 import { SentText, SignList } from '../signs.js';
 import { Asides, SetAsideButton } from '../aside.js';
@@ -117,7 +117,8 @@ function describe({ steps, title }, left, state) {
   const [first] = steps;
   const done = steps.length - left.length;
   const minutes = minutesInWords(minutesOf(left.length > 0 ? left : steps));
-  if (first.text === '') return first.push < 0 ? 'done' : minutes;
+  if (sendsNothing(first)) return first.push < 0 ? 'done' : minutes;
+  if (first.purpose === 'together') return minutes;
   if (first.purpose === 'meet') return `by ear, ${first.sounds} sounds, ${minutes}`;
   if (done > 0 && left.length > 0 && state === 'now') return `${done} of ${steps.length}, ${minutes} after it`;
   if (done > 0 && left.length > 0) return `${done} of ${steps.length} done, ${minutes} left`;
@@ -149,7 +150,7 @@ function More({ line, left, ids, deeds, canJump }) {
       ${ids.length > 1 && html`<button type="button" class="button" data-size="small"
         onClick=${() => deeds.drop(ids.slice(-1), line.title)}>One less</button>`}
       <button type="button" class="button" data-size="small" title="Delete" onClick=${() => deeds.drop(ids, line.title)}>Drop</button>
-      ${canJump && html`<button type="button" class="button" data-size="small" data-sends=${next.text === '' ? undefined : ''}
-        onClick=${() => deeds.send(next)}>${next.text === '' ? 'Done now' : 'Send now'}</button>`}
+      ${canJump && html`<button type="button" class="button" data-size="small" data-sends=${sendsNothing(next) ? undefined : ''}
+        onClick=${() => deeds.send(next)}>${sendsNothing(next) ? 'Done now' : 'Send now'}</button>`}
     </div>`}`;
 }
