@@ -1,11 +1,11 @@
 """How long the real server's event loop is held by each thing that an instructor asks of a large class.
 
-    scripts/dev.py bench closing [--learners 300] [--sounds 300] [--runs 5]
+    scripts/dev.py bench closing [--learners 300] [--sounds 300] [--runs 5] [--what]
 
 A turn of the loop is what runs between two returns to the hub: encoding and sending included, and until it
 ends nobody else is served. For each action the longest turn in each run is taken, then the longest and the
-median over the runs; CPU time, with the wall-clock time of the same turn's kind beside it. Learners are
-invented: they write what was sent, a part of it wrongly. On loopback.
+median over the runs; CPU time, with the wall-clock time of the same turn's kind beside it; `--what` prints
+what the longest one did. Learners are invented: they write what was sent, a part of it wrongly. On loopback.
 """
 
 from __future__ import annotations
@@ -34,7 +34,8 @@ QUIET_S = 1.5
 """An action is over when the loop has had no long turn for so long."""
 LONGEST_S = 15.0
 """An open run is looked at every second, and never comes to rest."""
-Turns = dict[str, tuple[float, float]]
+Turns = dict[str, tuple[float, float, str]]
+"""Of each action its longest turn: CPU and wall time in ms, and what the turn with the most CPU time did."""
 
 
 class Room:
@@ -154,7 +155,7 @@ class Room:
     async def _timed(self, name: str, action: Callable[[], Awaitable[None]]) -> None:
         await self._read()
         await action()
-        cpu_ms = wall_ms = 0.0
+        cpu_ms, wall_ms, did = self.turns.get(name, (0.0, 0.0, ""))
         quiet_since_s = time.monotonic()
         deadline_s = quiet_since_s + LONGEST_S
         while time.monotonic() < min(quiet_since_s + QUIET_S, deadline_s):
@@ -162,21 +163,22 @@ class Room:
             found = await self._read()
             if found["cpu_ms"] > 3.0:
                 quiet_since_s = time.monotonic()
-            cpu_ms, wall_ms = max(cpu_ms, found["cpu_ms"]), max(wall_ms, found["wall_ms"])
-        before = self.turns.get(name, (0.0, 0.0))
-        self.turns[name] = (max(before[0], cpu_ms), max(before[1], wall_ms))
+            if found["cpu_ms"] > cpu_ms:
+                cpu_ms, did = found["cpu_ms"], found["did"]
+            wall_ms = max(wall_ms, found["wall_ms"])
+        self.turns[name] = (cpu_ms, wall_ms, did)
 
-    async def _read(self) -> dict[str, float]:
+    async def _read(self) -> dict[str, Any]:
         """The longest turn since the last time."""
         self._report.unlink(missing_ok=True)
         while not self._report.exists():
             await asyncio.sleep(0.02)
-        found: dict[str, float] = json.loads(self._report.read_text("ascii"))
+        found: dict[str, Any] = json.loads(self._report.read_text("ascii"))
         return found
 
 
 def measure(learners: int, sounds: int) -> Turns:
-    """The longest turn of each action: (CPU ms, wall ms)."""
+    """The longest turn of each action."""
     with tempfile.TemporaryDirectory() as folder:
         data, report = Path(folder) / "data", Path(folder) / "turn.json"
         command = [sys.executable, str(TRACED), str(report)]
@@ -195,6 +197,7 @@ def main(argv: list[str]) -> None:
     parser.add_argument("--learners", type=int, default=300)
     parser.add_argument("--sounds", type=int, default=300)
     parser.add_argument("--runs", type=int, default=5)
+    parser.add_argument("--what", action="store_true", help="print what each longest turn did")
     args = parser.parse_args(argv)
     keep_to_core(0)
     found = [measure(args.learners, args.sounds) for _ in range(args.runs)]
@@ -204,3 +207,5 @@ def main(argv: list[str]) -> None:
         cpu = [turns[name][0] for turns in found]
         wall = [turns[name][1] for turns in found]
         print(f"{name:32} {max(cpu):>10.1f} {statistics.median(cpu):>8.1f} {max(wall):>12.1f}", flush=True)
+        if args.what:
+            print(f"    {max(turns[name] for turns in found)[2]}")

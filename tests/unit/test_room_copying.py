@@ -122,6 +122,39 @@ def test_tidying_up_changes_the_copy_and_its_figures(running: ScriptedRoom) -> N
     assert running.cells() == right(TEXT)
 
 
+@pytest.mark.parametrize("slices", range(0, 30, 3))
+@pytest.mark.parametrize("closed", [False, True])
+def test_whenever_a_copy_is_tidied_up_while_it_is_counted_it_counts_as_it_ends(
+    running: ScriptedRoom, closed: bool, slices: int
+) -> None:
+    running.copies_all(1, "KMETNRS")
+    running.cells()
+    at_ms = running.now_ms - running.push.start_room_ms
+    if closed:
+        running.console("close")
+        running.cells()
+    for stroke, change in enumerate([{"change": 2, "sign": "T"}, {"change": 2, "sign": "A"}], start=7):
+        running.learner(1, "write_keys", push=1, first=stroke, keys=[{"at_ms": at_ms} | change])
+        for _ in range(slices):
+            running.tick()
+    assert running.cells() == right(TEXT)
+
+
+@pytest.mark.parametrize("slices", range(0, 30, 3))
+def test_whenever_the_last_mark_goes_while_a_copy_is_aligned_nothing_of_it_counts(
+    running: ScriptedRoom, slices: int
+) -> None:
+    running.copies_all(1, "K")
+    running.console("close")
+    running.cells()
+    at_ms = running.now_ms - running.push.start_room_ms
+    running.learner(1, "write_keys", push=1, first=1, keys=[{"at_ms": at_ms, "change": 0, "sign": "M"}])
+    for _ in range(slices):
+        running.tick()
+    running.learner(1, "write_keys", push=1, first=2, keys=[{"at_ms": at_ms, "erase": 0}])
+    assert running.cells() == {}
+
+
 def test_handing_in_is_acknowledged_and_seen(running: ScriptedRoom) -> None:
     running.types(2, TEXT)
     assert sends(running.learner(2, "hand_in", push=1), "handed_in")[0].payload == {"push": 1, "seat": 2}

@@ -7,6 +7,7 @@ import pytest
 from copyroom import wire
 from copyroom.room.classroom import LONGEST_LEAD_MS, SHORTEST_LEAD_MS
 from copyroom.room.effects import SEATS, Effect, Listening, Save, Seated, Unseat
+from copyroom.room.record import record_of_room
 from scripted_room import CODE, ScriptedRoom, addresses, refusal, sends
 
 
@@ -268,6 +269,26 @@ def test_removing_a_seat_while_its_copy_is_aligned_leaves_nothing_of_it(play: Sc
     play.tick()
     play.console("remove_seats", seats=[third])
     assert play.cells() == {(sign, sign): 2 for sign in "ATNKM"}
+
+
+@pytest.mark.parametrize("slices", range(0, 60, 4))
+def test_whenever_a_seat_goes_in_the_work_after_a_run_no_finding_is_of_it(slices: int) -> None:
+    play = ScriptedRoom()
+    for seat in play.seat_three():
+        if seat == 1:
+            play.send("ATNKM")
+            play.to_tidying()
+        play.copies_all(seat, "ATNKM")
+    play.console("close")
+    for _ in range(slices):
+        play.tick()
+    play.console("remove_seats", seats=[3])
+    found = play.view("findings")
+    for scope in ("run", "evening", "course"):
+        assert {sign: sendings for sign, _, sendings, *_ in found[scope]["recall"]} == dict.fromkeys(
+            "ATNKM", 2
+        )
+    assert record_of_room(play.room.figures).rows == {"1": 0, "2": 1}
 
 
 def test_the_loudspeaker_is_not_taken_out_with_its_seat(play: ScriptedRoom) -> None:

@@ -59,7 +59,7 @@ def run(
     gc.collect()
     gc.freeze()
     # A collection looks through what came since the one before: seldom and much at a time is a stall, too.
-    gc.set_threshold(5_000, 5, 4000)
+    gc.set_threshold(2_000, 2, 20_000)
     try:
         if serve_app:
             serve_app(server.flask)

@@ -47,7 +47,9 @@ def rounds(lectern: Lectern, signs: str, budget_s: float, because: Because) -> S
 
     because : why there are mixed groups.
     """
+    yield
     readings = lectern.readings(signs)
+    yield
     if not readings:
         return (yield from lectern.fill("mix", signs, budget_s, because))
     steps: list[Step] = []
@@ -58,6 +60,7 @@ def rounds(lectern: Lectern, signs: str, budget_s: float, because: Because) -> S
         left_s = round_s - sum(step.duration_s for step in mixed)
         reading = lectern.step(readings[i % len(readings)], signs, left_s)
         steps += [*mixed, reading] if reading else mixed
+        yield
     return steps
 
 

@@ -166,6 +166,7 @@ class Lectern:
         self, purpose: Sounding, signs: str, budget_s: float, because: Because = USUAL
     ) -> Slices[list[Step]]:
         """Steps of one purpose that together last no longer than the budget; [] when it is too short."""
+        yield
         whole_s = duration_s(purpose, self._text(purpose, signs, MOST_SOUNDS[purpose]), self.speed)
         parts = max(1, int(np.ceil(budget_s / whole_s)))
         steps: list[Step | None] = []

@@ -5,13 +5,13 @@ from __future__ import annotations
 from copyroom.room import events as ev
 from copyroom.room.contract import answers
 from copyroom.room.effects import CONSOLE, Send
-from copyroom.room.figures import Figures, Job
+from copyroom.room.figures import Figures, Job, let_none_out
 from copyroom.room.messages.console import CellOut, SheetOut, cell_view, sheet_view
 from copyroom.room.messages.planning import (
     CourseProgressOut,
     ReviewOut,
+    meeting_in_slices,
     names_view,
-    progress_of_meeting,
     review_view,
 )
 
@@ -39,6 +39,6 @@ def show_progress(figures: Figures, event: ev.ShowProgress, now_ms: float) -> Jo
     """The course so far, a meeting at a time."""
     meetings = []
     for number in range(1, len(figures.room.meetings) + 1):
-        meetings.append(progress_of_meeting(figures, number))
+        meetings.append((yield from let_none_out(meeting_in_slices(figures, number))))
         yield []
     yield [Send(CONSOLE, CourseProgressOut(meetings=meetings, seats=names_view(figures.room)))]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from copyroom.core.evidence import pairs_in_slices, recall
-from copyroom.core.slices import Slices, at_once
+from copyroom.core.slices import Slices
 from copyroom.core.tally import Cells, Counts, count, empty
 from copyroom.room.figures import Figures, Findings
 from copyroom.room.run import Run
@@ -29,9 +29,6 @@ def seat_counts_in_slices(figures: Figures, runs: list[Run]) -> Slices[dict[int,
         if len(counts) % SEATS_A_SLICE == 0:
             yield
     return counts
-
-
-seat_counts = at_once(seat_counts_in_slices)
 
 
 def findings_in_slices(figures: Figures, scope: str) -> Slices[Findings]:

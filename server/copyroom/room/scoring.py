@@ -79,6 +79,7 @@ def mark_run(figures: Figures, run: Run) -> Generator[None]:
             given[seat] = _final_input(figures, run, seat)
     end_s = [t / 1000.0 for t in run.end_ms]
     settled_anew = 0
+    yield
     found = (yield from _aligned(run, end_s, given)) if given else []
     for n, (seat, aligned) in enumerate(zip(given, found, strict=True)):
         if n % SEATS_A_SLICE == 0:
@@ -96,12 +97,19 @@ def _aligned(run: Run, end_s: list[float], given: dict[int, al.Copy]) -> Slices[
     """Every copy of a run: by the alignment, or as its answers say themselves which sound they are for."""
     if not run.placed:
         return (yield from al.align_class_in_slices(run.sent, end_s, list(given.values())))
-    return [al.Aligned(_as_placed(run.copies[seat], run)) for seat in given]
+    found: list[al.Aligned] = []
+    for n, seat in enumerate(given):
+        copy = run.copies.get(seat)  # None: taken out meanwhile
+        found.append(al.Aligned(_as_placed(copy, run) if copy else Alignment((), (), ())))
+        if n % SEATS_A_SLICE == 0:
+            yield
+    return found
 
 
 def _as_placed(copy: Copy, run: Run) -> Alignment:
     places = tuple(mark.place for mark in copy.marks)
-    missed = tuple(i for i in range(run.sent_count) if i not in set(places))
+    answered = set(places)
+    missed = tuple(i for i in range(run.sent_count) if i not in answered)
     return Alignment(places, (1.0,) * len(places), missed)
 
 

@@ -11,12 +11,13 @@ from copyroom.core.course import EMPHASES, EXAMINED_SIGNS, Placement
 from copyroom.core.evidence import interval, recall
 from copyroom.core.purpose import Action, Purpose
 from copyroom.core.review import review_calendar
+from copyroom.core.slices import Slices
 from copyroom.core.tally import recalled, sendings
 from copyroom.room.classroom import Classroom, Seat
 from copyroom.room.contract import Audience, Message, Part, message
 from copyroom.room.events import PlanStep
 from copyroom.room.figures import Figures
-from copyroom.room.findings import seat_counts
+from copyroom.room.findings import SEATS_A_SLICE, seat_counts_in_slices
 from copyroom.room.limits import Emphasis
 from copyroom.room.messages.evidence import recall_view
 from copyroom.room.record import present, record_of_room
@@ -241,14 +242,16 @@ def _choice_view(choice: Choice) -> ChoiceOut:
     )
 
 
-def progress_of_meeting(figures: Figures, number: int) -> MeetingProgress:
+def meeting_in_slices(figures: Figures, number: int) -> Slices[MeetingProgress]:
     """The class's recall of each symbol in one meeting, and each learner's share, with intervals."""
     runs = [run for run in figures.room.meeting_runs(number) if run.counts]
-    per_seat = seat_counts(figures, runs)
+    per_seat = yield from seat_counts_in_slices(figures, runs)
     rows: list[list[int | float]] = []
     for seat, counts in per_seat.items():
         share = interval(int(recalled(counts).sum()), int(sendings(counts).sum()))
         rows.append([seat, share.k, share.n, round(share.low, 4), round(share.high, 4)])
+        if len(rows) % SEATS_A_SLICE == 0:
+            yield
     class_recall = recall_view(recall(np.stack(list(per_seat.values())))) if per_seat else []
     day = figures.room.meetings[number - 1].day
     return MeetingProgress(number=number, day=day, recall=class_recall, seats=rows)
