@@ -1,7 +1,7 @@
 /** Group exercises in the composer: each kind's own file asks for what it needs; beginning and planning are the same for all. */
 import { html, useState } from '../../../vendor/preact.js';
 import { EXERCISES } from '../../wire.js';
-import { ExerciseSetUp } from '../parts/exercise.js';
+import { ExerciseSetUp, HowItGoes } from '../parts/exercise.js';
 import { useConsole, useDesk } from './desk.js';
 
 /** @import { Setup } from '../parts/exercise.js' */
@@ -20,7 +20,7 @@ export function Together({ kind }) {
   const put = () => {
     if (setup !== null && send('add_exercise', { kind, setup })) dispatch({ type: 'composing', on: false });
   };
-  return html`<p class="help">${EXERCISES[kind]?.hint}</p>
+  return html`<p class="help">${EXERCISES[kind]?.hint} <${HowItGoes} kind=${kind} /></p>
     <${ExerciseSetUp} kind=${kind} setup=${setup} change=${setSetup} />
     <div class="actions">
       <button type="button" class="button" data-kind="bare" data-size="small" disabled=${cannot} onClick=${put}>Put in the plan</button>

@@ -70,6 +70,9 @@ export function Exercise({ exercise: { kind, run, shown }, page, ...given }) {
   return html`<${file[page]} key=${run} shown=${shown} run=${run} ...${given} />`;
 }
 
+/** A page for whoever has never led one. @param {{ kind: string }} props */
+export const HowItGoes = ({ kind }) => html`<a href=${`/static/guide/${kind}.html`} target="_blank" rel="noopener">How it goes</a>`;
+
 /** @param {{ kind: string } & Parameters<SetUp>[0]} props */
 export function ExerciseSetUp({ kind, ...given }) {
   const file = useFile(kind);
