@@ -17,6 +17,8 @@ from pathlib import Path
 from typing import Any, BinaryIO, NoReturn
 
 import click
+import numpy.ma
+import numpy.random  # noqa: F401  numpy loads both when first used, which would be in the midst of a class
 
 from copyroom.app import Server, create
 from copyroom.cli.greeting import greet
