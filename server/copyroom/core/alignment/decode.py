@@ -13,11 +13,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from copyroom.core.alignment.group import Ints, Singles
-from copyroom.core.alignment.timed import Posterior
+from copyroom.core.alignment.timed import Posterior, Work
 
 _NONE = np.iinfo(np.intp).max
-BLOCK = 64
-"""Marks between two breaths for the event loop."""
+BLOCK, COPIES_A_SLICE = 64, 20
+"""Marks decided, and copies put right, between two breaths for the event loop."""
 TIE = 1e-3
 """Relative difference under which an earlier symbol is preferred to the next."""
 
@@ -49,7 +49,7 @@ def choose(p: Posterior, marks: Ints) -> Generator[None, None, Path]:
     taken = written & (chance > p.extra)
     symbol = np.where(taken, p.low + slot, -1)
     yield
-    _uncross(answered, p, symbol)
+    yield from _uncross(answered, p, symbol)
     yield
     slot = np.maximum(symbol - p.low, 0)
     chance = np.take_along_axis(answered, slot[:, None], axis=1)[:, 0]
@@ -69,12 +69,14 @@ def _best(answered: Singles) -> Ints:
     return best
 
 
-def _uncross(answered: Singles, p: Posterior, symbol: Ints) -> None:
+def _uncross(answered: Singles, p: Posterior, symbol: Ints) -> Work:
     """Choose again, from the last mark to the first, in the copies where choices cross."""
     later = np.minimum.accumulate(np.where(symbol >= 0, symbol, _NONE)[::-1], axis=0)[::-1]
     crossing = (symbol[:-1] >= later[1:]) & (symbol[:-1] >= 0)
     slots = np.arange(answered.shape[1])
-    for c in np.flatnonzero(crossing.any(axis=0)):
+    for n, c in enumerate(np.flatnonzero(crossing.any(axis=0))):
+        if n % COPIES_A_SLICE == COPIES_A_SLICE - 1:
+            yield
         last = int(np.flatnonzero(crossing[:, c])[-1])
         chosen, bound = symbol[: last + 1, c].tolist(), int(later[last + 1, c])
         for k in range(last, -1, -1):
