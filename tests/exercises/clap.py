@@ -16,7 +16,7 @@ from copyroom.core.bursts import bursts, edges_ms
 from copyroom.room.classroom import Classroom, Seat
 from copyroom.room.contract import Audience, By, Event, Part, Settled, event, handles
 from copyroom.room.effects import Effect, Refused, Sound
-from copyroom.room.exercises import Act, Exercise, exercise, together
+from copyroom.room.exercises import Act, Exercise, Heard, exercise, together
 from copyroom.room.figures import Figures
 from copyroom.room.limits import SeatNumber
 from copyroom.room.run import Run
@@ -123,3 +123,8 @@ class ClapExercise(Exercise):
 
     def play(self, told: Mapping[str, Any], rng: np.random.Generator) -> Sequence[Act]:
         return () if told["hears"] or told["clapped"] else [Act("clap", {}, float(rng.uniform(0.5, 2.0)))]
+
+    def hears(
+        self, told: Mapping[str, Any], heard: Sequence[Heard], rng: np.random.Generator
+    ) -> Sequence[Act]:
+        return [Act("clap", {}, 0.5)] if heard[-1].sign == "K" else []

@@ -11,7 +11,7 @@ import msgspec
 import numpy as np
 import pytest
 
-from copyroom.core.bursts import bursts, edges_ms
+from copyroom.core.bursts import Speed, bursts, edges_ms
 from copyroom.rehearsal.learner import Learner, Manner
 from copyroom.rehearsal.participant import Emit, Participant
 from copyroom.room import exercises
@@ -131,6 +131,22 @@ def test_a_simulated_class_plays_it_without_knowing_it() -> None:
     assert participant.take() == [Emit("clap", {})]
     participant.receive("exercise", {"run": 0, "kind": "", "shown": None}, 6_000.0)
     assert participant.wake_page_ms == float("inf")
+
+
+def test_a_simulated_ear_takes_each_sound_for_something_and_the_exercise_makes_its_acts_of_that() -> None:
+    sure = Learner(Manner(30.0, spread=0.0, slip=0.0, bounce=0.0, skip=0.0), np.random.default_rng(1))
+    participant = Participant("Wren", "HERON-0417", sure)
+    edges = edges_ms(bursts("EKE", Speed(20.0, 10.0)))
+    push = {"push": 1, "kind": "clap", "start_room_ms": 0.0, "edges": edges, "shifts": [], "symbols": ""}
+    shown = {"hears": False, "clapped": True}
+    participant.receive("exercise", {"run": 1, "kind": "clap", "shown": shown}, -1.0)
+    participant.receive("push", push | {"counted": False, "tidy_ms": 0.0}, -1.0)
+    participant.wake(edges[1][-1] + 499.0)
+    assert participant.take() == []
+    participant.wake(edges[1][-1] + 500.0)
+    assert participant.take() == [Emit("clap", {})]
+    participant.wake(edges[2][-1])
+    assert participant.take()[0] == Emit("report_sounded", {"push": 1, "spans": [[0, 3]]})
 
 
 def test_two_exercises_of_one_kind_are_a_fault(clapping: ModuleType) -> None:

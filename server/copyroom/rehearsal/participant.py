@@ -10,14 +10,15 @@ from __future__ import annotations
 import heapq
 import itertools
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
 from typing import Any, Literal
 
+from copyroom.core.alphabet import BLANK
 from copyroom.rehearsal.learner import BOUNCE_MS, Learner
 from copyroom.rehearsal.run import Run
-from copyroom.room.exercises import EXERCISES, Act
+from copyroom.room.exercises import EXERCISES, Act, Heard
 
 Role = Literal["", "late", "drops", "paper", "mute"]
 """Not ordinary: joins in the middle of a run, loses the network, writes on paper, hears nothing at first."""
@@ -64,6 +65,8 @@ class Participant:
         self.run: Run | None = None
         self.gone = False
         self._copies = True
+        self._exercise: dict[str, Any] = {"kind": "", "shown": None}
+        self._heard: list[Heard] = []
         self._offset_ms, self._round_trip_ms, self._exchanges = 0.0, math.inf, 0
         self._outbox: list[Emit | Offline] = []
         self._timers: list[tuple[float, int, Callable[[float], None]]] = []
@@ -127,10 +130,12 @@ class Participant:
 
     def _on_exercise(self, told: dict[str, Any], page_ms: float) -> None:
         """Another exercise than copying: its own file says what a learner does."""
-        kind = EXERCISES.get(told["kind"])
-        for act in (
-            kind.play(told["shown"], self.learner.chance) if kind and told["shown"] is not None else ()
-        ):
+        self._exercise, kind = told, EXERCISES.get(told["kind"])
+        if kind and told["shown"] is not None:
+            self._do(kind.play(told["shown"], self.learner.chance), page_ms)
+
+    def _do(self, acts: Sequence[Act], page_ms: float) -> None:
+        for act in acts:
             self._at(page_ms + act.after_s * 1000.0, partial(self._act, act))
 
     def _act(self, act: Act, _page_ms: float) -> None:
@@ -142,6 +147,7 @@ class Participant:
     def _on_push(self, push: dict[str, Any], page_ms: float) -> None:
         if self.run is None or self.run.push != push["push"]:
             self.run = Run.of(push, self.wpm)
+            self._heard = []
             if self.sound == "off":
                 self._emit("cannot_hear")
         self.run.start_room_ms = push["start_room_ms"]
@@ -220,10 +226,17 @@ class Participant:
         if self.sound != "on":
             return
         run.heard.add(i)
-        if not self._copies:
+        if self._copies:
+            self._write_down(run, i)
+        elif self._exercise["shown"] is not None and self._exercise["kind"] in EXERCISES:
+            self._listen(run, i)
+        else:
             return
-        spacing_ms = run.end_ms[i + 1] - run.end_ms[i] if i + 1 < len(run.end_ms) else 0.0
-        for stroke in self.learner.hear(run.signs[i], run.in_play, spacing_ms):
+        if len(run.heard) % REPORT_EVERY == 0 or i == len(run.signs) - 1:
+            self._report_sounded()
+
+    def _write_down(self, run: Run, i: int) -> None:
+        for stroke in self.learner.hear(run.signs[i], run.in_play, run.spacing_ms(i)):
             if self.role == "paper":
                 run.sheet.append(stroke.sign)
                 continue
@@ -231,8 +244,17 @@ class Participant:
             run.last_at_ms = at_ms
             key = {"at_ms": round(at_ms, 1), "sign": stroke.sign}
             self._at(self._page_ms(at_ms), partial(self._write, run, [key]))
-        if len(run.heard) % REPORT_EVERY == 0 or i == len(run.signs) - 1:
-            self._report_sounded()
+
+    def _listen(self, run: Run, i: int) -> None:
+        """Within another exercise: what its file makes of what the ear took the sound for."""
+        strokes = self.learner.hear(
+            run.signs[i], run.in_play or "".join(sorted(set(run.signs))), run.spacing_ms(i)
+        )
+        sign, lag_ms = (strokes[0].sign, strokes[0].lag_ms) if strokes else (BLANK, 0.0)
+        self._heard.append(Heard(run.push, i, sign, run.end_ms[i], lag_ms / 1000.0))
+        kind = EXERCISES[self._exercise["kind"]]
+        acts = kind.hears(self._exercise["shown"], self._heard, self.learner.chance)
+        self._do(acts, self._page_ms(run.end_ms[i]))
 
     def _write(self, run: Run, keys: list[dict[str, Any]], _: float) -> None:
         run.strokes.extend(keys)

@@ -53,6 +53,10 @@ class Run:
             first = entry["first"]
             self.end_ms[first:] = [end + entry["shift_ms"] for end in self.unshifted_ms[first:]]
 
+    def spacing_ms(self, i: int) -> float:
+        """From the end of symbol i to the end of the next; 0 after the last."""
+        return self.end_ms[i + 1] - self.end_ms[i] if i + 1 < len(self.end_ms) else 0.0
+
     def spans(self) -> list[list[int]]:
         """What sounded, as runs [start, stop)."""
         groups = itertools.groupby(enumerate(sorted(self.heard)), key=lambda item: item[1] - item[0])

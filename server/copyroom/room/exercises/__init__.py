@@ -35,6 +35,23 @@ class Act:
     after_s: float = 0.0
 
 
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """A sound as a simulated learner's ear took it: nobody told it what was sent.
+
+    run, place : the push, and the sound's number in it.
+    sign : what it was taken for; the blank where it was not recognised.
+    at_ms : when it ended, after the push's start.
+    lag_s : how long after that this learner would write it down.
+    """
+
+    run: int
+    place: int
+    sign: str
+    at_ms: float
+    lag_s: float
+
+
 class NoSetup(Part, frozen=True, kw_only=True):
     """Of a kind that asks for nothing."""
 
@@ -138,6 +155,15 @@ class Exercise:
 
     def play(self, told: Mapping[str, Any], rng: np.random.Generator) -> Sequence[Act]:
         """What a simulated learner does when shown this."""
+        return ()
+
+    def hears(
+        self, told: Mapping[str, Any], heard: Sequence[Heard], rng: np.random.Generator
+    ) -> Sequence[Act]:
+        """What a simulated learner does as a pushed sound ends, the last of those `heard` in this run.
+
+        told : what it was shown last. Each act comes so long after the sound's end.
+        """
         return ()
 
 
