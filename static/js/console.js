@@ -82,6 +82,7 @@ function sender(socket, store) {
  */
 function followSound(socket, store, sound) {
   socket.on('push', sound.play);
+  socket.on('sound', sound.playPart);
   socket.on('halt', sound.halt);
   socket.on('shift', sound.goOn);
   // A console opened in the middle of a run learns of it here.

@@ -692,10 +692,13 @@ export interface ClosedOut {
 
 /**
  * A part of a run for this page alone to sound. `edges` as in PushOut; `shifts` is empty.
+ *
+ * `first`: the number of its first sound in the run, by which what sounded is reported; -1: it is not.
  */
-export interface SoundOut {
+export interface SoundPartOut {
   push: number;
   part: number;
+  first: number;
   start_room_ms: number;
   pitch_hz: number;
   edges: number[][];
@@ -1079,7 +1082,7 @@ export interface ToBrowser {
   halt: HaltOut;
   shift: ShiftOut;
   closed: ClosedOut;
-  sound: SoundOut;
+  sound: SoundPartOut;
   class: ClassOut;
   reveal: RevealOut;
   welcome: WelcomeOut;

@@ -9,6 +9,7 @@ from __future__ import annotations
 import pytest
 
 from copyroom.core.bursts import Speed
+from copyroom.room.copies import Copy
 from copyroom.room.messages.running import push_view
 from copyroom.room.run import GRACE_MS, Run
 from scripted_room import ScriptedRoom, plain, refusal, sends
@@ -115,6 +116,29 @@ def test_a_stopped_push_has_only_what_sounded() -> None:
 def test_strokes_have_their_time_and_edits_theirs(at_ms: float, stroke: bool, edit: bool) -> None:
     push = a_push()
     assert (push.takes_stroke_at(at_ms), push.takes_edit_at(at_ms)) == (stroke, edit)
+
+
+def test_a_run_sent_by_hand_has_sheets_and_knows_how_long_it_stood_still() -> None:
+    push = a_push("")
+    assert not push.is_copied
+    push.unread = True
+    assert push.is_copied
+    for halted_ms, on_ms in ((1_000.0, 3_000.0), (4_000.0, 4_500.0)):
+        push.halted_room_ms = START_MS + halted_ms
+        push.go_on(START_MS + on_ms)
+    assert push.paused_ms == 2_500.0
+    push.text = "E"
+    push.halted_room_ms = START_MS + 5_000.0
+    push.go_on(START_MS + 6_000.0)
+    assert push.paused_ms == 2_500.0, "symbols that are known are shifted themselves"
+
+
+def test_a_copy_grows_by_what_it_hears_where_nobody_knows_how_much_there_will_be() -> None:
+    copy = Copy("typing", bytearray())
+    copy.hear(((0, 2), (4, 5)))
+    assert not copy.heard
+    copy.hear(((0, 2), (4, 5)), grows=True)
+    assert copy.heard == b"\x01\x01\x00\x00\x01"
 
 
 def test_pause_and_go_on_in_a_room(play: ScriptedRoom) -> None:

@@ -54,6 +54,13 @@ test('a run goes from count-in to sounding, tidy-up and the wait for late sheets
   assert.deepEqual(phases, ['counting in', 'sounding', 'sounding', 'tidying', 'tidying', 'waiting']);
 });
 
+test('a run that comes in parts keeps its sheet when it is stopped, unless it had not begun', () => {
+  const open = told(READY, 'push', { ...PUSH, edges: [] });
+  const halt = { push: 3, at_room_ms: 12_000, for_good: true, sent: 0 };
+  assert.equal(learner.screenOf(told(open, 'halt', halt)), 'run');
+  assert.equal(learner.screenOf(told(open, 'halt', { ...halt, at_room_ms: 9_000 })), 'ready');
+});
+
 test('a run stopped before its first sound leaves the page waiting for the next', () => {
   const cancelled = told(RUN, 'halt', { push: 3, at_room_ms: 10_050, for_good: true, sent: 0 });
   assert.equal(learner.screenOf(cancelled), 'ready');

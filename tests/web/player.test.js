@@ -127,3 +127,16 @@ test('stopping forgets: nothing comes back', () => {
   assert.deepEqual(reported(told), [0]);
   assert.equal(player.isSounding(), false);
 });
+
+test('parts of one run sound each in its time, are reported by their place in it or not at all, and end with one halt', () => {
+  const { told, player, runTo } = stage();
+  player.play(push({ part: 1, first: 0, edges: [[0, 200]] }));
+  player.play(push({ part: 2, first: -1, edges: [[500, 700]] }));
+  player.play(push({ part: 3, first: 2, edges: [[1000, 1200], [1500, 1700]] }));
+  runTo(11.3);
+  assert.deepEqual(told.sounds.slice(0, 3).map((s) => s.startS), [10, 10.5, 11]);
+  assert.deepEqual(told.reports, [[7, 0, 1], [7, 2, 3]]);
+  player.halt({ push: 7, at_room_ms: 11_300 });
+  runTo(14);
+  assert.deepEqual(reported(told), [0, 2]);
+});

@@ -88,8 +88,13 @@ class Copy:
         self.last_at_ms = at_ms
         return True
 
-    def hear(self, spans: tuple[tuple[int, int], ...]) -> None:
-        """Note the symbols [start, stop) as sounded; what is known already stays."""
+    def hear(self, spans: tuple[tuple[int, int], ...], *, grows: bool = False) -> None:
+        """Note the symbols [start, stop) as sounded; what is known already stays.
+
+        grows : nobody knows yet how many there will be.
+        """
+        if grows:
+            self.heard.extend(bytes(max(0, max(stop for _, stop in spans) - len(self.heard))))
         for start, stop in spans:
             stop = min(stop, len(self.heard))
             if start < stop:

@@ -71,6 +71,7 @@ class Sound:
     """Sound a part of a run on some pages; the room makes Sends of it.
 
     to : addresses; edges : per symbol [on, off, on, off, ...] in ms after the start.
+    first : the number of its first sound in the run, by which what sounded is reported; -1: it is not.
     """
 
     to: tuple[int | str, ...]
@@ -79,6 +80,7 @@ class Sound:
     edges: list[list[float]]
     pitch_hz: float
     start_room_ms: float
+    first: int = -1
 
 
 @dataclass(frozen=True, slots=True)

@@ -87,6 +87,7 @@ class Figures:
     jobs : what is under way, the first one next; `queued`: the runs whose marking was asked for, all of the
         first `queued_to` among them,
         `is_counting`: the open run's copies are being counted.
+    reading : the runs sent by hand whose reading is under way.
     shown : the runs whose copies were shown to their writers.
     advice_before : per aside, how often the plan had been edited, after which run advice stood, and which.
     changes : how often something had to be made anew; what is made in slices looks whether it still holds.
@@ -113,6 +114,7 @@ class Figures:
     queued: set[int] = field(default_factory=set)
     queued_to: int = 0
     is_counting: bool = False
+    reading: set[int] = field(default_factory=set)
     shown: set[int] = field(default_factory=set)
     advice_before: dict[int, tuple[int, int, Advice | None]] = field(default_factory=dict)
     changes: int = 0

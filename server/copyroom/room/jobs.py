@@ -7,6 +7,7 @@ end, for what is missing.
 from __future__ import annotations
 
 from copyroom.room import events as ev
+from copyroom.room import exercises
 from copyroom.room.advising import conclude, find
 from copyroom.room.contract import Event
 from copyroom.room.effects import Effect, Send
@@ -107,12 +108,17 @@ def _mark_late(figures: Figures, run: Run, seat: int) -> Job:
 
 
 def _queue_closed(figures: Figures, now_ms: float, *, refit: bool) -> None:
-    """Have the copies aligned of what was closed since the last look."""
+    """Have what was sent by hand read, and the copies aligned of what was closed since the last look."""
     runs = figures.room.runs
     while figures.queued_to < len(runs) and runs[figures.queued_to].id in figures.queued:
         figures.queued_to += 1
     for run in runs[figures.queued_to :]:
-        if run.closed and run.id not in figures.queued:
+        if run.unread and run.id not in figures.reading:
+            job = exercises.of(figures.room.top(run)).read(figures, run)
+            if job is not None:
+                figures.reading.add(run.id)
+                figures.jobs.append(job)
+        if run.closed and not run.unread and run.id not in figures.queued:
             figures.queued.add(run.id)
             if run.cancelled:
                 figures.forget_live()

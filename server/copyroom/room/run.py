@@ -45,6 +45,8 @@ class Run:
     introduced : the signs that joined the known ones with it.
     copies : what each seat wrote for it.
     begins_ms : when each symbol begins, where an exercise times them; else the speed does.
+    unread : it is sent by hand and sounds in parts as it comes; when it is over its text is read from them.
+    paused_ms : for how long it stood still in all, where it has no text whose symbols are shifted.
     placed : each answer says which sound it is for, so that nothing is to be aligned.
     edges_ms : per symbol [on, off, on, off, ...] as sent, before any shift.
     """
@@ -74,6 +76,8 @@ class Run:
     seats: frozenset[int] | None = None
     begins_ms: Sequence[float] = ()
     placed: bool = False
+    unread: bool = False
+    paused_ms: float = 0.0
     bursts: Bursts = field(init=False)
     start_ms: NDArray[np.float64] = field(init=False)
     end_ms: NDArray[np.float64] = field(init=False)
@@ -98,6 +102,11 @@ class Run:
     def has(self, seat: int) -> bool:
         """Whether this seat has a part in it."""
         return self.seats is None or seat in self.seats
+
+    @property
+    def is_copied(self) -> bool:
+        """Whether it has sheets: there is a text, or there will be one."""
+        return bool(self.text) or self.unread
 
     @property
     def sent(self) -> str:
@@ -181,6 +190,8 @@ class Run:
     def go_on(self, at_room_ms: float) -> None:
         """Shift what is left so that the symbol cut off by the pause or stop starts at this room time."""
         first = self.complete_at(self.halted_room_ms)
+        if not self.text and self.halted_room_ms is not None:
+            self.paused_ms += at_room_ms - self.halted_room_ms
         self.halted_room_ms = self.stopped_room_ms = None
         if first == len(self.sent):
             return

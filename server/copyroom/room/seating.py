@@ -78,7 +78,7 @@ def add_seat(room: Classroom, event: ev.AddSeat, now_ms: float) -> list[Effect]:
     seat = _new_seat(room, event)
     seat.way, seat.device, seat.here = "paper", False, True
     for run in room.runs:
-        if not run.revealed and run.text and run.has(seat.id):  # its sheet may still be keyed in
+        if not run.revealed and run.is_copied and run.has(seat.id):  # its sheet may still be keyed in
             room.copy(run, seat)
     return []
 

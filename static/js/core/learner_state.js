@@ -123,8 +123,10 @@ function pushed(state, push) {
 /** Stopped before its first sound a run is as if it had not been sent.
  * @param {Learner} state @param {HaltOut} halt @returns {Learner} */
 function halted(state, halt) {
-  const cancelled = halt.for_good && halt.sent === 0;
-  return { ...state, push: cancelled ? null : state.push, halt: cancelled ? null : halt, word: silenced(state.word) };
+  const { push } = state;
+  const hasBegun = push?.edges.length === 0 ? halt.at_room_ms >= push.start_room_ms : halt.sent > 0;
+  const cancelled = halt.for_good && !hasBegun;
+  return { ...state, push: cancelled ? null : push, halt: cancelled ? null : halt, word: silenced(state.word) };
 }
 
 /**

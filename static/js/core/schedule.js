@@ -9,7 +9,10 @@ import { endRoomMs, startRoomMs } from './moment.js';
 
 /**
  * A push as it comes over the wire, and how loud it is, from 0 to 1; `test_pitch_hz` is heard in the server's test mode.
- * @typedef {import('./moment.js').Sounds & { push: number, pitch_hz: Hertz, level: number, test_pitch_hz?: Hertz }} Push
+ * `part`: of those parts of a run that come one by one, 0 for the run itself; `first`: the number of its first sound in
+ * the run, by which it is reported; below 0 it is not.
+ * @typedef {import('./moment.js').Sounds & { push: number, pitch_hz: Hertz, level: number, test_pitch_hz?: Hertz,
+ *   part?: number, first?: number }} Push
  */
 
 /** Time a sound needs between being handed over and its first sample. */

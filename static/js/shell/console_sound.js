@@ -5,7 +5,7 @@
 import { inTurn } from '../core/tones.js';
 import { createAudio } from './audio.js';
 
-/** @import { PushOut, ShiftOut, SoundOut } from '../wire.js' */
+/** @import { PushOut, ShiftOut, SoundOut, SoundPartOut } from '../wire.js' */
 /** @typedef {ReturnType<typeof createConsoleSound>} ConsoleSound */
 
 /**
@@ -33,6 +33,9 @@ export function createConsoleSound({ roomToPage, onChange }) {
     audio.play({ ...next, level: 1 });
   }
 
+  /** What comes by itself, beside a run or within it. @param {SoundPartOut} part */
+  const playPart = (part) => audio.play({ ...part, level: 1 });
+
   /** @param {ShiftOut} shifted */
   function goOn({ push: number, shifts }) {
     if (push?.push === number) play({ ...push, shifts });
@@ -54,6 +57,7 @@ export function createConsoleSound({ roomToPage, onChange }) {
 
   return Object.freeze({
     play,
+    playPart,
     goOn,
     halt: audio.halt,
     pair,

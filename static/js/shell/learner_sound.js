@@ -47,7 +47,7 @@ export function createLearnerSound({ store, connection, outbox, settings: first,
     audio.set({ ...settings, volume: settings.volume * own.volumePart(), silent: isSilent() });
   }
 
-  /** @param {PushOut | import('../wire.js').SoundOut} push */
+  /** @param {PushOut | import('../wire.js').SoundPartOut} push */
   function play(push) {
     own.stopBeat();
     const test = store.get().testMode && testPitchHz ? { test_pitch_hz: testPitchHz } : {};

@@ -33,13 +33,14 @@ const OUT_OF_STEP_S = 0.03;
  * @param {(push: number, from: number, to: number) => void} wiring.onSounded  symbols from <= index < to
  */
 export function createPlayer({ now, sound, onSounded }) {
-  /** @type {Map<number, Playing>} */
+  /** Each part of a run by itself. @type {Map<string, Playing>} */
   const playing = new Map();
 
   /** @param {Push} push  a new one, or a known one again: a halt ends, new shifts hold */
   function play(push) {
-    const known = playing.get(push.push);
-    playing.set(push.push, {
+    const place = `${push.push}.${push.part ?? 0}`;
+    const known = playing.get(place);
+    playing.set(place, {
       handed: new Map(), sounded: new Set(), unreported: [], ...known, push, next: 0, haltRoomMs: Infinity,
     });
     tick();
@@ -47,10 +48,11 @@ export function createPlayer({ now, sound, onSounded }) {
 
   /** @param {{ push: number, at_room_ms: Milliseconds }} halt  nothing of the push sounds after that time */
   function halt({ push, at_room_ms: atRoomMs }) {
-    const one = playing.get(push);
-    if (one === undefined) return;
-    one.haltRoomMs = Math.min(one.haltRoomMs, atRoomMs);
-    takeBack(one, now().roomToAudio(atRoomMs) || 0);
+    for (const one of playing.values()) {
+      if (one.push.push !== push) continue;
+      one.haltRoomMs = Math.min(one.haltRoomMs, atRoomMs);
+      takeBack(one, now().roomToAudio(atRoomMs) || 0);
+    }
   }
 
   /** Silence at once. What was handed over comes again only if its time is still ahead. */
@@ -76,10 +78,11 @@ export function createPlayer({ now, sound, onSounded }) {
 
   /** Tell what sounded since the last report, and drop the pushes that are over. */
   function report() {
-    for (const [number, one] of playing) {
-      for (const [from, to] of rangesOf(one.unreported)) onSounded(number, from, to);
+    for (const [place, one] of playing) {
+      const { push, first = 0 } = one.push;
+      for (const [from, to] of first < 0 ? [] : rangesOf(one.unreported)) onSounded(push, first + from, first + to);
       one.unreported = [];
-      if (isOver(one) && one.haltRoomMs === Infinity) playing.delete(number);
+      if (isOver(one) && one.haltRoomMs === Infinity) playing.delete(place);
     }
   }
 

@@ -19,7 +19,7 @@ from copyroom.core.bursts import Speed
 from copyroom.room.classroom import Classroom, Seat
 from copyroom.room.contract import Audience, Event, Message, Part
 from copyroom.room.effects import CONSOLE, SEATS, WALL, Effect, Refused, Send
-from copyroom.room.figures import Figures
+from copyroom.room.figures import Figures, Job
 from copyroom.room.messages.exercise import ExerciseOut, exercise_view
 from copyroom.room.messages.learner import copy_view, reveal_view
 from copyroom.room.messages.running import ClosedOut, halt_view, push_view
@@ -88,7 +88,7 @@ class Exercise:
 
     def begin(self, room: Classroom, run: Run, now_ms: float) -> list[Effect]:
         """The run is in the room: who has a part in it gets a sheet and hears its text, if it has one."""
-        if not run.text:
+        if not run.is_copied:
             return []
         for seat in room.seats.values():
             if run.has(seat.id):
@@ -97,7 +97,7 @@ class Exercise:
 
     def enter(self, room: Classroom, run: Run, seat: Seat, now_ms: float) -> None:
         """A learner comes in while the run, or one that it is within, is at hand and not shown yet."""
-        if run.text and run.has(seat.id):
+        if run.is_copied and run.has(seat.id):
             room.copy(run, seat)
 
     def skip(self, room: Classroom, run: Run, now_ms: float) -> list[Effect]:
@@ -111,6 +111,13 @@ class Exercise:
     def close(self, room: Classroom, run: Run, now_ms: float) -> list[Effect]:
         """The run is about to be closed: what is still under way in it comes to its end."""
         return []
+
+    def read(self, figures: Figures, run: Run) -> Job | None:
+        """What was sent by hand in a run within it, read in slices; the job lets out the event that tells.
+
+        None: it is not time yet. Asked for again and again while the run is `unread`, until there is a job.
+        """
+        return None
 
     # ---- what is told
 
@@ -126,7 +133,7 @@ class Exercise:
     def resume(self, figures: Figures, run: Run, seat: Seat, now_ms: float) -> dict[str, Any]:
         """What a returning page's welcome holds of this run beside what it is `told`: sounds, and a copy."""
         copy = run.copies.get(seat.id)
-        if not run.text or (run.revealed and copy is None):
+        if not run.is_copied or (run.revealed and copy is None):
             return {}  # nothing sounds, or it was shown before this learner came
         return {
             "push": push_view(run),

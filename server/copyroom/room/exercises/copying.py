@@ -70,7 +70,7 @@ def report_sounded(room: Classroom, event: ev.ReportSounded, now_ms: float) -> l
     """Note which symbols this seat heard: only these count for it."""
     run, _, copy = _open_copy(room, event.seat, event.push)
     if not run.revealed:  # then the result was shown, and stands
-        copy.hear(event.spans)
+        copy.hear(event.spans, grows=run.unread)
     return []
 
 

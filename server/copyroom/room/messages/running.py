@@ -64,22 +64,27 @@ class ClosedOut(Message, frozen=True, kw_only=True):
 
 
 @message(Audience.SEAT, Audience.SEATS, Audience.CONSOLE, name="sound")
-class SoundOut(Message, frozen=True, kw_only=True):
-    """A part of a run for this page alone to sound. `edges` as in PushOut; `shifts` is empty."""
+class SoundPartOut(Message, frozen=True, kw_only=True):
+    """A part of a run for this page alone to sound. `edges` as in PushOut; `shifts` is empty.
+
+    `first`: the number of its first sound in the run, by which what sounded is reported; -1: it is not.
+    """
 
     push: int
     part: int
+    first: int
     start_room_ms: float
     pitch_hz: float
     edges: list[list[float]]
     shifts: list[Shift]
 
 
-def sound_view(sound: Sound) -> SoundOut:
+def sound_view(sound: Sound) -> SoundPartOut:
     """A sound as a page gets it."""
-    return SoundOut(
+    return SoundPartOut(
         push=sound.run,
         part=sound.part,
+        first=sound.first,
         start_room_ms=sound.start_room_ms,
         pitch_hz=sound.pitch_hz,
         edges=sound.edges,
