@@ -74,6 +74,23 @@ def test_second_pause_adds_to_the_first_for_what_is_left() -> None:
     assert heard_at(push) == pytest.approx(push.start_ms.tolist())
 
 
+def test_a_timed_silence_that_was_cut_has_its_rest_before_the_next_sound() -> None:
+    """Where the speed alone makes the times, and where a sound was cut off, nothing is waited for."""
+    fields = {"id": 1, "purpose": "own", "symbols": "ET", "text": "ETE", "speed": Speed(20.0, 20.0)}
+    more = {"pitch_hz": 600.0, "start_room_ms": 1000.0, "tidy_ms": 0.0, "name_shown": False, "counted": True}
+    timed = Run(**fields, **more, begins_ms=(0.0, 4000.0, 8000.0))  # type: ignore[arg-type]
+    assert timed.rest_ms == 0.0
+    timed.halted_room_ms = 1000.0 + 3000.0
+    assert timed.rest_ms == 1000.0
+    timed.halted_room_ms = 1000.0 + 4001.0
+    assert timed.rest_ms == 0.0
+    timed.halted_room_ms = 1000.0 + 9000.0
+    assert timed.rest_ms == 0.0
+    spoken = a_push()
+    spoken.halted_room_ms = 1000.0 + 80.0
+    assert spoken.rest_ms == 0.0
+
+
 def test_browsers_can_compute_the_shifted_times_from_the_view() -> None:
     push = a_push("EEE TTT ETETE")
     for halted_ms in (100.0, 2_000.0, 2_100.0, 6_000.0):

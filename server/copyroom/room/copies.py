@@ -80,12 +80,15 @@ class Copy:
         stop = run.sent_count if self.aside_from is None else min(run.sent_count, self.aside_from)
         return bytes(self.heard[:stop]) + bytes(len(run.sent) - stop)
 
-    def answer(self, place: int, sign: str, at_ms: float) -> bool:
-        """The answer to one sound that was asked for; only the first one is. False: there was one already."""
+    def answer(self, place: int, sign: str, at_ms: float | None) -> bool:
+        """The answer to one sound that was asked for; only the first one is. False: there was one already.
+
+        at_ms : None where its time says nothing, because a pause lies in it.
+        """
         if any(mark.place == place for mark in self.marks):
             return False
         self.marks.append(Mark(sign, at_ms, place))
-        self.last_at_ms = at_ms
+        self.last_at_ms = self.last_at_ms if at_ms is None else at_ms
         return True
 
     def hear(self, spans: tuple[tuple[int, int], ...], *, grows: bool = False) -> None:

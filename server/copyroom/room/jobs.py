@@ -24,7 +24,7 @@ SEATS_A_SLICE = 10
 def note(figures: Figures, event: Event, now_ms: float) -> None:
     """Bring the figures on after an event that the room has taken."""
     match event:
-        case ev.WriteKeys() | ev.ReportSounded():
+        case ev.WriteKeys() | ev.ReportSounded() | ev.Answer():
             _copy_changed(figures, figures.room.runs[event.push - 1], event.seat, now_ms)
         case ev.HandInCount():
             figures.jobs.appendleft(_show_to(figures, figures.room.runs[event.push - 1], [event.seat]))

@@ -170,6 +170,16 @@ class Run:
             return self.last_end_ms + self.tidy_ms
         return max(self.last_end_ms, self.stopped_room_ms - self.start_room_ms) + self.tidy_ms
 
+    @property
+    def rest_ms(self) -> float:
+        """What was left of the silence before the next sound at its halt, where an exercise times it."""
+        if self.halted_room_ms is None or not self.begins_ms:
+            return 0.0
+        first = self.complete_at(self.halted_room_ms)
+        if first == len(self.sent):
+            return 0.0
+        return max(0.0, self.start_room_ms + float(self.start_ms[first]) - self.halted_room_ms)
+
     def phase(self, now_ms: float) -> str:
         """One of "counting in", "sounding", "paused", "stopped", "tidying", "closed" and "revealed".
 

@@ -39,9 +39,11 @@ def settle_order(figures: Figures, event: ev.Order, now_ms: float) -> ev.Order:
 
 @settles(ev.GoOn)
 def settle_go_on(figures: Figures, event: ev.GoOn, now_ms: float) -> ev.Order:
-    """The rest starts as soon as every browser can have it."""
+    """The rest starts as soon as every browser can have it; what was left of a timed silence comes first."""
     settle_order(figures, event, now_ms)
-    return ev.GoOn(start_room_ms=now_ms + figures.room.lead_ms())
+    room = figures.room
+    wait_ms = max([room.lead_ms(), *(run.rest_ms for run in room.at_hand)])
+    return ev.GoOn(start_room_ms=now_ms + wait_ms)
 
 
 @settles(ev.Repeat)

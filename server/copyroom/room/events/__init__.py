@@ -16,7 +16,7 @@ from copyroom.room.events.asking import (
     Watch,
 )
 from copyroom.room.events.copying import HandIn, HandInCount, Key, ReportSounded, WriteKeys
-from copyroom.room.events.exercising import AddExercise, HandOver, SkipTurn, StartExercise
+from copyroom.room.events.exercising import AddExercise, Answer, HandOver, SkipTurn, StartExercise
 from copyroom.room.events.planning import (
     AddStep,
     EditPlan,
@@ -74,6 +74,7 @@ __all__ = [
     "AddExercise",
     "AddSeat",
     "AddStep",
+    "Answer",
     "BringBack",
     "CannotHear",
     "ChooseWay",

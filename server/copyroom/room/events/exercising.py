@@ -8,7 +8,8 @@ from msgspec import Meta
 
 from copyroom.room.contract import By, Event, Settled, event
 from copyroom.room.events.running import ANY, Chance, Order, Start
-from copyroom.room.limits import RunAtHand, SeatNumber
+from copyroom.room.events.seating import OwnSeat
+from copyroom.room.limits import PushNumber, RunAtHand, SeatNumber
 
 Kind = Annotated[str, Meta(min_length=1, max_length=24)]
 Setup = Annotated[dict[str, Any], Meta(max_length=40)]
@@ -34,6 +35,13 @@ class AddExercise(Event, frozen=True):
     kind: Kind
     setup: Setup
     lasts_s: Annotated[float, Settled.ROOM] = 0.0
+
+
+class Answer(Event, frozen=True):
+    """Something that changes a seat's copy of a run: a kind that asks for answers declares its own."""
+
+    seat: OwnSeat
+    push: PushNumber
 
 
 @event(By.INSTRUCTOR, kept=True)
