@@ -84,6 +84,7 @@ class ScriptedRoom:
         self.said: dict[str, list[dict[str, Any]]] = {}
         self.sent: list[Send] = []
         self.form = FORM
+        self.of: Run | None = None  # the run that the script speaks of; None: the one at hand
         self._tokens = 0
 
     # ------------------------------------------------------------ events in, effects checked
@@ -161,6 +162,8 @@ class ScriptedRoom:
 
     @property
     def push(self) -> Run:
+        if self.of is not None:
+            return self.of
         assert self.state.run is not None
         return self.state.run
 

@@ -650,6 +650,7 @@ export interface Shift {
  * Tones on their way. `edges`: per symbol [on, off, on, off, ...] in ms after the start.
  *
  * `kind`: of exercise; `within`: the run that it is a part of, 0 for none.
+ * `lasts_ms`: how long it goes on where it has no edges, 0 until it is ended.
  * `symbols`: the keys of the learner's grid.
  * `shown`: the symbols' names, when they may be seen.
  */
@@ -662,6 +663,7 @@ export interface PushOut {
   pitch_hz: number;
   edges: number[][];
   shifts: Shift[];
+  lasts_ms: number;
   symbols: string;
   tidy_ms: number;
   counted: boolean;
@@ -899,6 +901,7 @@ export interface RunDetail {
   pitch_hz: number;
   edges: number[][];
   shifts: Shift[];
+  lasts_ms: number;
   symbols: string;
   tidy_ms: number;
   counted: boolean;

@@ -6,6 +6,7 @@ import numpy as np
 
 from copyroom.core import composition, traffic
 from copyroom.core.bursts import Speed, bursts
+from copyroom.core.purpose import Composed
 from copyroom.core.text import normalise
 from copyroom.room import events as ev
 from copyroom.room.classroom import Classroom
@@ -75,6 +76,11 @@ def _compose(room: Classroom, event: ev.Compose | ev.SendText, seed: int) -> str
             return traffic.message(event.symbols, event.count, rng)
         case _:
             return composition.mixed_groups(event.symbols, event.count, rng, group=event.group)
+
+
+def fresh_text(room: Classroom, purpose: Composed, symbols: str, count: int, seed: int) -> str:
+    """So many sounds in groups of five, or in words, for an exercise. Raises Refused, or ValueError."""
+    return _compose(room, ev.Compose(purpose, symbols, count, 5, "", seed), seed)
 
 
 @answers(ev.Compose)

@@ -94,9 +94,7 @@ def event(
 
     def declare(kind: _E) -> _E:
         marks = {field: found for field, (_, found) in _hints(kind).items()}
-        settled = {
-            field: mark for field, found in marks.items() for mark in found if isinstance(mark, Settled)
-        }
+        settled = settled_fields(kind)
         personal = {f: mark for f, found in marks.items() for mark in found if mark in (PERSONAL, SECRET)}
         incoming = None if by is By.SERVER else _incoming(kind, by, settled, address)
         of = whose if whose in marks else ""
@@ -107,6 +105,16 @@ def event(
         return kind
 
     return declare
+
+
+def settled_fields(kind: type[msgspec.Struct]) -> dict[str, Settled]:
+    """The fields that others put in than whoever chooses, and who."""
+    return {
+        field: mark
+        for field, (_, found) in _hints(kind).items()
+        for mark in found
+        if isinstance(mark, Settled)
+    }
 
 
 def event_declared(event: Event) -> EventDeclared:

@@ -13,7 +13,7 @@ from copyroom.core.steps import Step
 from copyroom.room import events as ev
 from copyroom.room import exercises, planning, running
 from copyroom.room.classroom import Classroom
-from copyroom.room.contract import Part, handles, settles
+from copyroom.room.contract import Part, handles, settled_fields, settles
 from copyroom.room.effects import Effect, Refused
 from copyroom.room.events import PlanStep
 from copyroom.room.exercises import EXERCISES, Exercise
@@ -46,7 +46,8 @@ def settle_start(figures: Figures, event: ev.StartExercise, now_ms: float) -> ev
     rng = np.random.default_rng(event.seed)
     setup = kind.settle(figures, setup_of(kind, event.setup), rng, now_ms)
     start_room_ms = now_ms + max(room.lead_ms(), room.sound.lead_in_s * 1000.0)
-    return replace(event, setup=msgspec.to_builtins(setup), start_room_ms=start_room_ms, after=ev.ANY)
+    kept = msgspec.json.decode(msgspec.json.encode(setup))  # as the journal gives it back
+    return replace(event, setup=kept, start_room_ms=start_room_ms, after=ev.ANY)
 
 
 @handles(ev.StartExercise)
@@ -55,10 +56,25 @@ def start_exercise(room: Classroom, event: ev.StartExercise, now_ms: float) -> l
     kind = kind_of(event.kind)
     effects = running.make_way(room, now_ms)
     run = kind.compose(room, setup_of(kind, event.setup), len(room.runs) + 1, event.start_room_ms)
+    run.setup = event.setup
     effects += exercises.begin_run(room, run, now_ms)
     if event.step:
         planning.note_sent(room, event.step, run.id, now_ms)
     return effects
+
+
+@settles(ev.Repeat)
+def settle_repeat(figures: Figures, event: ev.Repeat, now_ms: float) -> ev.SendText | ev.StartExercise:
+    """The last run once more: its text, or its exercise with everything drawn anew."""
+    running.settle_order(figures, event, now_ms)
+    last = figures.room.run
+    if last is None:
+        raise Refused("Nothing has been sent yet.")
+    if last.kind not in EXERCISES or not last.setup:
+        return running.text_again(figures, last, now_ms)
+    drawn = settled_fields(EXERCISES[last.kind].setup)
+    setup = {name: value for name, value in last.setup.items() if name not in drawn}
+    return settle_start(figures, ev.StartExercise(last.kind, setup, seed=len(figures.room.runs)), now_ms)
 
 
 @settles(ev.SendStep)

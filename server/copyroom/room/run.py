@@ -7,7 +7,7 @@ time axis never runs backwards, and a learner's stroke keeps its meaning whateve
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -33,6 +33,7 @@ class Run:
 
     id : 1, 2, ... within the room.
     kind : of exercise; `state` is what that kind keeps of the run beside the copies.
+    setup : what it was begun with, so that it can be begun again.
     within : the exercise at hand that this run is a part of, by its number; 0: it stands for itself.
     seats : who has a part in it; None: everybody in the room.
     purpose : what it was sent for.
@@ -44,6 +45,7 @@ class Run:
     aside_from : the first symbol that was set aside for all; what follows it was, too.
     introduced : the signs that joined the known ones with it.
     copies : what each seat wrote for it.
+    lasts_ms : how long it goes on where it has no text of its own; 0: until it is ended.
     begins_ms : when each symbol begins, where an exercise times them; else the speed does.
     unread : it is sent by hand and sounds in parts as it comes; when it is over its text is read from them.
     paused_ms : for how long it stood still in all, where it has no text whose symbols are shifted.
@@ -72,8 +74,10 @@ class Run:
     copies: dict[int, Copy] = field(default_factory=dict)
     kind: str = "copying"
     state: Any = None
+    setup: Mapping[str, Any] = field(default_factory=dict)
     within: int = 0
     seats: frozenset[int] | None = None
+    lasts_ms: float = 0.0
     begins_ms: Sequence[float] = ()
     placed: bool = False
     unread: bool = False
@@ -155,8 +159,13 @@ class Run:
     def last_end_ms(self) -> float:
         """When the run's last symbol ends, after the push's start."""
         if self.sent_count == 0:
-            return 0.0
+            return self.lasts_ms
         return float(self.end_ms[self.sent_count - 1])
+
+    @property
+    def open_ended(self) -> bool:
+        """Whether it goes on until somebody ends it."""
+        return not self.text and not self.lasts_ms
 
     @property
     def first_room_ms(self) -> float:
@@ -195,13 +204,15 @@ class Run:
             return "paused"
         if now_ms < self.first_room_ms:
             return "counting in"
-        return "sounding" if not self.text or now_ms < self.start_room_ms + self.last_end_ms else "tidying"
+        return "sounding" if self.open_ended or now_ms < self.start_room_ms + self.last_end_ms else "tidying"
 
     def go_on(self, at_room_ms: float) -> None:
         """Shift what is left so that the symbol cut off by the pause or stop starts at this room time."""
         first = self.complete_at(self.halted_room_ms)
         if not self.text and self.halted_room_ms is not None:
-            self.paused_ms += at_room_ms - self.halted_room_ms
+            stood_ms = at_room_ms - max(self.halted_room_ms, self.start_room_ms)
+            self.paused_ms += stood_ms
+            self.lasts_ms += stood_ms if self.lasts_ms else 0.0
         self.halted_room_ms = self.stopped_room_ms = None
         if first == len(self.sent):
             return
@@ -213,7 +224,7 @@ class Run:
 
     def takes_stroke_at(self, at_ms: float) -> bool:
         """Whether a typed stroke of this time lies inside the push."""
-        if not self.text and not self.stopped:
+        if self.open_ended and not self.stopped:
             return at_ms >= -GRACE_MS
         if self.halted_room_ms is not None and not self.stopped:
             return at_ms >= -GRACE_MS
@@ -221,7 +232,7 @@ class Run:
 
     def takes_edit_at(self, at_ms: float) -> bool:
         """Going back is for the tidy-up time: while the sound runs learners only go on."""
-        if not self.stopped and (self.halted_room_ms is not None or not self.text):
+        if not self.stopped and (self.halted_room_ms is not None or self.open_ended):
             return False
         return self.last_end_ms <= at_ms and self.takes_stroke_at(at_ms)
 

@@ -46,13 +46,8 @@ def settle_go_on(figures: Figures, event: ev.GoOn, now_ms: float) -> ev.Order:
     return ev.GoOn(start_room_ms=now_ms + wait_ms)
 
 
-@settles(ev.Repeat)
-def settle_repeat(figures: Figures, event: ev.Repeat, now_ms: float) -> ev.SendText:
-    """The last run's text as a run of its own."""
-    settle_order(figures, event, now_ms)
-    last = figures.room.run
-    if last is None:
-        raise Refused("Nothing has been sent yet.")
+def text_again(figures: Figures, last: Run, now_ms: float) -> ev.SendText:
+    """A run's text as a run of its own."""
     again = ev.SendText(last.purpose, last.symbols, 1, 5, last.text, last.name_shown, last.counted, 0)
     return settle_text(figures, again, now_ms)
 

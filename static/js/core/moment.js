@@ -13,7 +13,7 @@
 /** A run's sound, as it is pushed. @typedef {Pick<RunDetail, 'start_room_ms' | 'edges' | 'shifts'>} Sounds */
 
 /** What of a run its times follow from. `phase` is the one told last, `sent` how many sounds the run has.
- * @typedef {Sounds & Pick<RunDetail, 'tidy_ms' | 'counted' | 'phase' | 'halted_room_ms' | 'sent'>} Run */
+ * @typedef {Sounds & Pick<RunDetail, 'lasts_ms' | 'tidy_ms' | 'counted' | 'phase' | 'halted_room_ms' | 'sent'>} Run */
 
 /**
  * When a run's sound begins and ends, in room time, and the phase that was told last.
@@ -51,7 +51,7 @@ export function phaseAt(run, roomMs) {
 
 /** Without a text of its own a run goes on until it is ended. @param {Run} run @param {Milliseconds} roomMs @returns {Phase} */
 function phaseOfOpen(run, roomMs) {
-  const endRoomMs = run.halted_room_ms ?? Infinity;
+  const endRoomMs = run.halted_room_ms ?? (run.lasts_ms > 0 ? run.start_room_ms + run.lasts_ms : Infinity);
   return phaseFrom({
     told: /** @type {Phase} */ (run.phase), startRoomMs: run.start_room_ms, endRoomMs, tidyEndRoomMs: endRoomMs + run.tidy_ms,
     undoEndRoomMs: endRoomMs + UNDO_MS,
@@ -81,7 +81,7 @@ export const startRoomMs = (run, index) => run.start_room_ms + shiftMs(run, inde
 export const endRoomMs = (run, index) => run.start_room_ms + shiftMs(run, index) + run.edges[index][run.edges[index].length - 1];
 
 /** @param {Run} run @returns {Milliseconds} when the last sound of the run ends */
-export const lastEndRoomMs = (run) => (run.sent === 0 ? run.start_room_ms : endRoomMs(run, run.sent - 1));
+export const lastEndRoomMs = (run) => (run.sent === 0 ? run.start_room_ms + (run.lasts_ms ?? 0) : endRoomMs(run, run.sent - 1));
 
 /** Tidy-up time begins with the last sound or the stop; there is none where nothing counts. @param {Run} run @returns {Milliseconds} */
 export const tidyEndRoomMs = (run) =>

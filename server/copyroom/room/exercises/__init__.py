@@ -70,7 +70,7 @@ class Exercise:
     hint: ClassVar[str] = ""
     """What it is good for, in a sentence."""
     setup: ClassVar[type[Part]] = NoSetup
-    """What the instructor chooses, with its limits; what `settle` draws stands in it with defaults."""
+    """What the instructor chooses, with its limits; what `settle` draws is marked Settled.CHANCE."""
 
     # ---- from choosing to the end
 
@@ -253,6 +253,7 @@ def strike_out(room: Classroom, seats: Collection[int]) -> None:
     for run in room.runs:
         for seat in seats:
             run.copies.pop(seat, None)
+        run.seats = None if run.seats is None else run.seats - frozenset(seats)
         of(run).strike_out(run, seats)
 
 

@@ -22,6 +22,7 @@ class PushOut(Message, frozen=True, kw_only=True):
     """Tones on their way. `edges`: per symbol [on, off, on, off, ...] in ms after the start.
 
     `kind`: of exercise; `within`: the run that it is a part of, 0 for none.
+    `lasts_ms`: how long it goes on where it has no edges, 0 until it is ended.
     `symbols`: the keys of the learner's grid.
     `shown`: the symbols' names, when they may be seen.
     """
@@ -34,6 +35,7 @@ class PushOut(Message, frozen=True, kw_only=True):
     pitch_hz: float
     edges: list[list[float]]
     shifts: list[Shift]
+    lasts_ms: float
     symbols: str
     tidy_ms: float
     counted: bool
@@ -108,6 +110,7 @@ def push_fields(run: Run) -> dict[str, Any]:
         "pitch_hz": run.pitch_hz,
         "edges": run.edges_ms,
         "shifts": shifts_of(run),
+        "lasts_ms": run.lasts_ms,
         "symbols": run.symbols,
         "tidy_ms": run.tidy_ms,
         "counted": run.counted,

@@ -1,0 +1,297 @@
+"""Circles: the room in two or three, each with its own sounds at its own speed, begun and ended together.
+
+A circle is named after a place in the room and is no level. Each circle's text is a run within this one,
+so its sheets, its table and its record are those of any copying.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, field
+from typing import Annotated, Literal
+
+import numpy as np
+from msgspec import Meta
+from msgspec.structs import replace
+
+from copyroom.core.alphabet import by_table_order
+from copyroom.core.bursts import Bursts, Speed, bursts
+from copyroom.room.classroom import Classroom, Seat
+from copyroom.room.composing import LONGEST_TEXT, fresh_text
+from copyroom.room.contract import Audience, By, Event, Part, Settled, event, handles
+from copyroom.room.effects import Effect, Refused
+from copyroom.room.exercises import Exercise, begin_run, exercise, together
+from copyroom.room.figures import Figures
+from copyroom.room.limits import SeatNumber, Symbols, Title, Wpm
+from copyroom.room.messages.evidence import Cell, cells_of
+from copyroom.room.run import Run
+from copyroom.room.scoring import run_table
+
+MOST = 3
+SHORTEST_S, LONGEST_S = 20.0, 600.0
+SOUNDS_A_WORD, TRIES = 5.0, 8
+
+Sign = Literal["window", "door", "stage"]
+"""The mark that a circle carries beside its name."""
+CircleNumber = Annotated[int, Meta(ge=1, le=MOST)]
+
+
+class CircleChosen(Part, frozen=True, kw_only=True):
+    """Where a circle sits, what it copies, how fast. `text`, `overall_as_sent_wpm`: settled by the room."""
+
+    name: Title
+    sign: Sign
+    purpose: Literal["apart", "mix", "words", "calls"] = "mix"
+    symbols: Symbols
+    wpm: Wpm
+    overall_wpm: Wpm
+    text: str = ""
+    overall_as_sent_wpm: float = 0.0
+
+
+class CirclesChosen(Part, frozen=True, kw_only=True):
+    """The circles and how long they copy; `dealt`: per circle the seats in it."""
+
+    circles: Annotated[tuple[CircleChosen, ...], Meta(min_length=2, max_length=MOST)]
+    lasts_s: Annotated[float, Meta(ge=SHORTEST_S, le=LONGEST_S)] = 120.0
+    dealt: Annotated[tuple[tuple[int, ...], ...], Settled.CHANCE] = ()
+
+
+@event(By.INSTRUCTOR, kept=True)
+class MoveToCircle(Event, frozen=True):
+    """This learner is in that circle from the next start on."""
+
+    seat: SeatNumber
+    circle: CircleNumber
+
+
+@dataclass(slots=True)
+class Circles:
+    """What is kept beside the circles' own runs, which are numbered in their order."""
+
+    chosen: CirclesChosen
+    runs: list[int] = field(default_factory=list)
+
+
+class CircleForConsole(Part, frozen=True, kw_only=True):
+    """A circle with its run, and whom the next start would bring to it."""
+
+    name: str
+    sign: Sign
+    push: int
+    seats: list[int]
+    next: list[int]
+
+
+class CirclesForConsole(Part, frozen=True, kw_only=True):
+    """All circles, in their order."""
+
+    circles: list[CircleForConsole]
+
+
+class CirclesForLearner(Part, frozen=True, kw_only=True):
+    """Where this learner sits, and from the next start on. `circle` 0: in none."""
+
+    circle: int
+    name: str
+    sign: str
+    next_name: str
+    begins_room_ms: float
+
+
+class CircleForWall(Part, frozen=True, kw_only=True):
+    """A circle without names of learners; `cells` and `text` only once they were shown."""
+
+    name: str
+    sign: Sign
+    learners: int
+    symbols: str
+    cells: list[Cell]
+    text: str
+
+
+class CirclesForWall(Part, frozen=True, kw_only=True):
+    """All circles; they end together."""
+
+    circles: list[CircleForWall]
+    begins_room_ms: float
+    ends_room_ms: float
+    phase: str
+
+
+@handles(MoveToCircle)
+def move_to_circle(room: Classroom, event: MoveToCircle, now_ms: float) -> list[Effect]:
+    """Note it; what sounds now goes on as it is."""
+    room.seat(event.seat).circle = event.circle
+    return []
+
+
+@exercise
+class CirclesExercise(Exercise):
+    """Two or three texts at once, each for its own seats."""
+
+    kind = "circles"
+    title = "Circles"
+    hint = "Two or three circles copy at once, each its own sounds at its own speed. They end together."
+    setup = CirclesChosen
+
+    def settle(
+        self, figures: Figures, setup: CirclesChosen, rng: np.random.Generator, now_ms: float
+    ) -> CirclesChosen:
+        """Who is in which circle, and texts that all last equally long."""
+        room = figures.room
+        if room.hearing == "loudspeaker":
+            raise Refused("With one loudspeaker every circle would hear the others. Let each device sound.")
+        circles = tuple(_to_last(room, circle, setup.lasts_s, rng) for circle in setup.circles)
+        present = [seat for seat in room.seats.values() if seat.here and seat.inside]
+        return replace(setup, circles=circles, dealt=dealt(present, len(circles)))
+
+    def compose(self, room: Classroom, setup: CirclesChosen, number: int, start_room_ms: float) -> Run:
+        """The run that holds the circles' own."""
+        lasts_ms = setup.lasts_s * 1000.0
+        return together(room, self, number, start_room_ms, Circles(setup), lasts_ms=lasts_ms)
+
+    def begin(self, room: Classroom, run: Run, now_ms: float) -> list[Effect]:
+        """Each circle's text, all with the same start."""
+        state: Circles = run.state
+        effects: list[Effect] = []
+        for circle, seats in zip(state.chosen.circles, state.chosen.dealt, strict=True):
+            for number in seats:
+                if number in room.seats:
+                    room.seats[number].circle = len(state.runs) + 1
+            part = Run(
+                id=len(room.runs) + 1,
+                purpose=circle.purpose,
+                symbols=by_table_order(circle.symbols + circle.text),
+                text=circle.text,
+                speed=Speed(circle.wpm, circle.overall_as_sent_wpm),
+                pitch_hz=run.pitch_hz,
+                start_room_ms=run.start_room_ms,
+                tidy_ms=run.tidy_ms,
+                name_shown=False,
+                counted=True,
+                heading=circle.name,
+                within=run.id,
+                seats=frozenset(seats),
+            )
+            state.runs.append(part.id)
+            effects += begin_run(room, part, now_ms)
+        return effects
+
+    def enter(self, room: Classroom, run: Run, seat: Seat, now_ms: float) -> None:
+        """Who comes late joins their circle, or the smallest one."""
+        parts = [room.run_of(number) for number in run.state.runs]
+        if any(part.has(seat.id) for part in parts):
+            return
+        seat.circle = seat.circle or 1 + min(range(len(parts)), key=lambda i: len(parts[i].seats or ()))
+        part = parts[min(seat.circle, len(parts)) - 1]
+        part.seats = (part.seats or frozenset()) | {seat.id}
+
+    def told(
+        self, figures: Figures, run: Run, audience: Audience, seat: Seat | None, now_ms: float
+    ) -> Part | None:
+        """Who sits where; the wall is told no name, and no text before it was shown."""
+        room, state = figures.room, run.state
+        if seat is not None:
+            return _for_learner(room, run, seat)
+        parts = [room.run_of(number) for number in state.runs]
+        if audience is Audience.WALL:
+            return CirclesForWall(
+                circles=[_for_wall(figures, *both) for both in zip(state.chosen.circles, parts, strict=True)],
+                begins_room_ms=run.start_room_ms,
+                ends_room_ms=run.start_room_ms + run.last_end_ms,
+                phase=run.phase(now_ms),
+            )
+        upcoming = dealt([s for s in room.seats.values() if s.here and s.inside], len(parts))
+        return CirclesForConsole(
+            circles=[
+                CircleForConsole(
+                    name=circle.name,
+                    sign=circle.sign,
+                    push=part.id,
+                    seats=sorted(part.seats or ()),
+                    next=list(then),
+                )
+                for circle, part, then in zip(state.chosen.circles, parts, upcoming, strict=True)
+            ]
+        )
+
+    def strike_out(self, run: Run, seats: Collection[int]) -> None:
+        """Their numbers leave the deal."""
+        chosen: CirclesChosen = run.state.chosen
+        left = tuple(tuple(seat for seat in circle if seat not in seats) for circle in chosen.dealt)
+        run.state.chosen = replace(chosen, dealt=left)
+
+    def lasts_s(self, setup: CirclesChosen) -> float:
+        """As long as it sounds, and the talk around it."""
+        return setup.lasts_s + 60.0
+
+
+def dealt(seats: Sequence[Seat], count: int) -> tuple[tuple[int, ...], ...]:
+    """Per circle the seats in it: where they were put, the others where fewest are."""
+    circles: list[list[int]] = [[] for _ in range(count)]
+    for seat in seats:
+        if 1 <= seat.circle <= count:
+            circles[seat.circle - 1].append(seat.id)
+    for seat in seats:
+        if not 1 <= seat.circle <= count:
+            min(circles, key=len).append(seat.id)
+    return tuple(tuple(sorted(circle)) for circle in circles)
+
+
+def _to_last(room: Classroom, circle: CircleChosen, lasts_s: float, rng: np.random.Generator) -> CircleChosen:
+    """The circle with a text that lasts so long to the millisecond: its spaces are stretched a little."""
+    seed = int(rng.integers(2**53))
+    try:
+        speed = Speed(circle.wpm, min(circle.wpm, circle.overall_wpm))
+        sounds = round(lasts_s * speed.overall_wpm * SOUNDS_A_WORD / 60.0)
+        for _ in range(TRIES):  # each nearer than the one before; the first that is not too long stands
+            sounds = min(max(sounds, 1), LONGEST_TEXT)
+            text = fresh_text(room, circle.purpose, circle.symbols, sounds, seed)
+            takes_s = bursts(text, speed).duration_s
+            if takes_s <= lasts_s:
+                break
+            sounds = min(sounds - 1, int(sounds * lasts_s / takes_s))
+        else:
+            raise Refused(f"{circle.name}: not one text fits into that time. Make it longer.")
+        return replace(circle, text=text, overall_as_sent_wpm=_stretched(bursts(text, speed), speed, lasts_s))
+    except ValueError as fault:
+        raise Refused(f"{circle.name}: {fault}") from None
+
+
+def _stretched(sent: Bursts, speed: Speed, lasts_s: float) -> float:
+    """The overall speed at which it lasts so long. Only spaces stretch: 19 of the 50 units of PARIS."""
+    spaces_s = _spaces_s(sent, speed)
+    if spaces_s <= 0.0:
+        return speed.overall_wpm  # a single sound
+    unit_s = speed.space_unit_s * (1.0 + (lasts_s - sent.duration_s) / spaces_s)
+    return 60.0 / (31.0 * speed.dot_s + 19.0 * unit_s)
+
+
+def _spaces_s(sent: Bursts, speed: Speed) -> float:
+    return float((sent.start_s[1:] - sent.end_s[:-1]).sum())
+
+
+def _for_learner(room: Classroom, run: Run, seat: Seat) -> CirclesForLearner:
+    chosen: CirclesChosen = run.state.chosen
+    own = next((i for i, number in enumerate(run.state.runs) if room.run_of(number).has(seat.id)), None)
+    later = chosen.circles[seat.circle - 1].name if 1 <= seat.circle <= len(chosen.circles) else ""
+    mine = None if own is None else chosen.circles[own]
+    return CirclesForLearner(
+        circle=0 if own is None else own + 1,
+        name=mine.name if mine else "",
+        sign=mine.sign if mine else "",
+        next_name="" if mine and later == mine.name else later,
+        begins_room_ms=run.start_room_ms,
+    )
+
+
+def _for_wall(figures: Figures, circle: CircleChosen, part: Run) -> CircleForWall:
+    return CircleForWall(
+        name=circle.name,
+        sign=circle.sign,
+        learners=len(part.seats or ()),
+        symbols=part.symbols if part.revealed else "",
+        cells=cells_of(run_table(figures, part)) if part.revealed else [],
+        text=part.sent_text if part.revealed else "",
+    )

@@ -1,0 +1,160 @@
+"""Circles: several runs at once, each for its own seats, begun and ended together."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from scripted_room import ScriptedRoom, Send, refusal, sends
+
+WINDOW = {"name": "By the window", "sign": "window", "symbols": "KMAT", "wpm": 18.0, "overall_wpm": 8.0}
+DOOR = {"name": "By the door", "sign": "door", "symbols": "KMATNRS", "wpm": 22.0, "overall_wpm": 14.0}
+
+
+@pytest.fixture
+def room(play: ScriptedRoom) -> ScriptedRoom:
+    """Three learners who know some sounds."""
+    play.seat_three()
+    play.console("set_symbols", symbols="KMATNRS")
+    return play
+
+
+def begun(play: ScriptedRoom, **more: Any) -> list[object]:
+    effects = play.console(
+        "start_exercise", kind="circles", setup={"circles": [WINDOW, DOOR], "lasts_s": 60.0} | more
+    )
+    assert not refusal(effects)
+    return effects
+
+
+def pushes(effects: list[object]) -> dict[object, dict[str, Any]]:
+    return {s.to: s.payload for s in effects if isinstance(s, Send) and s.name == "push"}
+
+
+def test_each_circle_hears_its_own_and_nothing_of_the_other(room: ScriptedRoom) -> None:
+    told = pushes(begun(room))
+    assert set(told) == {1, 2, 3}, "each seat by itself; nothing to all"
+    window, door = room.state.runs[1:]
+    assert (window.seats, door.seats) == ({1, 3}, {2})
+    assert told[1]["push"] == told[3]["push"] == window.id
+    assert told[2]["push"] == door.id
+    assert window.copies.keys() == {1, 3}
+    assert room.state.runs[0].copies == {}
+
+
+@pytest.mark.parametrize("lasts_s", [20.0, 60.0, 180.0, 600.0])
+def test_all_start_at_the_same_moment_and_last_equally_long(room: ScriptedRoom, lasts_s: float) -> None:
+    begun(room, lasts_s=lasts_s)
+    top, *parts = room.state.runs
+    assert {run.start_room_ms for run in parts} == {top.start_room_ms}
+    for run in parts:
+        assert run.last_end_ms == pytest.approx(lasts_s * 1000.0, abs=0.01)
+        chosen = next(c for c in top.state.chosen.circles if c.name == run.heading)
+        assert run.speed.overall_wpm == pytest.approx(chosen.overall_wpm, rel=0.35)
+
+
+def test_each_circle_has_a_table_of_its_own_and_the_evening_both(room: ScriptedRoom) -> None:
+    begun(room)
+    top, window, door = room.state.runs
+    room.now_ms = top.start_room_ms + top.last_end_ms + 1000.0
+    for seat, run in ((1, window), (2, door)):
+        room.of = run
+        room.copies_all(seat, run.sent)
+    room.console("reveal")
+    room.settle()
+    tables = {s.payload["push"]: s.payload for s in room.sent if s.name == "table"}
+    for run in (window, door):
+        assert sum(n for sent, wrote, n in tables[run.id]["cells"] if sent == wrote) == len(run.sent)
+    evening = room.view("tables_before")
+    assert evening["evening"] == [], "what is at hand is told by itself"
+    reveals = {s.to: s.payload["push"] for s in room.sent if s.name == "reveal"}
+    assert reveals == {1: window.id, 3: window.id, 2: door.id}
+
+
+def test_nobody_is_told_of_another_circles_text(room: ScriptedRoom) -> None:
+    begun(room)
+    window, door = room.state.runs[1:]
+    others = {1: door, 3: door, 2: window}
+    for told in room.sent:
+        if isinstance(told.to, int) and told.to in others:
+            assert others[told.to].id != told.payload.get("push"), told
+    wall = [s.payload["shown"] for s in room.sent if s.name == "exercise" and s.to == "wall"]
+    assert all(c["text"] == "" and c["cells"] == [] for shown in wall for c in shown["circles"])
+
+
+def test_a_learner_changes_circle_from_the_next_start_on(room: ScriptedRoom) -> None:
+    begun(room)
+    effects = room.console("move_to_circle", seat=1, circle=2)
+    (told,) = [s for s in sends(effects, "exercise") if s.to == 1]
+    assert told.payload["shown"]["name"] == "By the window"
+    assert told.payload["shown"]["next_name"] == "By the door"
+    assert room.state.runs[1].seats == {1, 3}, "what sounds goes on"
+    room.now_ms += 200_000.0
+    room.console("reveal")
+    room.console("repeat")
+    assert room.state.runs[-1].seats == {1, 2}
+    assert room.state.runs[-2].seats == {3}
+    assert room.state.runs[-1].text != room.state.runs[2].text, "drawn anew"
+
+
+def test_pause_and_stop_hold_for_all_circles(room: ScriptedRoom) -> None:
+    begun(room)
+    top, window, door = room.state.runs
+    room.now_ms = top.start_room_ms + 20_000.0
+    assert {s.to for s in sends(room.console("pause"), "halt")} >= {1, 2, 3}
+    room.now_ms += 10_000.0
+    room.console("go_on")
+    assert top.phase(room.now_ms + 5_000.0) == window.phase(room.now_ms + 5_000.0) == "sounding"
+    assert top.start_room_ms + top.last_end_ms >= window.start_room_ms + window.last_end_ms - 2000.0
+    room.console("stop")
+    assert window.stopped
+    assert door.stopped
+    room.now_ms += 6_000.0
+    room.console("close")
+    assert all(run.closed for run in room.state.runs)
+
+
+def test_who_comes_late_joins_the_smallest_circle_in_the_middle(room: ScriptedRoom) -> None:
+    begun(room)
+    (welcome,) = sends(room.join("Late"), "welcome")
+    assert welcome.payload["push"]["push"] == room.state.runs[2].id
+    assert welcome.payload["exercise"]["shown"]["name"] == "By the door"
+
+
+def test_a_restart_in_the_middle_knows_all(room: ScriptedRoom) -> None:
+    begun(room)
+    top, window, _ = room.state.runs
+    room.of = window
+    room.to_symbol(3)
+    room.types(1, window.sent[:2])
+    again = room.replayed()
+    assert again.state.runs[1].copies[1].written == window.sent[:2]
+    assert [run.seats for run in again.state.runs] == [run.seats for run in room.state.runs]
+    assert again.state.runs[0].state == top.state
+
+
+def test_with_one_loudspeaker_there_are_no_circles(room: ScriptedRoom) -> None:
+    room.console("set_hearing", way="loudspeaker", source=0)
+    effects = room.console("start_exercise", kind="circles", setup={"circles": [WINDOW, DOOR]})
+    assert "one loudspeaker" in refusal(effects)
+    assert room.state.runs == []
+
+
+def test_what_cannot_be_set_up_is_said_in_a_sentence(room: ScriptedRoom) -> None:
+    effects = room.console("start_exercise", kind="circles", setup={"circles": [WINDOW]})
+    assert "Circles cannot be set up like that" in refusal(effects)
+    slow = WINDOW | {"wpm": 2.0}
+    assert "By the window" in refusal(
+        room.console("start_exercise", kind="circles", setup={"circles": [slow, DOOR]})
+    )
+
+
+def test_it_stands_in_the_plan_and_is_sent_from_there(room: ScriptedRoom) -> None:
+    setup = {"circles": [WINDOW, DOOR], "lasts_s": 60.0}
+    assert not refusal(room.console("add_exercise", kind="circles", setup=setup))
+    (step,) = room.view("plan")["steps"]
+    assert (step["kind"], step["purpose"], step["seconds"]) == ("circles", "together", 120.0)
+    assert not refusal(room.console("send_step", step=step["step"]))
+    assert room.state.runs[0].kind == "circles"
+    assert room.view("plan")["steps"][0]["push"] == 1
