@@ -57,6 +57,9 @@ def fields_of(record: Any) -> Iterator[tuple[str, Any, bool]]:
         return
     sent_as = dict(zip(record.__struct_fields__, record.__struct_encode_fields__, strict=True))
     for name, encoded in sent_as.items():
+        marks = getattr(hints[name], "__metadata__", ())
+        if any(type(mark).__name__ == "Settled" for mark in marks):
+            continue  # the room puts it in
         # What a browser may leave out it leaves out, rather than sending null; it is told everything.
         optional = record.__struct_config__.forbid_unknown_fields and _has_default(record, name)
         yield encoded, _without_none(hints[name]) if optional else hints[name], optional

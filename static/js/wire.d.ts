@@ -334,7 +334,6 @@ export interface WriteKeysIn {
   push: number;
   first: number;
   keys: Key[];
-  seat?: number;
 }
 
 /**
@@ -350,7 +349,6 @@ export interface ReportSoundedIn {
  */
 export interface HandInIn {
   push: number;
-  seat?: number;
 }
 
 /**
@@ -362,7 +360,6 @@ export interface HandInCountIn {
   push: number;
   right: number;
   of: number;
-  seat?: number;
 }
 
 /**
@@ -445,6 +442,14 @@ export interface SetSymbolsIn {
  */
 export interface HoldAtDoorIn {
   on: boolean;
+}
+
+/**
+ * This learner is in that circle from the next start on.
+ */
+export interface MoveToCircleIn {
+  seat: number;
+  circle: number;
 }
 
 /**
@@ -1019,6 +1024,77 @@ export interface WallOut {
   text: string;
 }
 
+/**
+ * Where a circle sits, what it copies, how fast. `text`, `overall_as_sent_wpm`: settled by the room.
+ */
+export interface CircleChosen {
+  name: string;
+  sign: "window" | "door" | "stage";
+  purpose: "apart" | "mix" | "words" | "calls";
+  symbols: string;
+  wpm: number;
+  overall_wpm: number;
+}
+
+/**
+ * The circles and how long they copy; `dealt`: per circle the seats in it.
+ */
+export interface CirclesChosen {
+  circles: CircleChosen[];
+  lasts_s: number;
+}
+
+/**
+ * A circle with its run, and whom the next start would bring to it.
+ */
+export interface CircleForConsole {
+  name: string;
+  sign: "window" | "door" | "stage";
+  push: number;
+  seats: number[];
+  next: number[];
+}
+
+/**
+ * All circles, in their order.
+ */
+export interface CirclesForConsole {
+  circles: CircleForConsole[];
+}
+
+/**
+ * Where this learner sits, and from the next start on. `circle` 0: in none.
+ */
+export interface CirclesForLearner {
+  circle: number;
+  name: string;
+  sign: string;
+  next_name: string;
+  begins_room_ms: number;
+}
+
+/**
+ * A circle without names of learners; `cells` and `text` only once they were shown.
+ */
+export interface CircleForWall {
+  name: string;
+  sign: "window" | "door" | "stage";
+  learners: number;
+  symbols: string;
+  cells: ((string | number)[])[];
+  text: string;
+}
+
+/**
+ * All circles; they end together.
+ */
+export interface CirclesForWall {
+  circles: CircleForWall[];
+  begins_room_ms: number;
+  ends_room_ms: number;
+  phase: string;
+}
+
 export interface ToServer {
   compose: ComposeIn;
   send_text: SendTextIn;
@@ -1069,6 +1145,7 @@ export interface ToServer {
   set_hearing: SetHearingIn;
   set_symbols: SetSymbolsIn;
   hold_at_door: HoldAtDoorIn;
+  move_to_circle: MoveToCircleIn;
   clock: Clock;
 }
 

@@ -60,4 +60,5 @@ export const PURPOSES = Object.freeze({
 
 /** The group exercises, by their kind. */
 export const EXERCISES = Object.freeze({
+  "circles": {"title": "Circles", "hint": "Two or three circles copy at once, each its own sounds at its own speed. They end together."},
 });

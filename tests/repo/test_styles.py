@@ -8,7 +8,7 @@ from repo.tree import STATIC, own_files
 
 SHEETS = {
     path: re.sub(r"/\*.*?\*/", "", path.read_text("utf-8"), flags=re.DOTALL)
-    for path in sorted((STATIC / "css").glob("*.css"))
+    for path in sorted([*(STATIC / "css").glob("*.css"), *(STATIC / "js" / "exercises").glob("*.css")])
 }
 CSS = "".join(SHEETS.values())
 STYLED = set(re.findall(r"\.([a-z][\w-]*)", re.sub(r'"[^"]*"|\d\.\d\w*', "", CSS, flags=re.I), flags=re.I))

@@ -45,8 +45,8 @@ class CircleChosen(Part, frozen=True, kw_only=True):
     symbols: Symbols
     wpm: Wpm
     overall_wpm: Wpm
-    text: str = ""
-    overall_as_sent_wpm: float = 0.0
+    text: Annotated[str, Settled.CHANCE] = ""
+    overall_as_sent_wpm: Annotated[float, Settled.CHANCE] = 0.0
 
 
 class CirclesChosen(Part, frozen=True, kw_only=True):
