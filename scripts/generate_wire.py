@@ -50,6 +50,8 @@ def is_record(hint: Any) -> bool:
 
 def fields_of(record: Any) -> Iterator[tuple[str, Any, bool]]:
     """Each field: its name, its type, and whether it may be left out."""
+    from copyroom.room.contract import Part, Settled
+
     hints = typing.get_type_hints(record, include_extras=True)
     if typing.is_typeddict(record):
         for name, hint in hints.items():
@@ -58,7 +60,7 @@ def fields_of(record: Any) -> Iterator[tuple[str, Any, bool]]:
     sent_as = dict(zip(record.__struct_fields__, record.__struct_encode_fields__, strict=True))
     for name, encoded in sent_as.items():
         marks = getattr(hints[name], "__metadata__", ())
-        if any(type(mark).__name__ == "Settled" for mark in marks):
+        if issubclass(record, Part) and any(isinstance(mark, Settled) for mark in marks):
             continue  # the room puts it in
         # What a browser may leave out it leaves out, rather than sending null; it is told everything.
         optional = record.__struct_config__.forbid_unknown_fields and _has_default(record, name)

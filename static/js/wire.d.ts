@@ -334,6 +334,7 @@ export interface WriteKeysIn {
   push: number;
   first: number;
   keys: Key[];
+  seat?: number;
 }
 
 /**
@@ -349,6 +350,7 @@ export interface ReportSoundedIn {
  */
 export interface HandInIn {
   push: number;
+  seat?: number;
 }
 
 /**
@@ -360,6 +362,7 @@ export interface HandInCountIn {
   push: number;
   right: number;
   of: number;
+  seat?: number;
 }
 
 /**

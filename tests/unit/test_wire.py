@@ -18,7 +18,7 @@ from copyroom.core.bursts import Speed
 from copyroom.core.purpose import Because
 from copyroom.core.steps import timed_step
 from copyroom.room import events as ev
-from copyroom.room.contract import EVENTS, event_declared
+from copyroom.room.contract import EVENTS, By, event_declared
 from copyroom.room.journal import FORM, Reader, RecordError, from_record, to_record
 from copyroom.room.limits import Symbols
 from copyroom.wire import ClockOut
@@ -32,6 +32,11 @@ SAMPLES = json.loads(FILE.read_text("utf-8"))
 BY_LEARNERS = {"choose_way", "report_device", "write_keys", "report_sounded", "hand_in", "cannot_hear"}
 BY_LEARNERS |= {"hear_now", "hand_in_count"}
 BY_ANYBODY = {"join"}
+OF_EXERCISES = sorted(
+    name for name in wire.TO_SERVER if EVENTS[name].kind.__module__.startswith("copyroom.room.exercises.")
+)
+"""Each kind's own: its tests play it, and below each is held to what was declared of it."""
+OF_THE_ROOM = sorted(set(wire.TO_SERVER) - set(OF_EXERCISES))
 
 
 def refused(name: str, payload: object, sender: wire.Sender) -> str:
@@ -60,7 +65,7 @@ def test_samples_are_fresh() -> None:
 
 
 def test_there_is_a_sample_for_every_event() -> None:
-    assert SAMPLES["to_server"].keys() == wire.TO_SERVER.keys()
+    assert set(SAMPLES["to_server"]) == set(OF_THE_ROOM)
     assert SAMPLES["to_browser"].keys() == wire.TO_BROWSER.keys()
 
 
@@ -69,7 +74,7 @@ def test_a_sample_to_browsers_fits_its_type(name: str) -> None:
     assert misfit(name, SAMPLES["to_browser"][name]) == ""
 
 
-@pytest.mark.parametrize("name", wire.TO_SERVER)
+@pytest.mark.parametrize("name", OF_THE_ROOM)
 def test_a_sample_to_the_server_decodes(name: str) -> None:
     sender = SEAT if name in BY_LEARNERS else INSTRUCTOR
     assert (
@@ -84,7 +89,7 @@ def test_a_sample_to_the_server_decodes(name: str) -> None:
     )
 
 
-@pytest.mark.parametrize("name", wire.TO_SERVER)
+@pytest.mark.parametrize("name", OF_THE_ROOM)
 def test_a_refusal_names_the_event_as_the_page_did(name: str) -> None:
     sender = SEAT if name in BY_LEARNERS else INSTRUCTOR
     assert event_declared(wire.decode(name, SAMPLES["to_server"][name], sender)).name == name
@@ -96,7 +101,7 @@ def test_the_clocks_sample_fits() -> None:
     assert msgspec.structs.asdict(msgspec.convert(answered, ClockOut)) == answered
 
 
-@pytest.mark.parametrize("name", wire.TO_SERVER)
+@pytest.mark.parametrize("name", OF_THE_ROOM)
 def test_every_field_left_out_or_made_up_is_refused(name: str) -> None:
     sample = SAMPLES["to_server"][name]
     sender = SEAT if name in BY_LEARNERS else INSTRUCTOR
@@ -108,7 +113,7 @@ def test_every_field_left_out_or_made_up_is_refused(name: str) -> None:
 # ------------------------------------------------------------------ who may say what
 
 
-@pytest.mark.parametrize("name", wire.TO_SERVER)
+@pytest.mark.parametrize("name", OF_THE_ROOM)
 def test_a_seat_cannot_act_as_instructor_nor_a_stranger_as_a_seat(name: str) -> None:
     sample = {k: v for k, v in SAMPLES["to_server"][name].items() if k != "seat" or name not in BY_LEARNERS}
     from_seat, from_nobody = refused(name, sample, SEAT), refused(name, sample, NOBODY)
@@ -118,6 +123,24 @@ def test_a_seat_cannot_act_as_instructor_nor_a_stranger_as_a_seat(name: str) -> 
         assert (from_seat, bool(from_nobody)) == ("", True)
     else:
         assert from_seat == from_nobody == "Only the instructor's console may do that."
+
+
+@pytest.mark.parametrize("name", OF_EXERCISES)
+@given(data=st.data())
+def test_an_event_of_an_exercise_is_taken_from_whom_it_is_declared_for(
+    name: str, data: st.DataObject
+) -> None:
+    sample = msgspec.to_builtins(data.draw(any_of(wire.TO_SERVER[name])))
+    sample = {field: value for field, value in sample.items() if field != "seat" or name not in OF_SEATS}
+    by_instructor = EVENTS[name].by is By.INSTRUCTOR
+    assert bool(refused(name, sample, SEAT)) == by_instructor
+    assert bool(refused(name, sample, NOBODY))
+    if by_instructor:
+        assert refused(name, sample, INSTRUCTOR) == ""
+    assert "madeup" in refused(name, sample | {"madeup": 1}, INSTRUCTOR if by_instructor else SEAT)
+
+
+OF_SEATS = {name for name in OF_EXERCISES if EVENTS[name].by is not By.INSTRUCTOR}
 
 
 @pytest.mark.parametrize(
@@ -284,7 +307,7 @@ def test_any_junk_gets_one_clear_sentence(name: str, payload: object, sender: wi
     assert len(sentence) < 200
 
 
-@given(data=st.data(), name=st.sampled_from(sorted(wire.TO_SERVER)))
+@given(data=st.data(), name=st.sampled_from(OF_THE_ROOM))
 def test_one_field_of_junk_gets_one_clear_sentence(data: st.DataObject, name: str) -> None:
     sample = SAMPLES["to_server"][name]
     field = data.draw(st.sampled_from([*sample, "more"]))
@@ -321,7 +344,8 @@ durable = st.sampled_from(KEPT).flatmap(any_of)
 def test_every_event_is_either_kept_or_says_how_things_stand_now() -> None:
     kept = {kind.__name__ for kind in KEPT}
     assert kept & NOT_KEPT == set()
-    assert kept | NOT_KEPT == {said.kind.__name__ for said in EVENTS.values()}
+    of_exercises = {EVENTS[name].kind.__name__ for name in OF_EXERCISES}
+    assert NOT_KEPT | kept | of_exercises == {said.kind.__name__ for said in EVENTS.values()}
 
 
 @given(durable)

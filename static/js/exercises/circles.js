@@ -1,7 +1,7 @@
 /** Circles: two or three texts at once. What a learner, the console and the wall see of them, and how they are set up. */
 import { html, useEffect, useMemo } from '../../vendor/preact.js';
 import { inTableOrder } from '../core/alphabet.js';
-import { losses, signsIn, tableOf, worstCell } from '../core/matrix.js';
+import { EXTRA, losses, signsIn, tableOf, worstCell } from '../core/matrix.js';
 import { clockFace } from '../core/moment.js';
 import { inOrder } from '../core/orders.js';
 import { useConsole } from '../view/console/desk.js';
@@ -24,7 +24,7 @@ const MARKS = Object.freeze({
 });
 
 /** The circle's mark; its name always stands beside it. @param {{ of: string }} props */
-const Mark = ({ of }) => html`<svg class="icon" viewBox="0 0 24 24" aria-hidden="true"><path d=${MARKS[/** @type {keyof typeof MARKS} */ (of)] ?? ''} /></svg>`;
+const Mark = ({ of }) => html`<svg class="circle-mark" viewBox="0 0 24 24" aria-hidden="true"><path d=${MARKS[/** @type {keyof typeof MARKS} */ (of)] ?? ''} /></svg>`;
 
 /** @param {Given & { shown: CirclesForLearner }} props */
 export function Learner({ shown, sheet, roomMs }) {
@@ -53,7 +53,7 @@ function Circle({ circle, number, names, run, table: told, seats, send }) {
   const table = useMemo(() => tableOf(told?.cells ?? [], inOrder(signsIn(told?.cells ?? []), 'alphabet', '')), [told]);
   const worst = worstCell(table);
   return html`<section class="circle" aria-label=${circle.name}>
-    <h3><${Mark} of=${circle.sign} /> ${circle.name} <span class="soft">${circle.seats.length} ${circle.seats.length === 1 ? 'copies' : 'copy'}</span></h3>
+    <h3><${Mark} of=${circle.sign} /> ${circle.name} <span class="soft">${circle.seats.length} ${circle.seats.length === 1 ? 'learner' : 'learners'}</span></h3>
     ${run !== null && html`<${Ribbon} run=${run} phase=${run.phase} />
       <p class="soft">sounds at ${run.wpm} wpm, overall ${Math.round(run.overall_wpm * 10) / 10} wpm</p>`}
     ${table.rows.length === 0 ? html`<p class="soft">Nothing written yet.</p>`
@@ -102,7 +102,7 @@ export function Wall({ shown, roomMs }) {
 /** @param {{ circle: CirclesForWall['circles'][number] }} props */
 function Shown({ circle }) {
   const table = tableOf(circle.cells, inOrder([...signsIn(circle.cells), ...circle.symbols], 'alphabet', ''));
-  const lost = table.rows.filter((row) => losses(row).some(({ kind }) => kind === 'wrong')).map(({ sent }) => plainly(sent));
+  const lost = table.rows.filter((row) => row.sent !== EXTRA && losses(row).some(({ kind }) => kind === 'wrong')).map(({ sent }) => plainly(sent));
   return html`<${Matrix} table=${table} figures="counts" caption=${`What ${circle.name} wrote`} recall=${false} />
     <p>${lost.length === 0 ? 'Nothing was mixed up.' : `Listen again for ${lost.slice(0, 3).join(', ')}.`}</p>
     <p class="circle-text"><${SentText} text=${circle.text} /></p>`;

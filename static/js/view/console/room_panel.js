@@ -8,7 +8,7 @@ import { useConsole, useDesk, useDialog } from './desk.js';
 import { SeatRow } from './seat_row.js';
 import { hearingName } from './settings_dialogs.js';
 
-/** @import { RunDetail, SeatOut } from '../../wire.js' */
+/** @import { ProgressOut, RunDetail, SeatOut } from '../../wire.js' */
 
 export function RoomPanel() {
   const seats = useConsole((state) => state.seats);
@@ -19,12 +19,12 @@ export function RoomPanel() {
   const [opened, setOpened] = useState(0);
   useTicking(() => Math.floor(roomMs() / 1000), 250); // who is silent, and since when
   const source = useConsole((state) => state.room?.source ?? 0);
-  const now = { ...momentOf(run, roomMs()), hearing, source };
-  const copies = new Map(progress !== null && progress.push === run?.push
-    ? progress.copies.map((copy) => [copy.seat, copy]) : []);
+  const parts = useConsole((state) => state.parts);
+  const own = ownRuns([{ run, progress }, ...Object.values(parts)]);
+  const nowOf = (/** @type {number} */ seat) => ({ ...momentOf(own.get(seat)?.run ?? run, roomMs()), hearing, source });
   const away = seats.filter((seat) => seat.long_away);
   const rows = (/** @type {readonly SeatOut[]} */ some) => inOrder(some).map((seat) => html`<${SeatRow} key=${seat.seat}
-    seat=${seat} news=${newsOf(seat, copies.get(seat.seat), now)} copy=${copies.get(seat.seat)} opened=${opened === seat.seat}
+    seat=${seat} news=${newsOf(seat, own.get(seat.seat)?.copy, nowOf(seat.seat))} copy=${own.get(seat.seat)?.copy} opened=${opened === seat.seat}
     onOpen=${() => setOpened(opened === seat.seat ? 0 : seat.seat)} />`);
   return html`<section class="room" aria-labelledby="room-title">
     <div class="panel-head">
@@ -40,6 +40,10 @@ export function RoomPanel() {
     <${AddSeat} />
   </section>`;
 }
+
+/** Per learner the run that they have a part in, and their copy of it. @param {readonly { run: RunDetail | null, progress: ProgressOut | null }[]} runs */
+const ownRuns = (runs) => new Map(runs.flatMap(({ run, progress }) => (progress !== null && progress.push === run?.push
+  ? progress.copies.map((copy) => /** @type {const} */ ([copy.seat, { run, copy }])) : [])));
 
 /** Those whom nobody has seen since an earlier evening, folded. @param {{ count: number, children?: import('../../../vendor/preact/preact.js').ComponentChildren }} props */
 function LongAway({ count, children }) {

@@ -34,6 +34,7 @@ export function RunRow({ run, isNow, phase }) {
 /** @param {RunSummary} run */
 function describe({ purpose, symbols, counted }) {
   if (purpose === 'listen') return 'not counted';
+  if (purpose === 'together') return '';
   const many = symbols.length > 10;
   const what = many ? `${symbols.length} sounds` : html`<${SignList} signs=${symbols} />`;
   return html`${what}${counted ? '' : ', not counted'}`;
