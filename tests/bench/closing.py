@@ -181,7 +181,7 @@ def measure(learners: int, sounds: int) -> Turns:
     """The longest turn of each action."""
     with tempfile.TemporaryDirectory() as folder:
         data, report = Path(folder) / "data", Path(folder) / "turn.json"
-        command = [sys.executable, str(TRACED), str(report)]
+        command = [sys.executable, "-W", "ignore", str(TRACED), str(report)]
         with served_by(command, data, 1) as served:
             room = Room(served, report, learners, sounds)
             asyncio.run(room.evening())
