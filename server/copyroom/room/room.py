@@ -260,6 +260,7 @@ class Room:
         events = exercises.woken(self.classroom, now_ms)
         if events:
             effects = [effect for event in events for effect in self._fold(event, now_ms)]
+            effects.sort(key=lambda effect: not isinstance(effect, Save))  # all durable, then all told
             return self._checked(ev.Tick(), [*effects, *self._wake(now_ms)])
         news_due = self._news_due_ms is not None and now_ms >= self._news_due_ms - EARLY_MS
         effects = self._a_slice(now_ms) if self.figures.jobs and not news_due else self._news(now_ms)
