@@ -130,6 +130,8 @@ def _settle(figures: Figures, run: Run, now_ms: float, *, refit: bool) -> Job:
     """A closed run: its copies for good, shown if that was asked for, then what they say."""
     yield from let_none_out(mark_run(figures, run))
     top = figures.room.top(run)
+    if not top.closed:
+        yield from find(figures)  # one of several that come after each other
     if not _all_final(figures, top):
         return  # the last of those within it concludes
     if top is figures.room.run:

@@ -301,6 +301,8 @@ class Room:
             if self._parts_told.get(name) != told:
                 self._parts_told[name] = told
                 effects.append(Send(WALL if name == "wall" else CONSOLE, told))
+        if not self._to_tell:
+            effects += self._exercise(now_ms)  # what it shows may follow from figures
         self._news_due_ms = self._next_news_ms(now_ms)
         return effects
 
