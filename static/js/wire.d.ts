@@ -456,6 +456,14 @@ export interface MoveToCircleIn {
 }
 
 /**
+ * A hand is raised, so long after the push's start; the same moment again is the same hand.
+ */
+export interface RaiseHandIn {
+  push: number;
+  at_ms: number;
+}
+
+/**
  * One clock exchange; answered at once by the acknowledgement `ClockOut`.
  */
 export interface Clock {
@@ -1098,6 +1106,102 @@ export interface CirclesForWall {
   phase: string;
 }
 
+/**
+ * One row: its pair, and which of its sounds are odd, the first one is 0.
+ */
+export interface OddDrawn {
+  pair: string;
+  at: number[];
+}
+
+/**
+ * Pairs, rows of each, sounds in a row, and the silence after the longer sound of the pair.
+ *
+ * pairs : none: what this class mixes up, both ways round. drawn : the rows, in order.
+ */
+export interface OddSetup {
+  pairs: string[];
+  rows: number;
+  sounds: number;
+  gap_s: number;
+}
+
+/**
+ * An own hand, and the sound that it is for; null: for none.
+ */
+export interface OddHand {
+  at_ms: number;
+  place: number | null;
+}
+
+/**
+ * What a row was: `odd_at` are places in the whole run.
+ */
+export interface OddRow {
+  odd: string;
+  often: string;
+  odd_at: number[];
+}
+
+/**
+ * What the class made of a pair; of all of them where `odd` is "".
+ *
+ * reactions_s : from the sound's end to the hand, hits only, the shortest first, whoever's they are.
+ */
+export interface OddLine {
+  odd: string;
+  often: string;
+  hits: number;
+  of_odd: number;
+  alarms: number;
+  of_same: number;
+  enough: boolean;
+  d: number;
+  low: number;
+  high: number;
+  reactions_s: number[];
+  median_s: number | null;
+}
+
+/**
+ * How many sounds each row has, and the own hands.
+ *
+ * rows, unheard : once it is shown, what the rows were, and the places that did not sound here.
+ */
+export interface OddForLearner {
+  lengths: number[];
+  hands: OddHand[];
+  rows: OddRow[];
+  unheard: number[];
+}
+
+/**
+ * The rows, and how many hands went up at each sound.
+ *
+ * lines : when it is closed. listened, silent : how many heard of it, and never raised a hand.
+ */
+export interface OddForConsole {
+  lengths: number[];
+  rows: OddRow[];
+  hands: number[];
+  lines: OddLine[];
+  listened: number;
+  silent: number;
+}
+
+/**
+ * Times only, until it is shown.
+ *
+ * stage : what was done to it: "", "paused", "stopped", "closed" or "revealed".
+ */
+export interface OddForWall {
+  lengths: number[];
+  starts_room_ms: number[];
+  end_room_ms: number;
+  stage: string;
+  lines: OddLine[];
+}
+
 export interface ToServer {
   compose: ComposeIn;
   send_text: SendTextIn;
@@ -1149,6 +1253,7 @@ export interface ToServer {
   set_symbols: SetSymbolsIn;
   hold_at_door: HoldAtDoorIn;
   move_to_circle: MoveToCircleIn;
+  raise_hand: RaiseHandIn;
   clock: Clock;
 }
 
