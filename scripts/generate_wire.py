@@ -133,10 +133,10 @@ def exercises() -> tuple[str, list[str], list[Any]]:
     own = [
         record
         for kind in kinds
-        for record in vars(sys.modules[type(kind).__module__]).values()
-        if isinstance(record, type)
-        and issubclass(record, Part)
-        and record.__module__ == type(kind).__module__
+        for name, module in sorted(sys.modules.items())
+        if f"{name}.".startswith(f"{type(kind).__module__}.")  # its file, or the files of its folder
+        for record in vars(module).values()
+        if isinstance(record, type) and issubclass(record, Part) and record.__module__ == name
     ]
     said = "/** The group exercises, by their kind. */"
     typed = ["export const EXERCISES: Readonly<Record<string, { title: string, hint: string }>>;"]
