@@ -30,7 +30,7 @@ def ts_type(hint: Any) -> str:
     if origin is typing.Literal:
         return " | ".join(f'"{value}"' for value in arguments)
     if origin in (typing.Union, types.UnionType):
-        return " | ".join(ts_type(part) for part in arguments)
+        return " | ".join(ts_type(part) for part in arguments if not is_unset(part))
     if origin is dict:
         return f"Record<{ts_type(arguments[0])}, {ts_type(arguments[1])}>"
     if origin in (list, Sequence) or (origin is tuple and arguments[-1] is Ellipsis):
@@ -41,6 +41,11 @@ def ts_type(hint: Any) -> str:
     if is_record(hint):
         return str(hint.__name__)
     return PLAIN[hint]
+
+
+def is_unset(hint: Any) -> bool:
+    """Whether a field of this type may be withheld."""
+    return getattr(hint, "__name__", "") == "UnsetType"
 
 
 def is_record(hint: Any) -> bool:
@@ -64,7 +69,8 @@ def fields_of(record: Any) -> Iterator[tuple[str, Any, bool]]:
             continue  # the room puts it in
         # What a browser may leave out it leaves out, rather than sending null; it is told everything.
         optional = record.__struct_config__.forbid_unknown_fields and _has_default(record, name)
-        yield encoded, _without_none(hints[name]) if optional else hints[name], optional
+        withheld = any(map(is_unset, typing.get_args(hints[name])))  # from some audiences
+        yield encoded, _without_none(hints[name]) if optional else hints[name], optional or withheld
 
 
 def _has_default(record: Any, name: str) -> bool:

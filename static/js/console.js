@@ -86,7 +86,7 @@ function followSound(socket, store, sound) {
   socket.on('halt', sound.halt);
   socket.on('shift', sound.goOn);
   // A console opened in the middle of a run learns of it here.
-  socket.on('run', ({ run }) => run !== null && isSounding(run.phase) && sound.play(run));
+  socket.on('run', ({ run }) => run !== null && run.within === 0 && isSounding(run.phase) && sound.play(run));
   store.subscribe(() => {
     const { room } = store.get();
     sound.beLoudspeaker(room?.hearing === 'loudspeaker' && room.source === 0);

@@ -663,27 +663,32 @@ export interface Shift {
 }
 
 /**
- * Tones on their way. `edges`: per symbol [on, off, on, off, ...] in ms after the start.
- *
- * `kind`: of exercise; `within`: the run that it is a part of, 0 for none.
- * `lasts_ms`: how long it goes on where it has no edges, 0 until it is ended.
- * `symbols`: the keys of the learner's grid.
- * `shown`: the symbols' names, when they may be seen.
+ * Tones on their way.
  */
 export interface PushOut {
   push: number;
   kind: string;
   within: number;
   purpose: "listen" | "meet" | "one" | "apart" | "mix" | "words" | "calls" | "sentences" | "contact" | "message" | "own" | "warm-up" | "practise" | "longer" | "together";
-  start_room_ms: number;
-  pitch_hz: number;
-  edges: number[][];
-  shifts: Shift[];
-  lasts_ms: number;
-  symbols: string;
-  tidy_ms: number;
   counted: boolean;
+  phase: string;
+  start_room_ms: number;
+  halted_room_ms: number | null;
+  sent: number;
+  lasts_ms: number;
+  tidy_ms: number;
+  pitch_hz: number;
   shown: string;
+  edges?: number[][];
+  shifts?: Shift[];
+  symbols?: string;
+  begins_room_ms?: number;
+  ends_room_ms?: number;
+  tidy_ends_room_ms?: number;
+  title?: string;
+  text?: string;
+  wpm?: number;
+  overall_wpm?: number;
 }
 
 /**
@@ -779,8 +784,6 @@ export interface WelcomeOut {
   asks_help: boolean;
   class: ClassOut;
   push: PushOut | null;
-  phase: string;
-  halt: HaltOut | null;
   copy: CopyOut | null;
   reveal: RevealOut | null;
   exercise: ExerciseOut | null;
@@ -908,31 +911,45 @@ export interface SeatsOut {
   seats: SeatOut[];
 }
 
-export interface RunDetail {
+/**
+ * A run as pages know it: one shape for all, each told it without what it must not know.
+ *
+ * kind : of exercise; within : the run that it is a part of, 0 for none.
+ * sent : how many symbols it has; fewer than there are edges when it was stopped for good.
+ * lasts_ms : how long it goes on where it has no edges; 0: until it is ended.
+ * shown : the symbols' names, when they may be seen.
+ * edges : per symbol [on, off, on, off, ...] in ms after the start; for whoever sounds it or draws it.
+ * symbols : the keys of a learner's grid. begins_, ends_, tidy_ends_room_ms : for a page without edges.
+ * text, title : for the instructor, and once they may be seen.
+ */
+export interface RunShape {
   push: number;
   kind: string;
   within: number;
   purpose: "listen" | "meet" | "one" | "apart" | "mix" | "words" | "calls" | "sentences" | "contact" | "message" | "own" | "warm-up" | "practise" | "longer" | "together";
-  start_room_ms: number;
-  pitch_hz: number;
-  edges: number[][];
-  shifts: Shift[];
-  lasts_ms: number;
-  symbols: string;
-  tidy_ms: number;
   counted: boolean;
-  shown: string;
-  title: string;
-  text: string;
   phase: string;
-  wpm: number;
-  overall_wpm: number;
+  start_room_ms: number;
   halted_room_ms: number | null;
   sent: number;
+  lasts_ms: number;
+  tidy_ms: number;
+  pitch_hz: number;
+  shown: string;
+  edges?: number[][];
+  shifts?: Shift[];
+  symbols?: string;
+  begins_room_ms?: number;
+  ends_room_ms?: number;
+  tidy_ends_room_ms?: number;
+  title?: string;
+  text?: string;
+  wpm?: number;
+  overall_wpm?: number;
 }
 
 export interface RunOut {
-  run: RunDetail | null;
+  run: RunShape | null;
 }
 
 /**
@@ -1012,27 +1029,18 @@ export interface ProposalOut {
 }
 
 /**
- * No names, and nothing of the text before the reveal. start_ms: per symbol, when names are shown.
+ * No names, and nothing of the text before the reveal. `written`: of `expected` sounds so far.
  */
 export interface WallOut {
   code: string;
   title: string;
   here: number;
-  phase: string;
-  prompt: string;
-  start_room_ms: number;
-  end_room_ms: number;
-  end_tidy_room_ms: number;
-  shown: string;
-  start_ms: number[];
-  counted: boolean;
+  run: RunShape | null;
   pairs: PairOut[];
   written: number;
   expected: number;
-  symbols: string;
   cells: ((string | number)[])[];
   copies: number;
-  text: string;
 }
 
 /**

@@ -112,7 +112,7 @@ def test_latecomer_gets_the_push_under_way(instructor: Instructor, join: Join):
     push = instructor.send(TEXT)
     late = join("Late")
     assert late.welcome["push"] == push
-    assert late.welcome["phase"] in ("counting in", "sounding")
+    assert late.welcome["push"]["phase"] in ("counting in", "sounding")
 
 
 @BOTH
@@ -134,7 +134,7 @@ def test_server_killed_in_the_middle_of_a_push_has_the_room_as_it_was(mortal: Se
     for before, after in zip(learners, again, strict=True):
         welcome = after.welcome
         assert (after.seat, welcome["name"]) == (before.seat, before.welcome["name"])
-        assert (welcome["push"], welcome["phase"]) == (push, "sounding")
+        assert welcome["push"] == push | {"phase": "sounding"}
         kept = welcome["copy"]["kept"]
         assert kept >= 3
         assert welcome["copy"]["marks"] == [[key["sign"], key["at_ms"]] for key in keys[:kept]]

@@ -28,10 +28,14 @@ def edges_of(text: str, wpm: float = 18.0, overall_wpm: float = 6.0) -> list[lis
     ]
 
 
-def push_of(text: str, number: int = 1, start_room_ms: float = 10_000.0) -> dict[str, Any]:
+def push_of(
+    text: str, number: int = 1, start_room_ms: float = 10_000.0, phase: str = "counting in"
+) -> dict[str, Any]:
     return {
         "push": number,
         "kind": "copying",
+        "phase": phase,
+        "halted_room_ms": None,
         "start_room_ms": start_room_ms,
         "edges": edges_of(text),
         "shifts": [],
@@ -44,7 +48,7 @@ def push_of(text: str, number: int = 1, start_room_ms: float = 10_000.0) -> dict
 def welcome_of(**changes: Any) -> dict[str, Any]:
     settings = {"wpm": 18.0}
     plain = {"token": "t", "seat": 3, "inside": True, "way": "typing", "class": settings}
-    return plain | {"push": None, "phase": "", "halt": None, "copy": None} | changes
+    return plain | {"push": None, "copy": None} | changes
 
 
 class Script:
@@ -188,7 +192,7 @@ def test_quickest_clock_exchange_is_the_one_believed():
         learner.clock(sent_ms, {"received_room_ms": room_ms}, back_ms)
     learner.clock(200.0, {"received_room_ms": 5.0}, 290.0)
     learner.receive(
-        "welcome", welcome_of(push=push_of("E", start_room_ms=2000.0), phase="counting in"), 300.0
+        "welcome", welcome_of(push=push_of("E", start_room_ms=2000.0, phase="counting in")), 300.0
     )
     assert learner.wake_page_ms == pytest.approx(1000.0 + edges_of("E")[0][-1])
 
@@ -218,7 +222,7 @@ def test_strokes_not_acknowledged_are_sent_again_after_a_break():
     script.until(120_000.0)
     script.sent.clear()
     script.say(
-        "welcome", welcome_of(push=push_of("KEN"), phase="tidying", copy={"kept": 1, "handed_in": False})
+        "welcome", welcome_of(push=push_of("KEN", phase="tidying"), copy={"kept": 1, "handed_in": False})
     )
     (again,) = script.emitted("write_keys")
     assert (again["first"], [key["sign"] for key in again["keys"]]) == (1, ["E", "N"])
@@ -232,7 +236,7 @@ def test_acknowledged_strokes_are_not_sent_again():
     script.say("kept", {"push": 1, "seat": 3, "kept": 3})
     script.sent.clear()
     copy = {"kept": 3, "handed_in": True}
-    script.say("welcome", welcome_of(push=push_of("KEN"), phase="tidying", copy=copy))
+    script.say("welcome", welcome_of(push=push_of("KEN", phase="tidying"), copy=copy))
     assert script.emitted("write_keys") == script.emitted("hand_in") == []
 
 
@@ -284,7 +288,7 @@ def test_one_loses_the_network_in_the_middle_of_a_long_run_and_writes_on():
     script = Script("drops")
     script.say("push", push_of("PARIS KEN MAN"))
     script.until(10_000.0 - OFFSET_MS + edges_of("PARIS KEN MAN")[6][-1])
-    script.say("welcome", welcome_of(push=push_of("PARIS KEN MAN"), phase="sounding"))
+    script.say("welcome", welcome_of(push=push_of("PARIS KEN MAN", phase="sounding")))
     script.until(120_000.0)
     assert sum(isinstance(message, Offline) for message in script.sent) == 1
     assert script.text() == "PARISKENMAN"
@@ -293,7 +297,7 @@ def test_one_loses_the_network_in_the_middle_of_a_long_run_and_writes_on():
 def test_latecomer_hears_only_what_still_sounds():
     script = Script()
     script.page_ms = 10_000.0 - OFFSET_MS + edges_of("KEN")[0][-1] + 1.0
-    script.say("welcome", welcome_of(push=push_of("KEN"), phase="sounding"))
+    script.say("welcome", welcome_of(push=push_of("KEN", phase="sounding")))
     script.until(120_000.0)
     assert script.text() == "EN"
     assert script.emitted("report_sounded")[-1]["spans"] == [[1, 3]]

@@ -50,11 +50,11 @@ def test_the_wall_shows_what_was_sent_at_the_reveal_and_not_before(play: Scripte
     play.seat_three()
     play.send(TEXT)
     play.to_tidying()
-    assert play.view("wall")["text"] == ""
+    assert "text" not in play.view("wall")["run"]
     play.console("close")
-    assert play.view("wall")["text"] == ""
+    assert "text" not in play.view("wall")["run"]
     play.console("reveal")
-    assert play.view("wall")["text"] == TEXT
+    assert play.view("wall")["run"]["text"] == TEXT
 
 
 @pytest.mark.parametrize(("sounds", "shown"), [(3, "KMA"), (5, "KMATN"), (6, "KMATN K"), (10, TEXT)])
@@ -64,7 +64,7 @@ def test_the_wall_shows_no_more_than_was_sent(play: ScriptedRoom, sounds: int, s
     play.to_symbol(sounds)
     play.console("stop" if sounds < 10 else "close")
     play.console("reveal")
-    assert play.view("wall")["text"] == shown
+    assert play.view("wall")["run"]["text"] == shown
 
 
 def test_a_count_of_the_own_sheet_is_shown_as_a_count_and_is_in_no_figure(shown: ScriptedRoom) -> None:
@@ -114,7 +114,7 @@ def test_the_console_hands_in_the_count_of_a_seat_without_a_device_alone(play: S
 
 def test_who_comes_after_the_reveal_is_not_asked_about_it(shown: ScriptedRoom) -> None:
     welcome = sends(shown.join("Dahlia"), "welcome")[0].payload
-    assert (welcome["push"], welcome["reveal"], welcome["phase"]) == (None, None, "")
+    assert (welcome["push"], welcome["reveal"]) == (None, None)
     assert refusal(shown.learner(4, "hand_in_count", push=1, right=3, of=10))
 
 

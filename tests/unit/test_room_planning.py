@@ -195,7 +195,7 @@ def test_invented_traffic_is_called_practice_in_plan_on_wall_and_phone(
     play.console("close")
     play.settle()
     play.console("reveal")
-    assert play.view("wall")["prompt"] == step["title"]
+    assert play.view("wall")["run"]["title"] == step["title"]
     assert play.view("room")["runs"][-1]["title"] == step["title"]
     play.console("repeat")
     assert (play.push.title(), play.push.purpose) == (step["title"], purpose)

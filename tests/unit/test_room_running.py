@@ -303,7 +303,7 @@ def test_a_page_loaded_again_after_the_reveal_shows_it_again(play: ScriptedRoom)
     told = next(s for s in sends(play.console("reveal"), "reveal") if s.to == first).payload
     welcome = sends(play.join("", play.state.seats[first].token), "welcome")[0].payload
     assert welcome["reveal"] == told
-    assert welcome["phase"] == "revealed"
+    assert welcome["push"]["phase"] == "revealed"
 
 
 # ------------------------------------------------------------------ settings

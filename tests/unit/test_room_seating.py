@@ -26,7 +26,7 @@ def test_a_newcomer_is_saved_seated_and_welcomed_in_this_order(play: ScriptedRoo
         "Amber",
         True,
     )
-    assert (welcome["push"], welcome["copy"], welcome["reveal"], welcome["phase"]) == (None, None, None, "")
+    assert (welcome["push"], welcome["copy"], welcome["reveal"]) == (None, None, None)
 
 
 @pytest.mark.parametrize(
@@ -73,7 +73,7 @@ def test_a_token_brings_the_same_seat_back_with_its_copy(play: ScriptedRoom) -> 
     effects = play.join("Somebody else", token)
     welcome = sends(effects, "welcome")[0].payload
     assert Seated(first) in effects
-    assert (welcome["seat"], welcome["name"], welcome["phase"]) == (first, "Amber", "sounding")
+    assert (welcome["seat"], welcome["name"], welcome["push"]["phase"]) == (first, "Amber", "sounding")
     assert [sign for sign, _ in welcome["copy"]["marks"]] == list("ATN")
     assert (welcome["copy"]["kept"], welcome["push"]["push"]) == (3, 1)
     assert len(play.state.seats) == 3

@@ -72,15 +72,16 @@ def test_the_wall_shows_nothing_of_the_text_before_the_reveal(play: ScriptedRoom
         if moment == "closed":
             play.console("close")
         wall = play.view("wall")
-        assert wall["phase"] == moment
-        told = {field: wall[field] for field in ("prompt", "shown", "symbols", "cells", "copies")}
-        assert told == {"prompt": "", "shown": "", "symbols": "", "cells": [], "copies": 0}
+        run = wall["run"]
+        assert run["phase"] == moment
+        assert not {"title", "symbols", "text", "edges"} & run.keys(), "withheld"
+        assert (run["shown"], wall["cells"], wall["copies"]) == ("", [], 0)
 
 
 def test_the_wall_shows_the_class_table_after_the_reveal(lesson: ScriptedRoom) -> None:
     lesson.console("reveal")
     wall = lesson.view("wall")
-    assert (wall["prompt"], wall["symbols"], wall["copies"]) == ("Own text", "AKMNRST", 3)
+    assert (wall["run"]["title"], wall["run"]["symbols"], wall["copies"]) == ("Own text", "AKMNRST", 3)
     assert wall["cells"] == lesson.view("table")["cells"]
 
 
@@ -88,7 +89,7 @@ def test_the_wall_shows_a_sound_that_is_introduced_by_name(play: ScriptedRoom) -
     play.seat_three()
     play.send("KKK", purpose="one", name_shown=True, counted=False)
     wall = play.view("wall")
-    assert (wall["prompt"], wall["shown"]) == ("The sound K", "KKK")
+    assert (wall["run"]["title"], wall["run"]["shown"]) == ("The sound K", "KKK")
 
 
 def test_the_walls_progress_never_runs_over(play: ScriptedRoom) -> None:
@@ -111,10 +112,10 @@ def test_the_wall_counts_down_to_the_first_sound_even_after_a_pause(play: Script
     play.console("pause")
     play.now_ms += 10_000.0
     play.console("go_on")
-    wall = play.view("wall")
-    assert wall["phase"] == "counting in"
-    assert wall["start_room_ms"] == pytest.approx(play.push.start_room_ms + play.push.start_ms[0])
-    assert wall["start_room_ms"] > play.now_ms
+    run = play.view("wall")["run"]
+    assert run["phase"] == "counting in"
+    assert run["begins_room_ms"] == pytest.approx(play.push.start_room_ms + play.push.start_ms[0])
+    assert run["begins_room_ms"] > play.now_ms
 
 
 # ------------------------------------------------------------------ a learner

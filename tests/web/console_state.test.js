@@ -245,13 +245,13 @@ test('recall is read by sign, and a pair says its numbers', () => {
 });
 
 test('the wall shows the sign that sounds, where names are shown', () => {
-  const wall = { start_room_ms: 1000, start_ms: [0, 500, 900], shown: 'VVA' };
+  const wall = { start_room_ms: 1000, edges: [[0, 400], [500, 800], [900, 1200]], shifts: [], shown: 'VVA' };
   assert.deepEqual([0, 1000, 1600, 1950, 9000].map((at) => signNow(wall, at)), ['V', 'V', 'V', 'A', 'A']);
-  assert.equal(signNow({ ...wall, start_ms: [], shown: '' }, 1600), '');
+  assert.equal(signNow({ ...wall, edges: undefined, shifts: undefined, shown: '' }, 1600), '');
 });
 
 test('the wall follows the clock between what it is told', () => {
-  const wall = { phase: 'counting in', start_room_ms: 1000, end_room_ms: 2000, end_tidy_room_ms: 3000, shown: '', counted: true };
+  const wall = { phase: 'counting in', begins_room_ms: 1000, ends_room_ms: 2000, tidy_ends_room_ms: 3000, shown: '', counted: true };
   assert.deepEqual([500, 1500, 2500, 3500].map((at) => wallPhase(wall, at)), ['counting in', 'sounding', 'tidying', 'waiting']);
   assert.equal(wallPhase({ ...wall, counted: false }, 2500), 'waiting');
   assert.equal(wallPhase({ ...wall, phase: 'closed' }, 1500), 'closed');

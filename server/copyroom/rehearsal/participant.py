@@ -192,10 +192,12 @@ class Participant:
         assert run is not None
         if copy is not None:
             run.kept, run.handed_in = copy["kept"], copy["handed_in"]
-        if welcome["phase"] in ("closed", "revealed"):
+        push = welcome["push"]
+        if push["phase"] in ("closed", "revealed"):
             self._plan += 1
-        elif welcome["halt"] is not None:
-            self._on_halt(welcome["halt"], page_ms)
+        elif push["halted_room_ms"] is not None:
+            for_good = push["phase"] != "paused"
+            self._on_halt({"push": push["push"], "for_good": for_good}, page_ms)
         self._send_strokes()
         self._report_sounded()
         if run.done and not run.handed_in:

@@ -10,7 +10,8 @@ import { COMPOSED, isShown, takesMany, takesOne } from './purposes.js';
 import { tablesOf } from './tables.js';
 
 /** @import { Lesson } from './plan.js' */
-/** @import { CellOut, FindingsOut, ProgressOut, ProposalOut, RefusedOut, RoomOut, RunDetail } from '../wire.js' */
+/** @import { CellOut, FindingsOut, ProgressOut, ProposalOut, RefusedOut, RoomOut } from '../wire.js' */
+/** @import { RunDetail } from './moment.js' */
 /** @import { SeatOut, SheetOut, TableOut, TablesBefore } from '../wire.js' */
 /** @import { Tables } from './tables.js' */
 
@@ -131,7 +132,7 @@ function told(state, { name, payload }) {
   switch (name) {
     case 'room': return { ...state, room: payload };
     case 'seats': return { ...state, seats: payload.seats };
-    case 'run': return withRun(state, payload.run);
+    case 'run': return withRun(state, /** @type {RunDetail | null} */ (payload.run));
     case 'progress': return payload.push in state.parts ? withPart(state, payload.push, { progress: payload }) : { ...state, progress: payload };
     case 'table': return payload.push in state.parts ? withPart(state, payload.push, { table: payload }) : withTables({ ...state, tableNow: payload });
     case 'tables_before': return withTables({ ...state, tablesBefore: payload });

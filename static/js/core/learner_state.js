@@ -7,7 +7,9 @@ import { isClosed, phaseAt } from './moment.js';
 
 /** @import { ToBrowser, Told } from './messages.js' */
 /** @import { Mark } from './copy.js' */
-/** @import { ClassOut, ExerciseOut, HaltOut, Key, PushOut, RevealOut, ReviewOut, WelcomeOut } from '../wire.js' */
+/** @import { ClassOut, ExerciseOut, Key, RevealOut, ReviewOut, WelcomeOut } from '../wire.js' */
+/** @import { Pushed } from './moment.js' */
+/** What ended the sound, for now or for good. @typedef {ToBrowser['halt']} Halt */
 /** @typedef {'typing' | 'paper'} Way */
 /** @typedef {'join' | 'door' | 'sound' | 'way' | 'ready' | 'meeting' | 'run' | 'paper' | 'closed' | 'reveal' | 'gone' |
  *   'until next time' | 'exercise' | 'elsewhere'} Screen */
@@ -23,8 +25,8 @@ import { isClosed, phaseAt } from './moment.js';
  * @property {boolean} soundDone  the sound check is behind us
  * @property {boolean} wayDone  typing or paper was chosen on this device
  * @property {Way} way
- * @property {PushOut | null} push
- * @property {HaltOut | null} halt
+ * @property {Pushed | null} push
+ * @property {Halt | null} halt
  * @property {boolean} closed
  * @property {Way} copyWay  the way of the open copy: `way` holds from the next run on
  * @property {readonly Mark[]} marks
@@ -94,7 +96,7 @@ const told = (state, name, payload, waiting) => TOLD[name]?.(state, payload, wai
 const TOLD = {
   welcome: welcomed,
   class: (state, payload) => ({ ...state, class: payload }),
-  push: (state, payload) => ({ ...state, ...pushed(state, payload) }),
+  push: (state, payload) => ({ ...state, ...pushed(state, /** @type {Pushed} */ (payload)) }),
   halt: (state, payload) => (payload.push === state.push?.push ? halted(state, payload) : state),
   shift: (state, { push, shifts }) =>
     (state.push !== null && state.push.push === push
@@ -112,7 +114,7 @@ const TOLD = {
     withWord({ ...state, asking: state.seat === null ? '' : state.asking }, sentence),
 };
 
-/** @param {Learner} state @param {PushOut} push @returns {Partial<Learner>} */
+/** @param {Learner} state @param {Pushed} push @returns {Partial<Learner>} */
 function pushed(state, push) {
   return {
     push, halt: null, closed: false, copyWay: state.way, marks: [], handedIn: false, place: null, inserting: false,
@@ -121,7 +123,7 @@ function pushed(state, push) {
 }
 
 /** Stopped before its first sound a run is as if it had not been sent.
- * @param {Learner} state @param {HaltOut} halt @returns {Learner} */
+ * @param {Learner} state @param {Halt} halt @returns {Learner} */
 function halted(state, halt) {
   const { push } = state;
   const hasBegun = push?.edges.length === 0 ? halt.at_room_ms >= push.start_room_ms : halt.sent > 0;
@@ -136,7 +138,8 @@ function halted(state, halt) {
  * @returns {Learner}
  */
 function welcomed(state, welcome, waiting) {
-  const { push, copy, code, halt, phase, reveal, exercise, review, way } = welcome;
+  const { copy, code, reveal, exercise, review, way } = welcome;
+  const push = /** @type {Pushed | null} */ (welcome.push);
   const same = push !== null && state.push?.push === push.push;
   const held = (copy?.marks ?? []).map(([sign, at_ms]) => /** @type {Mark} */ ({ sign, at_ms }));
   const marks = waiting.reduce(written, /** @type {readonly Mark[]} */ (held));
@@ -144,12 +147,18 @@ function welcomed(state, welcome, waiting) {
     ...state,
     asking: '', gone: '', code, class: welcome.class, testMode: welcome.test_mode ?? false, way,
     seat: { number: welcome.seat, name: welcome.name, token: welcome.token, inside: welcome.inside },
-    push, halt, closed: isClosed(phase), reveal, exercise: exercise ?? null, review, askedHelp: welcome.asks_help,
+    push, halt: haltOf(push), closed: isClosed(push?.phase), reveal, exercise: exercise ?? null, review, askedHelp: welcome.asks_help,
     copyWay: copy?.way ?? way, marks,
     handedIn: (copy?.handed_in ?? false) || (same && state.handedIn),
     place: same && state.place !== null && state.place < marks.length ? state.place : null,
     word: state.seat === null ? silenced(state.word) : state.word,
   };
+}
+
+/** @param {Pushed | null} push @returns {Halt | null} */
+function haltOf(push) {
+  if (push === null || push.halted_room_ms === null) return null;
+  return { push: push.push, at_room_ms: push.halted_room_ms, for_good: push.phase !== 'paused', sent: push.sent };
 }
 
 /** Marks and chosen place after strokes. @param {Learner} state @param {readonly Key[]} keys */
@@ -170,7 +179,7 @@ const silenced = (word) => (word.sentence === '' ? word : { sentence: '', n: wor
 /**
  * The run at hand. A copy is tidied up whether it counts or not.
  * @param {Learner} state
- * @returns {(PushOut & import('./moment.js').Run) | null}
+ * @returns {(Pushed & import('./moment.js').Run) | null}
  */
 export function runOf({ push, halt, closed }) {
   if (push === null) return null;

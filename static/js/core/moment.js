@@ -4,7 +4,10 @@
  */
 
 /** @import { Milliseconds } from './units.js' */
-/** @import { RunDetail } from '../wire.js' */
+/** @import { RunShape } from '../wire.js' */
+
+/** A run as the console knows it: all of it. @typedef {Required<RunShape>} RunDetail */
+/** A run as those know it who sound it. @typedef {RunShape & Required<Pick<RunShape, 'edges' | 'shifts' | 'symbols'>>} Pushed */
 
 /** "waiting": the tidy-up time is over, and sheets may still come in.
  * "stopped": the stop can still be taken back.

@@ -18,7 +18,7 @@ export const SECOND_CLICK_MS = 1000;
  * @template {keyof ToServer} Name
  * @param {Name} name
  * @param {ToServer[Name]} payload
- * @param {import('../wire.js').RunDetail | null} run
+ * @param {import('./moment.js').RunDetail | null} run
  * @param {number} roomMs
  * @returns {ToServer[Name]} what is sent
  */

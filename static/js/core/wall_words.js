@@ -1,29 +1,38 @@
 /** What the wall says and when, and two sentences on the class's table. Pure. */
 import { EXTRA } from './matrix.js';
-import { phaseFrom } from './moment.js';
+import { phaseFrom, startRoomMs } from './moment.js';
 
-/** @import { WallOut } from '../wire.js' */
+/** @import { RunShape, WallOut } from '../wire.js' */
+/** @import { Phase } from './moment.js' */
 /** @import { Table } from './matrix.js' */
 
-/** @param {WallOut} wall @param {number} roomMs  NaN while the clock is not usable */
-export const wallPhase = (wall, roomMs) => phaseFrom({
-  told: /** @type {import('./moment.js').Phase} */ (wall.phase),
-  startRoomMs: wall.start_room_ms,
-  endRoomMs: wall.end_room_ms,
-  tidyEndRoomMs: wall.counted ? wall.end_tidy_room_ms : wall.end_room_ms,
-}, roomMs);
+/** A run as the wall knows it: its times, and no edges before its names may be seen.
+ * @typedef {RunShape & Required<Pick<RunShape, 'begins_room_ms' | 'ends_room_ms' | 'tidy_ends_room_ms'>>} OnWall */
+
+/** @param {WallOut} wall @returns {OnWall | null} */
+export const runOnWall = (wall) => /** @type {OnWall | null} */ (wall.run);
+
+/** @param {OnWall | null} run @param {number} roomMs  NaN while the clock is not usable @returns {Phase} */
+export function wallPhase(run, roomMs) {
+  if (run === null) return '';
+  return phaseFrom({
+    told: /** @type {Phase} */ (run.phase), startRoomMs: run.begins_room_ms, endRoomMs: run.ends_room_ms,
+    tidyEndRoomMs: run.counted ? run.tidy_ends_room_ms : run.ends_room_ms,
+  }, roomMs);
+}
 
 /**
  * The sign that sounds, or sounded last, when names are shown. None in a pause.
- * @param {WallOut} wall
+ * @param {OnWall | null} run
  * @param {number} roomMs
  * @returns {string} "" where there is nothing to show
  */
-export function signNow(wall, roomMs) {
-  if (wall.phase === 'paused') return ''; // the room's time goes on, the sound does not
-  const atMs = roomMs - wall.start_room_ms;
-  const begun = wall.start_ms.filter((startMs) => startMs <= atMs).length;
-  return [...wall.shown][Math.max(0, begun - 1)] ?? '';
+export function signNow(run, roomMs) {
+  if (run === null || run.phase === 'paused') return ''; // the room's time goes on, the sound does not
+  const { start_room_ms, edges = [], shifts = [] } = run;
+  const sounds = { start_room_ms, edges, shifts };
+  const begun = edges.filter((_, index) => startRoomMs(sounds, index) <= roomMs).length;
+  return [...run.shown][Math.max(0, begun - 1)] ?? '';
 }
 
 /** The share from which the advice takes new sounds. */

@@ -13,7 +13,8 @@ import { Matrix } from '../view/matrix.js';
 import { numbered, typed } from '../view/parts/fields.js';
 import { useTicking } from '../view/parts/use_store.js';
 
-/** @import { CircleChosen, CircleForConsole, CirclesForConsole, CirclesForLearner, CirclesForWall, RunDetail, SeatOut, TableOut } from '../wire.js' */
+/** @import { CircleChosen, CircleForConsole, CirclesForConsole, CirclesForLearner, CirclesForWall, SeatOut, TableOut } from '../wire.js' */
+/** @import { RunDetail } from '../core/moment.js' */
 /** @import { Given, Setup } from '../view/parts/exercise.js' */
 /** @typedef {Pick<CircleChosen, 'name' | 'sign' | 'purpose' | 'symbols' | 'wpm' | 'overall_wpm'>} Chosen */
 

@@ -5,7 +5,8 @@
 import { inTurn } from '../core/tones.js';
 import { createAudio } from './audio.js';
 
-/** @import { PushOut, ShiftOut, SoundOut, SoundPartOut } from '../wire.js' */
+/** @import { ShiftOut, SoundOut, SoundPartOut } from '../wire.js' */
+/** @import { Pushed } from '../core/moment.js' */
 /** @typedef {ReturnType<typeof createConsoleSound>} ConsoleSound */
 
 /**
@@ -18,7 +19,7 @@ export function createConsoleSound({ roomToPage, onChange }) {
   let isLoudspeaker = false;
   let listensIn = false;
   let volume = 0.3;
-  /** @type {PushOut | null} */
+  /** @type {Pushed | null} */
   let push = null;
   audio.set({ silent: true, volume });
 
@@ -27,10 +28,10 @@ export function createConsoleSound({ roomToPage, onChange }) {
     onChange();
   };
 
-  /** @param {PushOut} next */
+  /** @param {import('../wire.js').RunShape} next */
   function play(next) {
-    push = next;
-    audio.play({ ...next, level: 1 });
+    push = /** @type {Pushed} */ (next);
+    audio.play({ ...push, level: 1 });
   }
 
   /** What comes by itself, beside a run or within it. @param {SoundPartOut} part */

@@ -10,7 +10,7 @@ import { createReport } from './device_report.js';
 import { BEAT, createOwnSounds } from './own_sounds.js';
 
 /** @import { Settings } from './device.js' */
-/** @import { PushOut } from '../wire.js' */
+/** @import { Pushed } from '../core/moment.js' */
 /** @import { LearnerStore } from '../core/learner_state.js' */
 /** @typedef {ReturnType<typeof createLearnerSound>} LearnerSound */
 
@@ -47,7 +47,7 @@ export function createLearnerSound({ store, connection, outbox, settings: first,
     audio.set({ ...settings, volume: settings.volume * own.volumePart(), silent: isSilent() });
   }
 
-  /** @param {PushOut | import('../wire.js').SoundPartOut} push */
+  /** @param {Pushed | import('../wire.js').SoundPartOut} push */
   function play(push) {
     own.stopBeat();
     const test = store.get().testMode && testPitchHz ? { test_pitch_hz: testPitchHz } : {};
@@ -67,7 +67,7 @@ export function createLearnerSound({ store, connection, outbox, settings: first,
     if (halt !== null) audio.halt(halt);
   }
 
-  connection.on('push', play);
+  connection.on('push', (push) => play(/** @type {Pushed} */ (push)));
   connection.on('sound', play);
   connection.on('shift', () => {
     const { push } = store.get(); // the store has taken the shifts in before

@@ -4,7 +4,7 @@ import { bareUrl } from '../core/addresses.js';
 import { cellSize, losses, mostLost, signsIn, tableOf } from '../core/matrix.js';
 import { clockFace, secondsLeft } from '../core/moment.js';
 import { inOrder } from '../core/orders.js';
-import { classNews, listed, signNow, wallPhase } from '../core/wall_words.js';
+import { classNews, listed, runOnWall, signNow, wallPhase } from '../core/wall_words.js';
 import { SentText, plainly } from './console/signs.js';
 import { Matrix, useBox } from './matrix.js';
 import { Exercise } from './parts/exercise.js';
@@ -13,6 +13,7 @@ import { useStore, useTicking } from './parts/use_store.js';
 
 /** @import { WallOut } from '../wire.js' */
 /** @import { Phase } from '../core/moment.js' */
+/** @import { OnWall } from '../core/wall_words.js' */
 /** @import { Place } from './console/desk.js' */
 
 /** @param {{ store: import('../core/store.js').Store<import('../wall.js').WallState, Partial<import('../wall.js').WallState>>, roomMs: () => number }} props */
@@ -29,24 +30,25 @@ export function WallPage({ store, roomMs }) {
 
 /** @param {{ wall: WallOut, place: Place | null, lost: boolean, roomMs: () => number }} props */
 function Wall({ wall, place, lost, roomMs }) {
-  const phase = useTicking(() => wallPhase(wall, roomMs()));
+  const run = runOnWall(wall);
+  const phase = useTicking(() => wallPhase(run, roomMs()));
   const waits = phase === '' || phase === 'waiting';
   return html`<main class="wall" data-phase=${phase}>
     <header>
-      <h1>${headline(wall, phase)}</h1>
+      <h1>${headline(wall.title, run?.title ?? '', phase)}</h1>
       ${!waits && html`<p class="sign wall-code">${wall.code}</p>`}
     </header>
     ${waits && html`<${Join} wall=${wall} place=${place} />`}
-    ${(phase === 'counting in' || phase === 'tidying') && html`<${Countdown} wall=${wall} phase=${phase} roomMs=${roomMs} />`}
-    ${(phase === 'sounding' || phase === 'paused') && html`<${Listening} wall=${wall} phase=${phase} roomMs=${roomMs} />`}
+    ${(phase === 'counting in' || phase === 'tidying') && html`<${Countdown} run=${run} phase=${phase} roomMs=${roomMs} />`}
+    ${(phase === 'sounding' || phase === 'paused') && html`<${Listening} wall=${wall} run=${run} phase=${phase} roomMs=${roomMs} />`}
     ${phase === 'closed' && html`<div class="wall-middle"><p class="wall-quiet">The sheets are in.</p></div>`}
-    ${phase === 'revealed' && html`<${Result} wall=${wall} />`}
+    ${phase === 'revealed' && run !== null && html`<${Result} wall=${wall} run=${run} />`}
     <footer>${lost ? html`<p role="status">The connection is lost; it comes back by itself.</p>` : html`<p>${wall.title}${wall.here > 0 && `, ${wall.here} here`}</p>`}</footer>
   </main>`;
 }
 
-/** @param {WallOut} wall @param {Phase} phase */
-function headline({ title, prompt }, phase) {
+/** @param {string} title @param {string} prompt  "" while the run must not be named @param {Phase} phase */
+function headline(title, prompt, phase) {
   switch (phase) {
     case 'counting in': return prompt === '' ? 'Get ready' : prompt;
     case 'sounding': return prompt === '' ? 'Write what you hear' : prompt;
@@ -72,9 +74,9 @@ function Join({ wall: { code, here }, place }) {
   </div>`;
 }
 
-/** @param {{ wall: WallOut, phase: Phase, roomMs: () => number }} props */
-function Countdown({ wall, phase, roomMs }) {
-  const until = phase === 'counting in' ? wall.start_room_ms : wall.end_tidy_room_ms;
+/** @param {{ run: OnWall, phase: Phase, roomMs: () => number }} props */
+function Countdown({ run, phase, roomMs }) {
+  const until = phase === 'counting in' ? run.begins_room_ms : run.tidy_ends_room_ms;
   const left = useTicking(() => secondsLeft(until - roomMs()), 200);
   return html`<div class="wall-middle">
     <p class="wall-number" role="timer">${left > 99 ? clockFace(left * 1000) : Number.isNaN(left) ? '' : left}</p>
@@ -85,15 +87,15 @@ function Countdown({ wall, phase, roomMs }) {
 /** @param {number} ms  NaN while the clock is not usable */
 const leftFor = (ms) => (Number.isNaN(ms) ? '' : `${clockFace(ms)} left`);
 
-/** @param {{ wall: WallOut, phase: Phase, roomMs: () => number }} props */
-function Listening({ wall, phase, roomMs }) {
-  const left = useTicking(() => leftFor(wall.end_room_ms - roomMs()), 200);
-  const sign = useTicking(() => signNow(wall, roomMs()), 50);
+/** @param {{ wall: WallOut, run: OnWall, phase: Phase, roomMs: () => number }} props */
+function Listening({ wall, run, phase, roomMs }) {
+  const left = useTicking(() => leftFor(run.ends_room_ms - roomMs()), 200);
+  const sign = useTicking(() => signNow(run, roomMs()), 50);
   const share = wall.expected === 0 ? 0 : Math.min(1, wall.written / wall.expected);
   return html`<div class="wall-middle">
     ${sign !== '' && html`<p class="wall-sign"><${Sign} sign=${sign} /></p>`}
     <p class="wall-now"><span class="dot" data-is=${phase === 'sounding' ? 'now' : ''}></span> ${phase === 'paused' ? 'It goes on soon' : left}</p>
-    ${wall.expected > 0 && wall.shown === '' && html`<div class="wall-progress">
+    ${wall.expected > 0 && run.shown === '' && html`<div class="wall-progress">
       <span class="wall-bar" style=${{ '--share': share }}></span>
       <p class="wall-quiet">${wall.written} of ${wall.expected} sounds written down by the class</p>
     </div>`}
@@ -102,9 +104,9 @@ function Listening({ wall, phase, roomMs }) {
 
 const ON_WALL = Object.freeze({ smallest: 44, largest: { width: 128, height: 88 }, beside: { width: 330, height: 90 } });
 
-/** @param {{ wall: WallOut }} props */
-function Result({ wall }) {
-  const table = useMemo(() => tableOf(wall.cells, inOrder([...signsIn(wall.cells), ...wall.symbols], 'alphabet', '')), [wall]);
+/** @param {{ wall: WallOut, run: OnWall }} props */
+function Result({ wall, run }) {
+  const table = useMemo(() => tableOf(wall.cells, inOrder([...signsIn(wall.cells), ...run.symbols ?? ''], 'alphabet', '')), [wall]);
   const [box, room] = useBox();
   const size = cellSize(room, table.rows.length, table.columns.length, ON_WALL);
   return html`<div class="wall-result">
@@ -114,7 +116,7 @@ function Result({ wall }) {
           <${Matrix} table=${table} figures="counts" caption="What the class wrote" recall=${false}
             marked=${new Set(wall.pairs.map(({ sent, written }) => sent + written))} /></div>`)}
     </div>
-    <${Sent} text=${wall.text} />
+    <${Sent} text=${run.text ?? ''} />
     <${News} table=${table} pairs=${wall.pairs} copies=${wall.copies} />
     ${size !== null && html`<p class="wall-legend"><span>rows: what was sent</span> <span>columns: what was written</span> <span>hatched: blank or missed</span></p>`}
   </div>`;

@@ -22,7 +22,7 @@ from copyroom.room.effects import CONSOLE, SEATS, WALL, Effect, Refused, Send
 from copyroom.room.figures import Figures, Job
 from copyroom.room.messages.exercise import ExerciseOut, exercise_view
 from copyroom.room.messages.learner import copy_view, reveal_view
-from copyroom.room.messages.running import ClosedOut, halt_view, push_view
+from copyroom.room.messages.running import ClosedOut, push_view
 from copyroom.room.run import Run
 
 
@@ -93,7 +93,7 @@ class Exercise:
         for seat in room.seats.values():
             if run.has(seat.id):
                 room.copy(run, seat)
-        return to_its_seats(room, run, push_view(run))
+        return to_its_seats(room, run, push_view(run, now_ms))
 
     def enter(self, room: Classroom, run: Run, seat: Seat, now_ms: float) -> None:
         """A learner comes in while the run, or one that it is within, is at hand and not shown yet."""
@@ -136,9 +136,7 @@ class Exercise:
         if not run.is_copied or (run.revealed and copy is None):
             return {}  # nothing sounds, or it was shown before this learner came
         return {
-            "push": push_view(run),
-            "phase": run.phase(now_ms),
-            "halt": halt_view(run) if run.halted_room_ms is not None else None,
+            "push": push_view(run, now_ms),
             "copy": copy_view(copy) if copy else None,
             "reveal": reveal_view(figures, run, seat.id) if run.revealed else None,
         }

@@ -12,7 +12,7 @@ from copyroom.room.figures import Figures
 from copyroom.room.limits import Hearing, Scope, SoundState, Way
 from copyroom.room.messages.evidence import Cell, cells_of
 from copyroom.room.messages.learner import RevealOut, reveal_view
-from copyroom.room.messages.running import PushOut, halt_view, push_fields
+from copyroom.room.messages.running import RunShape, console_view
 from copyroom.room.run import Run
 from copyroom.room.scoring import answers, heard_only, results, run_table, runs_in
 
@@ -99,19 +99,9 @@ class SeatsOut(Message, frozen=True, kw_only=True):
     seats: list[SeatOut]
 
 
-class RunDetail(PushOut, frozen=True, kw_only=True):
-    title: str
-    text: str
-    phase: str
-    wpm: float
-    overall_wpm: float
-    halted_room_ms: float | None
-    sent: int
-
-
 @message(Audience.CONSOLE, name="run")
 class RunOut(Message, frozen=True, kw_only=True):
-    run: RunDetail | None
+    run: RunShape | None
 
 
 class CopyProgress(Part, frozen=True, kw_only=True):
@@ -269,21 +259,7 @@ def _seat_view(room: Classroom, seat: Seat) -> SeatOut:
 
 def run_view(run: Run | None, now_ms: float) -> RunOut:
     """A run at hand as the console draws it, with its characters."""
-    if run is None:
-        return RunOut(run=None)
-    halted = run.halted_room_ms is not None
-    return RunOut(
-        run=RunDetail(
-            **push_fields(run),
-            title=run.title(),
-            text=run.text,
-            phase=run.phase(now_ms),
-            wpm=run.speed.wpm,
-            overall_wpm=run.speed.overall_wpm,
-            halted_room_ms=halt_view(run).at_room_ms if halted else None,
-            sent=run.sent_count,
-        )
-    )
+    return RunOut(run=None if run is None else console_view(run, now_ms))
 
 
 def progress_view(figures: Figures, run: Run | None) -> ProgressOut:

@@ -16,7 +16,7 @@ from copyroom.room.figures import Figures
 from copyroom.room.limits import Hearing, Way
 from copyroom.room.messages.exercise import ExerciseOut
 from copyroom.room.messages.planning import ReviewOut, given_review
-from copyroom.room.messages.running import HaltOut, PushOut
+from copyroom.room.messages.running import PushOut
 from copyroom.room.run import Run
 from copyroom.room.scoring import heard_only
 
@@ -80,8 +80,6 @@ class WelcomeOut(Message, frozen=True, kw_only=True):
     asks_help: bool
     class_: ClassOut = msgspec.field(name="class")
     push: PushOut | None = None
-    phase: str = ""
-    halt: HaltOut | None = None
     copy: CopyOut | None = None
     reveal: RevealOut | None = None
     exercise: ExerciseOut | None = None

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
+from msgspec import UNSET, UnsetType
+from msgspec.structs import replace
+
 from copyroom.core.purpose import Sounding
 from copyroom.room.contract import Audience, Message, Part, message
 from copyroom.room.effects import Sound
@@ -17,29 +20,46 @@ class Shift(Part, frozen=True, kw_only=True):
     shift_ms: float
 
 
-@message(Audience.SEAT, Audience.SEATS, Audience.CONSOLE, name="push")
-class PushOut(Message, frozen=True, kw_only=True):
-    """Tones on their way. `edges`: per symbol [on, off, on, off, ...] in ms after the start.
+class RunShape(Message, frozen=True, kw_only=True):
+    """A run as pages know it: one shape for all, each told it without what it must not know.
 
-    `kind`: of exercise; `within`: the run that it is a part of, 0 for none.
-    `lasts_ms`: how long it goes on where it has no edges, 0 until it is ended.
-    `symbols`: the keys of the learner's grid.
-    `shown`: the symbols' names, when they may be seen.
+    kind : of exercise; within : the run that it is a part of, 0 for none.
+    sent : how many symbols it has; fewer than there are edges when it was stopped for good.
+    lasts_ms : how long it goes on where it has no edges; 0: until it is ended.
+    shown : the symbols' names, when they may be seen.
+    edges : per symbol [on, off, on, off, ...] in ms after the start; for whoever sounds it or draws it.
+    symbols : the keys of a learner's grid. begins_, ends_, tidy_ends_room_ms : for a page without edges.
+    text, title : for the instructor, and once they may be seen.
     """
 
     push: int
     kind: str
     within: int
     purpose: Sounding
-    start_room_ms: float
-    pitch_hz: float
-    edges: list[list[float]]
-    shifts: list[Shift]
-    lasts_ms: float
-    symbols: str
-    tidy_ms: float
     counted: bool
+    phase: str
+    start_room_ms: float
+    halted_room_ms: float | None
+    sent: int
+    lasts_ms: float
+    tidy_ms: float
+    pitch_hz: float
     shown: str
+    edges: list[list[float]] | UnsetType = UNSET
+    shifts: list[Shift] | UnsetType = UNSET
+    symbols: str | UnsetType = UNSET
+    begins_room_ms: float | UnsetType = UNSET
+    ends_room_ms: float | UnsetType = UNSET
+    tidy_ends_room_ms: float | UnsetType = UNSET
+    title: str | UnsetType = UNSET
+    text: str | UnsetType = UNSET
+    wpm: float | UnsetType = UNSET
+    overall_wpm: float | UnsetType = UNSET
+
+
+@message(Audience.SEAT, Audience.SEATS, Audience.CONSOLE, name="push")
+class PushOut(RunShape, frozen=True, kw_only=True):
+    """Tones on their way."""
 
 
 @message(Audience.SEAT, Audience.SEATS, Audience.CONSOLE, name="halt")
@@ -94,28 +114,62 @@ def sound_view(sound: Sound) -> SoundPartOut:
     )
 
 
-def push_view(run: Run) -> PushOut:
-    """A run as browsers get it: edges, not characters. The sheet's groups are the text's."""
-    return PushOut(**push_fields(run))
+def push_view(run: Run, now_ms: float) -> PushOut:
+    """A run as those get it who sound it: edges, not characters. The sheet's groups are the text's."""
+    return PushOut(**_known_to_all(run, now_ms), **_sounded(run))
 
 
-def push_fields(run: Run) -> dict[str, Any]:
-    """What every audience knows of a run."""
+def console_view(run: Run, now_ms: float) -> RunShape:
+    """A run as the instructor sees it: with its characters."""
+    return RunShape(
+        **_known_to_all(run, now_ms),
+        **_sounded(run),
+        title=run.title(),
+        text=run.text,
+        wpm=run.speed.wpm,
+        overall_wpm=run.speed.overall_wpm,
+    )
+
+
+def on_the_wall(run: Run, now_ms: float) -> RunShape:
+    """A run as the class sees it: its times; its name and its text only once they may be seen."""
+    shape = RunShape(
+        **_known_to_all(run, now_ms),
+        begins_room_ms=run.first_room_ms,
+        ends_room_ms=run.start_room_ms + run.last_end_ms,
+        tidy_ends_room_ms=run.start_room_ms + run.tidy_end_ms,
+    )
+    if run.name_shown or run.revealed:
+        shape = replace(shape, title=run.title(), symbols=run.symbols)
+    if run.name_shown:
+        shape = replace(shape, edges=run.edges_ms, shifts=shifts_of(run))
+    return replace(shape, text=run.sent_text) if run.revealed else shape
+
+
+def _known_to_all(run: Run, now_ms: float) -> dict[str, Any]:
     return {
         "push": run.id,
         "kind": run.kind,
         "within": run.within,
         "purpose": run.purpose,
-        "start_room_ms": run.start_room_ms,
-        "pitch_hz": run.pitch_hz,
-        "edges": run.edges_ms,
-        "shifts": shifts_of(run),
-        "lasts_ms": run.lasts_ms,
-        "symbols": run.symbols,
-        "tidy_ms": run.tidy_ms,
         "counted": run.counted,
+        "phase": run.phase(now_ms),
+        "start_room_ms": run.start_room_ms,
+        "halted_room_ms": _halted_room_ms(run),
+        "sent": run.sent_count,
+        "lasts_ms": run.lasts_ms,
+        "tidy_ms": run.tidy_ms,
+        "pitch_hz": run.pitch_hz,
         "shown": run.sent if run.name_shown else "",
     }
+
+
+def _sounded(run: Run) -> dict[str, Any]:
+    return {"edges": run.edges_ms, "shifts": shifts_of(run), "symbols": run.symbols}
+
+
+def _halted_room_ms(run: Run) -> float | None:
+    return run.stopped_room_ms if run.stopped else run.halted_room_ms
 
 
 def shifts_of(run: Run) -> list[Shift]:
@@ -125,7 +179,7 @@ def shifts_of(run: Run) -> list[Shift]:
 
 def halt_view(run: Run) -> HaltOut:
     """All sound ends; for good, the run has only what sounded."""
-    at_room_ms = run.stopped_room_ms if run.stopped else run.halted_room_ms
+    at_room_ms = _halted_room_ms(run)
     assert at_room_ms is not None
     return HaltOut(push=run.id, at_room_ms=at_room_ms, for_good=run.stopped, sent=run.sent_count)
 

@@ -9,32 +9,24 @@ from msgspec.structs import replace
 from copyroom.room.contract import Audience, Message, message
 from copyroom.room.figures import Figures
 from copyroom.room.messages.evidence import Cell, PairOut, cells_of, pairs_view
+from copyroom.room.messages.running import RunShape, on_the_wall
 from copyroom.room.run import Run
 from copyroom.room.scoring import results, run_table
 
 
 @message(Audience.WALL, name="wall")
 class WallOut(Message, frozen=True, kw_only=True):
-    """No names, and nothing of the text before the reveal. start_ms: per symbol, when names are shown."""
+    """No names, and nothing of the text before the reveal. `written`: of `expected` sounds so far."""
 
     code: str
     title: str
     here: int
-    phase: str = ""
-    prompt: str = ""
-    start_room_ms: float = 0.0
-    end_room_ms: float = 0.0
-    end_tidy_room_ms: float = 0.0
-    shown: str = ""
-    start_ms: Sequence[float] = ()
-    counted: bool = True
+    run: RunShape | None = None
     pairs: Sequence[PairOut] = ()
     written: int = 0
     expected: int = 0
-    symbols: str = ""
     cells: Sequence[Cell] = ()
     copies: int = 0
-    text: str = ""
 
 
 def wall_view(figures: Figures, now_ms: float) -> WallOut:
@@ -45,20 +37,11 @@ def wall_view(figures: Figures, now_ms: float) -> WallOut:
     if run is None:
         return wall
     typed = [c for seat in here if (c := run.copies.get(seat.id)) and c.way == "typing"]
-    named = run.revealed or run.name_shown
     wall = replace(
         wall,
-        phase=run.phase(now_ms),
-        prompt=run.title() if named else "",
-        start_room_ms=run.first_room_ms,
-        end_room_ms=run.start_room_ms + run.last_end_ms,
-        end_tidy_room_ms=run.start_room_ms + run.tidy_end_ms,
-        shown=run.sent if run.name_shown else "",
-        start_ms=run.start_ms.round(3).tolist() if run.name_shown else (),
-        counted=run.counted,
+        run=on_the_wall(run, now_ms),
         written=sum(len(copy.marks) for copy in typed),
         expected=run.sent_count * len(typed),
-        symbols=run.symbols if named else "",
     )
     return _with_table(figures, run, wall) if run.revealed and run.text else wall
 
@@ -70,5 +53,4 @@ def _with_table(figures: Figures, run: Run, wall: WallOut) -> WallOut:
         pairs=pairs_view(found) if found and found.made_of == (run.id,) else [],
         cells=cells_of(run_table(figures, run)),
         copies=len(results(figures, run)),
-        text=run.sent_text,
     )

@@ -8,7 +8,8 @@ import { useMeetingDue } from './plan/lesson.js';
 import { PlanPanel, TimeLeft } from './plan/plan_panel.js';
 import { SignList, plainly } from './signs.js';
 
-/** @import { RunDetail, RunSummary } from '../../wire.js' */
+/** @import { RunSummary } from '../../wire.js' */
+/** @import { RunDetail } from '../../core/moment.js' */
 
 export function Evening() {
   const runs = useConsole((state) => state.room?.runs);

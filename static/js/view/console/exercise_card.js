@@ -6,7 +6,7 @@ import { useTicking } from '../parts/use_store.js';
 import { useConsole, useDesk } from './desk.js';
 import { Actions, PhaseLine } from './run_card.js';
 
-/** @param {{ exercise: import('../../wire.js').ExerciseOut, run: import('../../wire.js').RunDetail }} props */
+/** @param {{ exercise: import('../../wire.js').ExerciseOut, run: import('../../core/moment.js').RunDetail }} props */
 export function ExerciseCard({ exercise, run }) {
   const { roomMs, send } = useDesk();
   const phase = useTicking(() => phaseAt(run, roomMs()));

@@ -9,7 +9,8 @@ import { useConsole, useDesk } from './desk.js';
 import { Sign } from '../parts/sign.js';
 import { plainly } from './signs.js';
 
-/** @import { ProgressOut, RunDetail } from '../../wire.js' */
+/** @import { ProgressOut } from '../../wire.js' */
+/** @import { RunDetail } from '../../core/moment.js' */
 
 /** @param {{ run: RunDetail, phase: string }} props */
 export function Ribbon({ run, phase }) {

@@ -8,7 +8,8 @@ import { useConsole, useDesk, useDialog } from './desk.js';
 import { SeatRow } from './seat_row.js';
 import { hearingName } from './settings_dialogs.js';
 
-/** @import { ProgressOut, RunDetail, SeatOut } from '../../wire.js' */
+/** @import { ProgressOut, SeatOut } from '../../wire.js' */
+/** @import { RunDetail } from '../../core/moment.js' */
 
 export function RoomPanel() {
   const seats = useConsole((state) => state.seats);

@@ -11,7 +11,7 @@ import { useAdvice, useNextStep } from './plan/lesson.js';
 import { Ribbon } from './ribbon.js';
 import { SoundButton } from './sound_facts.js';
 
-/** @import { RunDetail } from '../../wire.js' */
+/** @import { RunDetail } from '../../core/moment.js' */
 /** @import { Phase } from '../../core/moment.js' */
 
 /** @param {{ run: RunDetail }} props */

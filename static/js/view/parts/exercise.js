@@ -15,7 +15,7 @@ import { html, useEffect, useState } from '../../../vendor/preact.js';
  * @property {import('../../core/messages.js').Send} [send]
  * @property {number} [seat]
  * @property {unknown} [sheet]
- * @property {import('../../wire.js').RunDetail | null} [detail]
+ * @property {import('../../core/moment.js').RunDetail | null} [detail]
  * @property {import('../../core/console_state.js').PartsAtHand} [parts]
  * @property {readonly import('../../wire.js').SeatOut[]} [seats]
  */

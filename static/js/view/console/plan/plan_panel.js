@@ -9,7 +9,8 @@ import { useAdvice, useLesson, useMeetingDue } from './lesson.js';
 import { NoPlan, PlanForm } from './plan_form.js';
 import { StepRow } from './step_row.js';
 
-/** @import { RunDetail, RunSummary } from '../../../wire.js' */
+/** @import { RunSummary } from '../../../wire.js' */
+/** @import { RunDetail } from '../../../core/moment.js' */
 /** @import { Step } from '../../../core/plan.js' */
 
 const UNDO_MS = 12_000;
