@@ -33,26 +33,26 @@ LEARNER = wire.Sender(instructor=False, seat=3, token="fresh")
 
 
 @pytest.fixture
-def raise_hand() -> Iterator[type[Event]]:
+def nod_head() -> Iterator[type[Event]]:
     """A new event: this class and this handler, and nothing else anywhere."""
 
     @event(By.LEARNER, kept=True)
-    class RaiseHand(Event, frozen=True):
+    class NodHead(Event, frozen=True):
         seat: Annotated[SeatNumber, Settled.SEAT]
         word: Annotated[Name, PERSONAL]
 
-    @handles(RaiseHand)
-    def raise_hand(room: Classroom, event: RaiseHand, now_ms: float) -> list[Effect]:
+    @handles(NodHead)
+    def nod_head(room: Classroom, event: NodHead, now_ms: float) -> list[Effect]:
         room.title = f"{event.word} from {event.seat}"
         return []
 
-    yield RaiseHand
-    del EVENTS["raise_hand"], HANDLERS[RaiseHand]
+    yield NodHead
+    del EVENTS["nod_head"], HANDLERS[NodHead]
 
 
-def test_a_new_event_is_one_class_and_one_handler(raise_hand: type[Event]) -> None:
+def test_a_new_event_is_one_class_and_one_handler(nod_head: type[Event]) -> None:
     room = Room("HERON-0417")
-    decoded = wire.decode("raise_hand", {"word": "please"}, LEARNER)
+    decoded = wire.decode("nod_head", {"word": "please"}, LEARNER)
     room.receive(decoded, 0.0)
     assert room.classroom.title == "please from 3"
     again = Room("HERON-0417")
@@ -60,7 +60,7 @@ def test_a_new_event_is_one_class_and_one_handler(raise_hand: type[Event]) -> No
     assert again.classroom.title == "please from 3"
 
 
-def test_its_limits_and_its_sender_are_held(raise_hand: type[Event]) -> None:
+def test_its_limits_and_its_sender_are_held(nod_head: type[Event]) -> None:
     for payload, sender in (
         ({"word": "x" * 25}, LEARNER),
         ({"word": "please", "seat": 4}, LEARNER),
@@ -68,11 +68,11 @@ def test_its_limits_and_its_sender_are_held(raise_hand: type[Event]) -> None:
         ({"word": "please"}, wire.Sender(instructor=True, seat=None)),
     ):
         with pytest.raises(wire.WireError):
-            wire.decode("raise_hand", payload, sender)
+            wire.decode("nod_head", payload, sender)
 
 
-def test_it_goes_with_the_seat_whose_data_it_holds(raise_hand: type[Event]) -> None:
-    said = wire.decode("raise_hand", {"word": "please"}, LEARNER)
+def test_it_goes_with_the_seat_whose_data_it_holds(nod_head: type[Event]) -> None:
+    said = wire.decode("nod_head", {"word": "please"}, LEARNER)
     assert remains_of(said, {3}, set()) is None
     assert remains_of(said, {4}, set()) is said
 
@@ -88,15 +88,15 @@ def test_it_goes_with_the_seat_whose_data_it_holds(raise_hand: type[Event]) -> N
     ],
 )
 def test_the_room_tells_nobody_what_is_not_meant_for_them(
-    raise_hand: type[Event], to: int | str, said: Message
+    nod_head: type[Event], to: int | str, said: Message
 ) -> None:
-    HANDLERS[raise_hand] = lambda *_: [Send(to, said)]
+    HANDLERS[nod_head] = lambda *_: [Send(to, said)]
     with pytest.raises(ValueError, match=f"is not for {to}"):
-        Room("HERON-0417").receive(wire.decode("raise_hand", {"word": "please"}, LEARNER), 0.0)
+        Room("HERON-0417").receive(wire.decode("nod_head", {"word": "please"}, LEARNER), 0.0)
 
 
-def test_two_events_of_one_name_or_two_handlers_of_one_event_are_a_fault(raise_hand: type[Event]) -> None:
+def test_two_events_of_one_name_or_two_handlers_of_one_event_are_a_fault(nod_head: type[Event]) -> None:
     with pytest.raises(ValueError, match="twice"):
-        contract.event(By.LEARNER)(type(raise_hand)("RaiseHand", (Event,), {}))
+        contract.event(By.LEARNER)(type(nod_head)("NodHead", (Event,), {}))
     with pytest.raises(ValueError, match="two handlers"):
-        handles(raise_hand)(lambda *_: [])
+        handles(nod_head)(lambda *_: [])
