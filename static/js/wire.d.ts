@@ -456,6 +456,25 @@ export interface MoveToCircleIn {
 }
 
 /**
+ * What a learner takes the sound of a round for, or a blank. Only the first one counts.
+ */
+export interface AnswerSoundIn {
+  push: number;
+  place: number;
+  sign: string;
+  at_ms: number;
+}
+
+/**
+ * After its name: what should have stood there. It counts nowhere.
+ */
+export interface PutRightIn {
+  push: number;
+  place: number;
+  sign: string;
+}
+
+/**
  * A hand is raised, so long after the push's start; the same moment again is the same hand.
  */
 export interface RaiseHandIn {
@@ -1115,6 +1134,151 @@ export interface CirclesForWall {
 }
 
 /**
+ * symbols: which sounds, "" for those that the class knows; lean: which of them come twice as often.
+ */
+export interface NamedSetup {
+  symbols: string;
+  lean: string;
+  rounds: number;
+  gap_s: number;
+  voice: boolean;
+  by_turns: boolean;
+}
+
+/**
+ * Whose turn it is, now or later.
+ */
+export interface NamedTurn {
+  seat: number;
+  name: string;
+}
+
+/**
+ * The round at hand, the same for all: `round` is 1 for the first, 0 before it.
+ *
+ * sound_, gap_, over_, next_room_ms : when the sound begins, the gap, its end, and the next sound.
+ * held : it is paused or stopped; until it goes on none of them holds.
+ * gap_ms : how long a gap is, without a pause in it.
+ * name : what sounded; "" until the audience may know.
+ */
+export interface NamedRound {
+  push: number;
+  round: number;
+  rounds: number;
+  step: "" | "sound" | "say" | "name";
+  held: boolean;
+  voice: boolean;
+  by_turns: boolean;
+  turns: NamedTurn[];
+  start_room_ms: number;
+  sound_room_ms: number;
+  gap_room_ms: number;
+  over_room_ms: number;
+  next_room_ms: number;
+  gap_ms: number;
+  name: string;
+  over: boolean;
+}
+
+/**
+ * answers: the learner's own first ones, a space where there is none; right: what was put right since.
+ *
+ * sent : what sounded, when the run is over.
+ */
+export interface NamedForLearner {
+  push: number;
+  round: number;
+  rounds: number;
+  step: "" | "sound" | "say" | "name";
+  held: boolean;
+  voice: boolean;
+  by_turns: boolean;
+  turns: NamedTurn[];
+  start_room_ms: number;
+  sound_room_ms: number;
+  gap_room_ms: number;
+  over_room_ms: number;
+  next_room_ms: number;
+  gap_ms: number;
+  name: string;
+  over: boolean;
+  symbols: string;
+  on_paper: boolean;
+  answers: string;
+  right: string;
+  sent: string;
+}
+
+/**
+ * How the class answered one symbol. dots: [time in ms, how often] of right answers, in steps.
+ *
+ * median_ms and the quartiles are null where the answers are too few.
+ */
+export interface NamedResponse {
+  sign: string;
+  asked: number;
+  right: number;
+  another: number;
+  blank: number;
+  median_ms: number | null;
+  low_ms: number | null;
+  high_ms: number | null;
+  dots: number[][];
+  slow: boolean;
+  mixed: boolean;
+}
+
+/**
+ * answered: the seats with an answer to this round; bars: per round [asked, right, another, blank].
+ */
+export interface NamedForConsole {
+  push: number;
+  round: number;
+  rounds: number;
+  step: "" | "sound" | "say" | "name";
+  held: boolean;
+  voice: boolean;
+  by_turns: boolean;
+  turns: NamedTurn[];
+  start_room_ms: number;
+  sound_room_ms: number;
+  gap_room_ms: number;
+  over_room_ms: number;
+  next_room_ms: number;
+  gap_ms: number;
+  name: string;
+  over: boolean;
+  symbols: string;
+  answered: number[];
+  bars: number[][];
+  responses: NamedResponse[];
+}
+
+/**
+ * answered: how many have; responses: of the class, once the run is shown.
+ */
+export interface NamedForWall {
+  push: number;
+  round: number;
+  rounds: number;
+  step: "" | "sound" | "say" | "name";
+  held: boolean;
+  voice: boolean;
+  by_turns: boolean;
+  turns: NamedTurn[];
+  start_room_ms: number;
+  sound_room_ms: number;
+  gap_room_ms: number;
+  over_room_ms: number;
+  next_room_ms: number;
+  gap_ms: number;
+  name: string;
+  over: boolean;
+  answered: number;
+  responses: NamedResponse[];
+}
+
+/**
  * One row: its pair, and which of its sounds are odd, the first one is 0.
  */
 export interface OddDrawn {
@@ -1261,6 +1425,8 @@ export interface ToServer {
   set_symbols: SetSymbolsIn;
   hold_at_door: HoldAtDoorIn;
   move_to_circle: MoveToCircleIn;
+  answer_sound: AnswerSoundIn;
+  put_right: PutRightIn;
   raise_hand: RaiseHandIn;
   clock: Clock;
 }
