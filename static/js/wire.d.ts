@@ -483,6 +483,20 @@ export interface RaiseHandIn {
 }
 
 /**
+ * This learner's part falls away: the next one gets what the one before had.
+ */
+export interface PassOverStationIn {
+  seat: number;
+}
+
+/**
+ * Of several chains this one is on the wall.
+ */
+export interface ShowRelayChainIn {
+  chain: number;
+}
+
+/**
  * One clock exchange; answered at once by the acknowledgement `ClockOut`.
  */
 export interface Clock {
@@ -1374,6 +1388,103 @@ export interface OddForWall {
   lines: OddLine[];
 }
 
+/**
+ * What travels, and along whom.
+ *
+ * what : an own `text`, or one drawn from `symbols` ("": the known ones), `sounds` long.
+ * left_out : who of those present has no part. parallel : chains at once, 0: so many that nobody waits long.
+ * names : stand beside the stations, on wall and phones too. message, chains : what is drawn.
+ */
+export interface RelaySetup {
+  what: "own" | "groups" | "words" | "message";
+  text: string;
+  symbols: string;
+  sounds: number;
+  left_out: number[];
+  parallel: number;
+  names: boolean;
+}
+
+/**
+ * A station as a row of the table.
+ *
+ * status : "waits", "copies", "held" (its learner is away), "passed", "nothing", "skipped" or "cut".
+ * copied : the station whose version it got, 0: the message. name : "" where names are not shown.
+ * signs, kinds, in_place : its version, per column, as core.relay has it; empty before the time for it.
+ */
+export interface RelayStation {
+  station: number;
+  name: string;
+  status: string;
+  copied: number;
+  signs: string;
+  kinds: string;
+  in_place: number;
+}
+
+/**
+ * A chain with its tracks. columns : the message, " " where one was added; words : where one begins.
+ */
+export interface RelayPath {
+  chain: number;
+  over: boolean;
+  stations: RelayStation[];
+  columns: string;
+  words: number[];
+}
+
+/**
+ * A learner's own place, and who is at it.
+ *
+ * role : "copies", "waits", "passed", or "none" for who has no part.
+ * station, stations : the own number, and how many there are.
+ * at : the station that copies, 0 when all have; copied : the one whose version it gets; held : it is away.
+ * turns, about_s : stations before one's own turn, and how long they take, about.
+ * came, passed, path : what came in, what was passed on, and the whole way, once all are shown it.
+ */
+export interface RelayForLearner {
+  chain: number;
+  chains: number;
+  role: "copies" | "waits" | "passed" | "none";
+  station: number;
+  stations: number;
+  at: number;
+  at_name: string;
+  copied: number;
+  held: boolean;
+  turns: number;
+  about_s: number;
+  push: number;
+  closed: boolean;
+  shown: boolean;
+  came: string;
+  passed: string;
+  path: RelayPath | null;
+}
+
+/**
+ * Stations and how far the message is; once all are shown it, the way of one chain.
+ */
+export interface RelayForWall {
+  paths: RelayPath[];
+  chain: number;
+  closed: boolean;
+  shown: boolean;
+}
+
+/**
+ * All of it, as it comes. seats, pushes : per chain and station whose it is, and the run sent to it.
+ */
+export interface RelayForConsole {
+  message: string;
+  paths: RelayPath[];
+  seats: number[][];
+  pushes: number[][];
+  chain: number;
+  names: boolean;
+  shown: boolean;
+}
+
 export interface ToServer {
   compose: ComposeIn;
   send_text: SendTextIn;
@@ -1428,6 +1539,8 @@ export interface ToServer {
   answer_sound: AnswerSoundIn;
   put_right: PutRightIn;
   raise_hand: RaiseHandIn;
+  pass_over_station: PassOverStationIn;
+  show_relay_chain: ShowRelayChainIn;
   clock: Clock;
 }
 

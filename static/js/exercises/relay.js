@@ -1,0 +1,227 @@
+/** Relay: a message from learner to learner. What a learner, the console and the wall see of it, and how it is set up. */
+import { html, useEffect, useState } from '../../vendor/preact.js';
+import { useConsole } from '../view/console/desk.js';
+import { Ribbon } from '../view/console/ribbon.js';
+import { SentText } from '../view/console/signs.js';
+import { useLearner, usePage, usePhase } from '../view/learner/context.js';
+import { Choice } from '../view/parts/choice.js';
+import { numbered, ticked, typed } from '../view/parts/fields.js';
+import { Sign, spoken } from '../view/parts/sign.js';
+import { HandOver, TurnStrip } from '../view/parts/turns.js';
+import { KINDS, arrived, cellsOf, copiedWords, fromWords, lengthOf, question, standsWords, turnWords, waitingWords } from './relay_words.js';
+
+/** @import { RelayForConsole, RelayForLearner, RelayForWall, RelayPath, RelayStation, SeatOut } from '../wire.js' */
+/** @import { Given, Setup } from '../view/parts/exercise.js' */
+/** @import { Send } from '../core/messages.js' */
+
+// ---------------------------------------------------------------- the table of one chain
+
+/** All versions over each other: rows are stations, columns the characters.
+ * @param {{ path: RelayPath, showEmpty?: boolean }} props  showEmpty: rows of stations that have nothing yet, too */
+function Tracks({ path, showEmpty = false }) {
+  const rows = path.stations.filter(({ signs }) => showEmpty || signs !== '');
+  const of = lengthOf(path);
+  const message = { signs: path.columns, kinds: path.columns.replace(/[^ ]/gu, '=') };
+  return html`<div class="relay-tracks" tabindex="0" role="group" aria-label=${`The way of the message, chain ${path.chain}`}
+    style=${{ '--columns': [...path.columns].length }}><table>
+    <tbody>
+      <tr data-is="message"><th scope="row">the message <small>what was meant to arrive</small></th>
+        <${Cells} path=${path} row=${message} first=${true} /><td class="relay-count">${of} <small>sent</small></td></tr>
+      ${rows.map((station) => html`<tr key=${station.station} data-status=${station.status}>
+        <th scope="row">${station.name === '' ? `station ${station.station}` : `${station.station} ${station.name}`} <small>${copiedWords(station)}</small></th>
+        ${station.signs === '' ? html`<td class="relay-empty" colspan=${[...path.columns].length}>${standsWords(station)}</td><td></td>`
+          : html`<${Cells} path=${path} row=${station} /><td class="relay-count">${station.in_place} <small>of ${of}</small></td>`}
+      </tr>`)}
+    </tbody>
+  </table></div>`;
+}
+
+/** @param {{ path: RelayPath, row: Pick<RelayStation, 'signs' | 'kinds'>, first?: boolean }} props */
+const Cells = ({ path, row, first = false }) => html`${cellsOf(path, /** @type {RelayStation} */ (row)).map(({ sign, kind, word, said }, i) =>
+  html`<td key=${i} class="relay-cell" data-kind=${first ? 'first' : kind} data-word=${word ? '' : undefined}
+    data-lost=${kind === 'p' && (sign === '' || sign === '_') ? '' : undefined}>
+    <span class="relay-sign" aria-hidden="true">${sign !== '' && html`<${Sign} sign=${sign} />`}</span>
+    <span class="unseen">${sign === '' ? '' : spoken(sign)}${!first && kind !== '=' && said !== '' ? ` ${said}` : ''}</span>
+  </td>`)}`;
+
+/** What the marks mean, as far as they are there. @param {{ path: RelayPath }} props */
+function Legend({ path }) {
+  const there = new Set(path.stations.flatMap(({ kinds }) => [...kinds]));
+  const shown = [...'clapb'].filter((kind) => there.has(kind));
+  return html`<p class="relay-legend">${shown.map((kind) => html`<span key=${kind}><i class="relay-cell" data-kind=${kind} aria-hidden="true"><span class="relay-sign"></span></i>
+    ${KINDS[kind]}</span>`)}<span class="soft">read downwards: one line a character</span></p>`;
+}
+
+// ---------------------------------------------------------------- a learner
+
+/** @param {Given & { shown: RelayForLearner }} props */
+export function Learner({ shown, sheet }) {
+  if (shown.shown) return html`<${Afterwards} shown=${shown} />${shown.station > 0 && sheet}`;
+  const copies = shown.role === 'copies' && !shown.closed && sheet;
+  return html`<div class="relay-head">
+      ${!shown.closed && shown.at > 0 && html`<${Turns} shown=${shown} />`}
+      ${copies && html`<${PassOn} />`}
+    </div>
+    ${copies || html`<${Waiting} shown=${shown} />`}`;
+}
+
+/** @param {{ shown: RelayForLearner }} props */
+function Turns({ shown: { role, station, at, at_name, copied } }) {
+  return html`<${TurnStrip} places=${[
+    { is: 'key', word: 'sends', who: copied === 0 ? 'machine' : fromWords(copied), own: copied > 0 && copied === station },
+    { is: 'sheet', word: 'copies', who: at_name || `station ${at}`, own: role === 'copies' },
+    { is: 'ring', word: 'wait', who: 'the others', own: role === 'waits' },
+  ]} />`;
+}
+
+/** The receiver says when it is all. */
+function PassOn() {
+  const { actions } = usePage();
+  const phase = usePhase();
+  const handedIn = useLearner((state) => state.handedIn);
+  const typing = useLearner((state) => state.copyWay === 'typing');
+  if (handedIn) return html`<p class="relay-line">It goes on to the next station.</p>`;
+  if (phase !== 'tidying') return html`<p class="relay-line soft">What you write is sent on by the machine; a blank as a pause.</p>`;
+  return typing && html`<button type="button" class="button" data-kind="primary" onClick=${actions.handIn}>That is what I have: pass it on</button>`;
+}
+
+/** @param {{ shown: RelayForLearner }} props */
+function Waiting({ shown }) {
+  const { title, line } = waitingWords(shown);
+  return html`<main class="column relay-wait">
+    <h1>${title}</h1><p>${line}</p>
+    ${shown.station > 0 && html`<p class="soft">You are station ${shown.station} of ${shown.stations}${shown.chains > 1 ? `, chain ${shown.chain}` : ''}.</p>`}
+  </main>`;
+}
+
+/** One's own place, and the whole way. @param {{ shown: RelayForLearner }} props */
+function Afterwards({ shown: { station, stations, came, passed, path } }) {
+  if (path === null) return null;
+  return html`<main class="column relay-after">
+    <h1>How the message travelled</h1>
+    ${station > 0 && html`<dl class="relay-own"><div><dt>You were</dt><dd>station ${station} of ${stations}</dd></div>
+      <div><dt>came in</dt><dd>${came === '' ? 'nothing' : html`<${SentText} text=${came} />`}</dd></div>
+      <div><dt>passed on</dt><dd>${passed === '' ? 'nothing' : html`<${SentText} text=${passed} />`}</dd></div></dl>`}
+    <${Tracks} path=${path} />
+    <${Legend} path=${path} />
+    <p>${arrived(path)}</p><p>${question(path)}</p>
+  </main>`;
+}
+
+// ---------------------------------------------------------------- the console
+
+/** @param {Given & { shown: RelayForConsole }} props */
+export function Console({ shown, parts = {}, seats = [], send }) {
+  const many = shown.paths.length > 1;
+  return html`<div class="relay-console">
+    ${shown.paths.map((path, i) => html`<section key=${path.chain} class="relay-chain" aria-label=${`Chain ${path.chain}`}>
+      <${Chain} path=${path} own=${shown.seats[i] ?? []} pushes=${shown.pushes[i] ?? []} many=${many} parts=${parts} seats=${seats} send=${send} shown=${shown.shown} />
+      ${many && shown.shown && html`<button type="button" class="button" data-size="small" aria-pressed=${shown.chain === path.chain}
+        onClick=${() => send?.('show_relay_chain', { chain: path.chain })}>On the wall</button>`}
+    </section>`)}
+    <p class="soft">${shown.shown ? 'The wall and the phones show the way.' : `Nobody but you sees the message before you close and show it. Names are ${shown.names ? '' : 'not '}on the wall.`}</p>
+  </div>`;
+}
+
+/** @param {{ path: RelayPath, own: number[], pushes: number[], many: boolean, parts: NonNullable<Given['parts']>, seats: readonly SeatOut[], send?: Send, shown: boolean }} props */
+function Chain({ path, own, pushes, many, parts, seats, send, shown }) {
+  const at = path.stations.findIndex(({ status }) => status === 'copies' || status === 'held');
+  const leg = parts[pushes[at] ?? 0];
+  const copy = leg?.progress?.copies[0];
+  const words = turnWords(path, ({ station, name }) => `Station ${station}, ${name},`);
+  return html`<h3>${many && `Chain ${path.chain}: `}${shown ? arrived(path) : words}</h3>
+    ${at >= 0 && leg?.run && html`<${Ribbon} run=${leg.run} phase=${leg.run.phase} />
+      <p class="soft">${copy?.written ?? 0} of ${leg.run.sent} written${copy?.handed_in ? ', and passed on' : ''}</p>`}
+    <${Tracks} path=${path} showEmpty=${true} />
+    ${shown ? html`<p>${question(path)}</p>` : html`<${Led} path=${path} own=${own} push=${pushes[at] ?? 0} at=${at} seats=${seats} send=${send} />`}`;
+}
+
+/** What an instructor does about the station at hand, and about those that wait.
+ * @param {{ path: RelayPath, own: number[], push: number, at: number, seats: readonly SeatOut[], send?: Send }} props */
+function Led({ path, own, push, at, seats, send }) {
+  if (send === undefined || path.over) return null;
+  const waits = path.stations.map((station, i) => ({ station, seat: own[i] ?? 0 })).filter(({ station }) => station.status === 'waits');
+  const seat = own[at] ?? 0;
+  return html`${at >= 0 && html`<div class="relay-led">
+      <button type="button" class="button" data-size="small" onClick=${() => send('hand_in', { push, seat })}>Pass on what is there</button>
+      <button type="button" class="button" data-size="small" onClick=${() => send('hand_over', { seat, to: seat })}>Send it again</button>
+      <button type="button" class="button" data-size="small" onClick=${() => send('pass_over_station', { seat })}>Pass over</button>
+      <${HandOver} send=${send} seat=${seat} name=${`station ${path.stations[at]?.station ?? ''}`} seats=${seats.filter(({ device }) => device)} />
+    </div>`}
+    ${waits.length > 0 && html`<details><summary>Those who wait</summary>
+      ${waits.map(({ station, seat: waiting }) => html`<div class="relay-led" key=${station.station}><span>${station.station} ${station.name}</span>
+        <button type="button" class="button" data-size="small" onClick=${() => send('pass_over_station', { seat: waiting })}>Pass over ${station.name}</button>
+        <${HandOver} send=${send} seat=${waiting} name=${station.name} seats=${seats.filter(({ device }) => device)} /></div>`)}
+    </details>`}`;
+}
+
+// ---------------------------------------------------------------- the wall
+
+/** @param {Given & { shown: RelayForWall }} props */
+export function Wall({ shown }) {
+  const path = shown.paths[shown.chain - 1];
+  if (shown.shown && path !== undefined) return html`<${WallPath} path=${path} many=${shown.paths.length > 1} />`;
+  const over = shown.paths.every((chain) => chain.over);
+  return html`<main class="wall">
+    <header><h1>${shown.closed || over ? 'The message has arrived' : 'The message is on its way'}</h1></header>
+    <div class="relay-stations" data-one=${shown.paths.length === 1 ? '' : undefined}>
+      ${shown.paths.map((chain) => html`<section key=${chain.chain} aria-label=${`Chain ${chain.chain}`}>
+        ${shown.paths.length > 1 && html`<h2>Chain ${chain.chain}</h2>`}
+        <ol role="list">${chain.stations.map((station) => html`<li key=${station.station} data-status=${station.status}>
+          <span class="dot" data-is=${station.status === 'copies' && !shown.closed ? 'now' : station.status === 'passed' ? 'done' : ''}></span>
+          <b>${station.name || `station ${station.station}`}</b> <span class="soft">${standsWords(station)}</span></li>`)}</ol>
+      </section>`)}
+    </div>
+    <footer><p>${shown.closed || over ? 'Then we look at the way that it went.' : 'Who waits hears nothing: each version sounds for one station alone.'}</p></footer>
+  </main>`;
+}
+
+/** @param {{ path: RelayPath, many: boolean }} props */
+function WallPath({ path, many }) {
+  return html`<main class="wall relay-wall">
+    <header><h1>How the message travelled</h1>${many && html`<p>chain ${path.chain}</p>`}</header>
+    <${Tracks} path=${path} />
+    <div class="relay-talk"><p>${arrived(path)}</p><p>${question(path)}</p></div>
+    <footer><${Legend} path=${path} /></footer>
+  </main>`;
+}
+
+// ---------------------------------------------------------------- setting it up
+
+const WHAT = /** @type {const} */ ([['groups', 'groups'], ['words', 'words'], ['message', 'practice message'], ['own', 'a text of your own']]);
+const LENGTHS = [10, 15, 20, 25, 30, 40];
+/** @typedef {{ what: 'groups' | 'words' | 'message' | 'own', text: string, sounds: number, left_out: number[], parallel: number, names: boolean }} Chosen */
+
+/** @param {{ setup: Setup | null, change: (setup: Setup | null) => void }} props */
+export function SetUp({ setup, change }) {
+  const known = useConsole((state) => state.room?.symbols ?? '');
+  const hearing = useConsole((state) => state.room?.hearing);
+  const seats = useConsole((state) => state.seats);
+  const [chosen, setChosen] = useState(/** @type {Chosen} */ ({ what: known === '' ? 'own' : 'groups', text: '', sounds: 20, left_out: [], parallel: 0, names: false, ...setup }));
+  const ready = chosen.what === 'own' ? chosen.text.trim() !== '' : known !== '';
+  useEffect(() => change(ready ? { ...chosen } : null), [chosen, ready]);
+  const put = (/** @type {Partial<Chosen>} */ part) => setChosen({ ...chosen, ...part });
+  const players = seats.filter(({ here, inside, device }) => here && inside && device);
+  const count = players.filter(({ seat }) => !chosen.left_out.includes(seat)).length;
+  return html`<div class="relay-setup">
+    <${Choice} label="The message" shown=${true} value=${chosen.what} options=${WHAT} onChoose=${(/** @type {Chosen['what']} */ what) => put({ what })} />
+    ${chosen.what === 'own' ? html`<label class="field"><span class="label">Text</span><input class="input" maxlength="120" value=${chosen.text} onInput=${typed((text) => put({ text }))} /></label>`
+      : html`<label class="inline-field">about <select class="input" value=${chosen.sounds} onChange=${numbered((sounds) => put({ sounds }))}>
+        ${LENGTHS.map((sounds) => html`<option key=${sounds} value=${sounds}>${sounds}</option>`)}</select> characters of the known sounds</label>`}
+    <label class="inline-field">in <select class="input" value=${chosen.parallel} onChange=${numbered((parallel) => put({ parallel }))}>
+      <option value="0">as many chains as let nobody wait long</option>
+      ${Array.from({ length: Math.max(1, Math.floor(count / 2)) }, (_, i) => html`<option key=${i} value=${i + 1}>${i === 0 ? '1 chain' : `${i + 1} chains, all at once`}</option>`)}</select></label>
+    <${Players} players=${players} leftOut=${chosen.left_out} put=${(/** @type {number[]} */ left_out) => put({ left_out })} />
+    <label class="inline-field"><input type="checkbox" checked=${chosen.names} onChange=${ticked((names) => put({ names }))} /> Names beside the stations, on wall and phones too</label>
+    <p class="help">${hearing === 'loudspeaker' ? 'One loudspeaker sounds for all now: a relay needs a page that sounds for each.' : 'Each version sounds at one page alone: headphones, or everybody at home.'}
+      ${count < 2 ? ' Two learners with a device are needed.' : ''}</p>
+  </div>`;
+}
+
+/** Who is in it; the order is drawn. @param {{ players: readonly SeatOut[], leftOut: number[], put: (seats: number[]) => void }} props */
+function Players({ players, leftOut, put }) {
+  const toggle = (/** @type {number} */ seat) => put(leftOut.includes(seat) ? leftOut.filter((other) => other !== seat) : [...leftOut, seat]);
+  return html`<fieldset class="field"><legend class="label">Who takes part, in an order that is drawn</legend>
+    <div class="relay-players">${players.map(({ seat, name }) => html`<label key=${seat}><input type="checkbox" checked=${!leftOut.includes(seat)} onChange=${() => toggle(seat)} /> ${name}</label>`)}</div>
+  </fieldset>`;
+}

@@ -1,0 +1,89 @@
+"""A relay in real Chromium: three phones, the console and the wall."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from typing import Any
+
+from playwright.sync_api import Page, expect
+
+from classroom import Instructor, Server
+from learner_page import button, heading, join, settle
+
+WALL = {"width": 1920, "height": 1080}
+MESSAGE = "KMKM TA"
+
+
+def turns(phones: list[Page]) -> tuple[Page, Page, Page]:
+    """Who copies, who is next, and who comes last; their order was drawn."""
+    first = next(page for page in phones if page.get_by_text("That is what I have").count() == 1)
+    second = next(page for page in phones if page.get_by_role("heading", name="You are next").count() == 1)
+    (third,) = (page for page in phones if page not in (first, second))
+    return first, second, third
+
+
+def pass_on(page: Page, signs: str) -> None:
+    expect(button(page, "That is what I have: pass it on")).to_be_visible()
+    for sign in signs:
+        button(page, sign).click()
+    button(page, "That is what I have: pass it on").click()
+
+
+def test_three_phones_pass_a_message_on_and_all_see_where_it_changed(
+    console: Page,
+    server: Server,
+    code: str,
+    instructor: Instructor,
+    person: Callable[..., Page],
+    pictures: object,
+) -> None:
+    sound: dict[str, Any] = {"wpm": 40.0, "overall_wpm": 40.0, "pitch_hz": 600.0, "lead_in_s": 0.3}
+    instructor.emit("set_sound", sound | {"tidy_s": 120.0})
+    instructor.emit("set_symbols", {"symbols": "KMAT"})
+    phones = [person() for _ in range(3)]
+    for page, name in zip(phones, ("Wren", "Otter", "Heron"), strict=True):
+        join(page, server, code, name)
+        settle(page)
+    wall = person(WALL)
+    wall.goto(f"{server.url}/wall?room={code}#{server.secret}")
+    button(console, "That is how we hear").click()
+    console.get_by_role("radio", name="Relay").check(force=True)
+    expect(console.get_by_role("group", name=re.compile("Who takes part"))).to_be_visible()
+    console.get_by_role("radio", name="a text of your own").check(force=True)
+    console.get_by_role("textbox", name="Text", exact=True).fill(MESSAGE)
+    console.screenshot(path=f"{pictures}/relay-setup.png")
+    button(console, re.compile("^Begin")).click()
+    expect(wall.get_by_role("heading", name="The message is on its way")).to_be_visible()
+    for page in phones:
+        expect(
+            page.get_by_text(re.compile("That is what I have|You are next|2 stations before you"))
+        ).to_be_visible()
+    first, second, third = turns(phones)
+    heading(third, "2 stations before you")
+    third.screenshot(path=f"{pictures}/relay-phone-waits.png")
+    first.screenshot(path=f"{pictures}/relay-phone-copies.png")
+    wall.screenshot(path=f"{pictures}/relay-wall-running.png")
+    pass_on(first, "KMKMTA")
+    heading(first, "Your part is done")
+    pass_on(second, "KMTMTA")
+    expect(console.get_by_role("heading", name=re.compile("copies station 2"))).to_be_visible()
+    console.screenshot(path=f"{pictures}/relay-console.png")
+    third.reload()
+    pass_on(third, "KMTMTA")
+    for page in phones:
+        heading(page, "The relay is over")
+    button(console, "Show to the learners").click()
+    expect(wall.get_by_role("heading", name="How the message travelled")).to_be_visible()
+    expect(
+        wall.get_by_text("5 of 6 characters arrived. K went first: it came out as T at station 2.")
+    ).to_be_visible()
+    expect(wall.get_by_role("row")).to_have_count(4)
+    expect(wall.get_by_role("cell", name="T changed here")).to_have_count(1)
+    expect(wall.get_by_role("cell", name="T passed on as received")).to_have_count(1)
+    for name in ("Wren", "Otter", "Heron"):
+        expect(wall.get_by_text(name)).to_have_count(0)
+    expect(second.get_by_text("station 2 of 3")).to_be_visible()
+    expect(second.get_by_role("group", name=re.compile("The way of the message"))).to_be_visible()
+    for page, name in ((wall, "wall"), (second, "phone"), (console, "console")):
+        page.screenshot(path=f"{pictures}/relay-{name}-shown.png")
