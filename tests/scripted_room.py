@@ -259,7 +259,10 @@ class ScriptedRoom:
         for seat in parts["seats"]["seats"]:
             for field in ("here", "long_away", "sound", "uncertainty_ms", "visible", "asks_help"):
                 del seat[field]
-            del parts[f"welcome {seat['seat']}"]["asks_help"]
+            welcome = parts[f"welcome {seat['seat']}"]
+            del welcome["asks_help"]
+            _forget_held(welcome["exercise"])
+        _forget_held(parts.get("exercise"))
         for run in parts["room"]["runs"]:
             del run["settled_anew"]
         for field in ("here", "written", "expected"):
@@ -276,6 +279,14 @@ class ScriptedRoom:
         )
         again.journal = list(self.journal)
         return again
+
+
+def _forget_held(shown: Any) -> None:
+    """A turn is held while its learner's page is away: a restart forgets who is here."""
+    if isinstance(shown, dict):
+        shown.pop("held", None)
+        for inner in shown.values():
+            _forget_held(inner)
 
 
 def sends(effects: list[Effect], name: str = "") -> list[Send]:

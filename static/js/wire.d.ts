@@ -456,6 +456,49 @@ export interface MoveToCircleIn {
 }
 
 /**
+ * Tones `first`, `first + 1`, ... of a turn, [on, off, on, off, ...] in ms after its start.
+ *
+ * Numbers already known change nothing. Acknowledged by `kept` in what the page is shown.
+ */
+export interface KeyEdgesIn {
+  turn: number;
+  first: number;
+  edges: number[];
+}
+
+/**
+ * What its sender is about to key, said before the first tone.
+ */
+export interface SayTextIn {
+  turn: number;
+  text: string;
+}
+
+/**
+ * Its sender sends this word of the text once more, counted from 0: it is meant twice then.
+ */
+export interface WordAgainIn {
+  turn: number;
+  word: number;
+}
+
+/**
+ * Its sender has sent it all. Kept as the TurnOver that it becomes.
+ */
+export interface SentAllIn {
+  turn: number;
+}
+
+/**
+ * Its sender, or the instructor, lets the others see the hand of that turn; or not any more.
+ */
+export interface ShowFistIn {
+  turn: number;
+  on: boolean;
+  seat?: number;
+}
+
+/**
  * What a learner takes the sound of a round for, or a blank. Only the first one counts.
  */
 export interface AnswerSoundIn {
@@ -1148,6 +1191,143 @@ export interface CirclesForWall {
 }
 
 /**
+ * The lengths of one kind, in dits: each, their median and middle half, and what is meant.
+ */
+export interface FistLine {
+  name: string;
+  ideal: number;
+  dits: number[];
+  median: number;
+  low: number;
+  high: number;
+  is_worst: boolean;
+}
+
+/**
+ * A symbol as it was keyed: [on, off, on, off, ...] in dits after `at`, its beginning in the turn.
+ */
+export interface KeyedLetter {
+  sign: string;
+  at: number;
+  edges: number[];
+  ends_word: boolean;
+}
+
+/**
+ * A hand: its letters, its five kinds of lengths, the one thing to mend, and what is good.
+ */
+export interface HandOut {
+  letters: KeyedLetter[];
+  lines: FistLine[];
+  wpm: number;
+  ratio: number | null;
+  spread: number;
+  advice: string;
+  praise: string;
+}
+
+/**
+ * One column of meant, keyed and copied; "" where there is nothing.
+ *
+ * copied : by this learner; for the console what most wrote.
+ * most, right : how many wrote that, and how many what was keyed.
+ * word : another word begins with it.
+ */
+export interface KeyColumn {
+  meant: string;
+  keyed: string;
+  copied: string;
+  word: boolean;
+  most: number;
+  right: number;
+}
+
+/**
+ * Where the turns stand. `seat` sends, or sent last; times are room time.
+ *
+ * stage : "keying", which the time makes "coming" before its start; "writing": the others finish their
+ * copies; "shown": what came of it is shown; "over": and nobody comes after it.
+ * held : its sender's page is away. late : tones that came too late to be heard.
+ */
+export interface TurnForAll {
+  turn: number;
+  stage: string;
+  seat: number;
+  sender: string;
+  next: string[];
+  copiers: number;
+  start_room_ms: number;
+  turn_s: number;
+  gap_s: number;
+  delay_ms: number;
+  paused: boolean;
+  held: boolean;
+  late: number;
+}
+
+/**
+ * What came of a turn: `right` of the `of` sounds heard here; `hand` where this page may see it.
+ */
+export interface TurnResult {
+  turn: number;
+  seat: number;
+  sender: string;
+  columns: KeyColumn[];
+  right: number;
+  of: number;
+  hand: HandOut | null;
+  hand_shown: boolean;
+}
+
+/**
+ * `text`, `kept`, `says`: for the sender, what to key, how many tones are kept, whether to say it first.
+ *
+ * place : turns to one's own, 0 for the present one, -1 for none.
+ */
+export interface KeyForLearner {
+  now: TurnForAll;
+  text: string;
+  kept: number;
+  says: boolean;
+  place: number;
+  result: TurnResult | null;
+}
+
+/**
+ * `text`: what is meant; `queue`: seats that send next; `result`: of this turn once it is read.
+ */
+export interface KeyForConsole {
+  now: TurnForAll;
+  text: string;
+  queue: number[];
+  result: TurnResult | null;
+}
+
+/**
+ * `result` without columns: how it was copied stands on no wall beside a name.
+ */
+export interface KeyForWall {
+  now: TurnForAll;
+  hand: HandOut | null;
+}
+
+/**
+ * Who sends, what, and how long a turn may take.
+ *
+ * senders : in order; none: all who are here with a device.
+ * text : drawn "groups" or "words" of known symbols, one "given" to all, or "said" by each beforehand.
+ * order, texts, delay_ms : settled.
+ */
+export interface KeySetup {
+  senders: number[];
+  text: "groups" | "words" | "given" | "said";
+  given: string;
+  groups: number;
+  turn_s: number;
+  gap_s: number;
+}
+
+/**
  * symbols: which sounds, "" for those that the class knows; lean: which of them come twice as often.
  */
 export interface NamedSetup {
@@ -1536,6 +1716,11 @@ export interface ToServer {
   set_symbols: SetSymbolsIn;
   hold_at_door: HoldAtDoorIn;
   move_to_circle: MoveToCircleIn;
+  key_edges: KeyEdgesIn;
+  say_text: SayTextIn;
+  word_again: WordAgainIn;
+  sent_all: SentAllIn;
+  show_fist: ShowFistIn;
   answer_sound: AnswerSoundIn;
   put_right: PutRightIn;
   raise_hand: RaiseHandIn;

@@ -17,7 +17,7 @@ from typing import Any, Literal
 
 from copyroom.core.alphabet import BLANK
 from copyroom.rehearsal.learner import BOUNCE_MS, Learner
-from copyroom.rehearsal.run import Run
+from copyroom.rehearsal.run import LETTER_GAP_MS, Run
 from copyroom.room.exercises import EXERCISES, Act, Heard
 
 Role = Literal["", "late", "drops", "paper", "mute"]
@@ -157,6 +157,15 @@ class Participant:
         self.run.shift(push["shifts"])
         self._schedule(page_ms)
 
+    def _on_sound(self, sound: dict[str, Any], page_ms: float) -> None:
+        """Tones of a hand; a symbol is heard when none follows soon."""
+        run = self.run
+        if run is None or run.push != sound["push"] or not run.in_parts:
+            return
+        for number, (on_ms, off_ms) in enumerate(sound["edges"], start=sound["first"]):
+            run.tones[number] = [on_ms, off_ms]
+            self._at(self._page_ms(off_ms + LETTER_GAP_MS), partial(self._hear_tone, run, number))
+
     def _on_shift(self, shift: dict[str, Any], page_ms: float) -> None:
         if self.run is not None and self.run.push == shift["push"]:
             self.run.shift(shift["shifts"])
@@ -214,6 +223,8 @@ class Participant:
             at_page_ms = self._page_ms(end_ms)
             if at_page_ms > page_ms and i not in run.heard:
                 self._at(at_page_ms, partial(self._hear, i), plan)
+        if run.in_parts:
+            return
         last_ms = self._page_ms(run.end_ms[-1])
         if last_ms <= page_ms:
             return
@@ -221,6 +232,17 @@ class Participant:
         drop_page_ms = self._page_ms(0.4 * run.end_ms[-1])
         if self.role == "drops" and run.end_ms[-1] >= LONG_RUN_MS and drop_page_ms > page_ms:
             self._at(drop_page_ms, self._drop, plan)
+
+    def _hear_tone(self, run: Run, number: int, page_ms: float) -> None:
+        letter = run.letter_at(number)
+        if letter is None or run is not self.run:
+            return
+        sign, end_ms, tones = letter
+        run.signs += sign
+        run.end_ms.append(end_ms)
+        self._hear(len(run.signs) - 1, page_ms)
+        if self.sound == "on":
+            self._emit("report_sounded", push=run.push, spans=[tones])
 
     def _hear(self, i: int, _: float) -> None:
         run = self.run
@@ -303,7 +325,7 @@ class Participant:
 
     def _report_sounded(self) -> None:
         run = self.run
-        if run is not None and run.heard:
+        if run is not None and run.heard and not run.in_parts:
             self._emit("report_sounded", push=run.push, spans=run.spans()[-100:])
 
     def _page_ms(self, in_push_ms: float) -> float:

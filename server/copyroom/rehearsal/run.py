@@ -8,7 +8,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from copyroom.core.alphabet import BY_ELEMENTS
 from copyroom.rehearsal.learner import signs_of
+
+HAND_DOT_MS = 1200.0 / 14.0
+"""Simulated hands key at 14 words a minute."""
+LETTER_GAP_MS = 2.0 * HAND_DOT_MS
 
 
 @dataclass(slots=True)
@@ -17,6 +22,7 @@ class Run:
 
     unshifted_ms, end_ms : ends of its symbols after its start, as sent and with its pauses.
     strokes, kept : everything written, and how many of it the server has acknowledged.
+    in_parts, tones : it is sent by hand, and comes as [on, off] of each tone, by number.
     heard : indices of the symbols that sounded here. sheet : what stands on paper, not keyed in yet.
     """
 
@@ -34,6 +40,8 @@ class Run:
     last_at_ms: float = -math.inf
     done: bool = False
     handed_in: bool = False
+    in_parts: bool = False
+    tones: dict[int, list[float]] = field(default_factory=dict)
 
     @staticmethod
     def of(push: dict[str, Any], wpm: float) -> Run:
@@ -45,7 +53,23 @@ class Run:
             unshifted_ms=[own[-1] for own in push["edges"]],
             in_play=push["symbols"],
             tidy_ms=push["tidy_ms"],
+            in_parts=not push["edges"],
         )
+
+    def letter_at(self, tone: int) -> tuple[str, float, list[int]] | None:
+        """Sign, end and tones of the symbol that ends with this tone of a hand; None: it goes on, or is none.
+
+        A simulated hand keys at one speed, so that an ear need not learn it.
+        """
+        own = [self.tones[tone]]
+        if tone + 1 in self.tones and self.tones[tone + 1][0] - own[0][1] < LETTER_GAP_MS:
+            return None
+        while tone - 1 in self.tones and own[0][0] - self.tones[tone - 1][1] < LETTER_GAP_MS:
+            tone -= 1
+            own.insert(0, self.tones[tone])
+        elements = "".join("-" if off - on > 2.0 * HAND_DOT_MS else "." for on, off in own)
+        found = BY_ELEMENTS.get(elements)
+        return (found.sign, own[-1][1], [tone, tone + len(own)]) if found else None
 
     def shift(self, shifts: Sequence[dict[str, Any]]) -> None:
         self.end_ms = list(self.unshifted_ms)

@@ -87,6 +87,7 @@ class Figures:
     jobs : what is under way, the first one next; `queued`: the runs whose marking was asked for, all of the
         first `queued_to` among them,
         `is_counting`: the open run's copies are being counted.
+    shows_anew : what an exercise shows may follow from copies that have just become final.
     reading : the runs sent by hand whose reading is under way.
     shown : the runs whose copies were shown to their writers.
     advice_before : per aside, how often the plan had been edited, after which run advice stood, and which.
@@ -114,6 +115,7 @@ class Figures:
     queued: set[int] = field(default_factory=set)
     queued_to: int = 0
     is_counting: bool = False
+    shows_anew: bool = False
     reading: set[int] = field(default_factory=set)
     shown: set[int] = field(default_factory=set)
     advice_before: dict[int, tuple[int, int, Advice | None]] = field(default_factory=dict)
@@ -136,12 +138,14 @@ class Figures:
             kept.clear()
 
     def forget_seat(self, seat: int) -> None:
-        """A learner is gone, and so is every figure that had a part of them."""
+        """A learner is gone, and so is every figure that had a part of them, or of a text of theirs."""
         self.changes += 1
         self.findings.clear()
         self.tables.clear()
         self.exercises.clear()
         kept: dict[Place, Any]
         for kept in (self.live, self.live_marks, self.live_results, self.due, self.results, self.habits):
-            for place in [place for place in kept if place[1] == seat]:
+            for place in [
+                place for place in kept if place[1] == seat or not self.room.runs[place[0] - 1].sent
+            ]:
                 kept.pop(place)

@@ -129,6 +129,7 @@ def _queue_closed(figures: Figures, now_ms: float, *, refit: bool) -> None:
 def _settle(figures: Figures, run: Run, now_ms: float, *, refit: bool) -> Job:
     """A closed run: its copies for good, shown if that was asked for, then what they say."""
     yield from let_none_out(mark_run(figures, run))
+    figures.shows_anew = True
     top = figures.room.top(run)
     if not top.closed:
         yield from find(figures)  # one of several that come after each other

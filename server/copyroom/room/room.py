@@ -284,6 +284,9 @@ class Room:
         effects: list[Effect] = []
         for item in out:
             effects += self._fold(item, now_ms) if isinstance(item, Event) else [item]
+        if self.figures.shows_anew:
+            self.figures.shows_anew = False
+            effects += self._exercise(now_ms)
         return effects
 
     def _news(self, now_ms: float) -> list[Effect]:

@@ -47,7 +47,8 @@ class Run:
     copies : what each seat wrote for it.
     lasts_ms : how long it goes on where it has no text of its own; 0: until it is ended.
     begins_ms : when each symbol begins, where an exercise times them; else the speed does.
-    unread : it is sent by hand and sounds in parts as it comes; when it is over its text is read from them.
+    in_parts : it is sent by hand, and sounds in parts as it comes.
+    unread : its text is not read from them yet.
     paused_ms : for how long it stood still in all, where it has no text whose symbols are shifted.
     placed : each answer says which sound it is for, so that nothing is to be aligned.
     edges_ms : per symbol [on, off, on, off, ...] as sent, before any shift.
@@ -80,6 +81,7 @@ class Run:
     lasts_ms: float = 0.0
     begins_ms: Sequence[float] = ()
     placed: bool = False
+    in_parts: bool = False
     unread: bool = False
     paused_ms: float = 0.0
     bursts: Bursts = field(init=False)

@@ -69,7 +69,7 @@ def write_keys(room: Classroom, event: ev.WriteKeys, now_ms: float) -> list[Effe
 def report_sounded(room: Classroom, event: ev.ReportSounded, now_ms: float) -> list[Effect]:
     """Note which symbols this seat heard: only these count for it."""
     run, _, copy = _open_copy(room, event.seat, event.push)
-    if not run.revealed:  # then the result was shown, and stands
+    if not run.revealed and (run.unread or not run.in_parts):  # then the result was shown, and stands
         copy.hear(event.spans, grows=run.unread)
     return []
 

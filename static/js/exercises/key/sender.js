@@ -1,0 +1,178 @@
+/** The sender's page: what to send, a key as large as the page allows, and the way of the tones to the class. */
+import { html, useEffect, useMemo, useRef, useState } from '../../../vendor/preact.js';
+import { EVEN_WEIGHT, WEIGHTS } from '../../core/keyer.js';
+import { BATCH_EVERY_MS, batchAt, NOTHING, tonesBefore, withKept, withTone, wordAt, wordsOf } from '../../core/keying.js';
+import { createKey } from '../../shell/key.js';
+import { createSidetone } from '../../shell/sidetone.js';
+import { onDevice } from '../../shell/storage.js';
+import { useLearner, useSettings } from '../../view/learner/context.js';
+import { Choice } from '../../view/parts/choice.js';
+import { numbered, submitted } from '../../view/parts/fields.js';
+import { useTicking } from '../../view/parts/use_store.js';
+import { Pad } from './pad.js';
+
+/** @import { KeyForLearner } from '../../wire.js' */
+/** @import { Send } from '../../core/messages.js' */
+/** @import { KeyerSettings } from '../../shell/key.js' */
+/** @typedef {KeyerSettings & { two: boolean }} Chosen */
+
+/** @type {Chosen} */
+const FIRST = Object.freeze({ two: false, wpm: 14, weight: EVEN_WEIGHT, way: 'ends' });
+
+/** Tones that the room does not hold yet, by run and turn: drawing anew loses none. @type {Map<string, import('../../core/keying.js').Waiting>} */
+const waitingOf = new Map();
+
+/** @param {{ shown: KeyForLearner, run: number, send: Send, roomMs: () => number }} props */
+export function Sender({ shown, run, send, roomMs }) {
+  const [chosen, setChosen] = useState(() => /** @type {Chosen} */ ({ ...FIRST, ...onDevice.read('keyer') }));
+  const [keyed, setKeyed] = useState(0);
+  const [flood, setFlood] = useState(false);
+  const post = usePost({ shown, run, send, roomMs });
+  const starts = useTicking(() => Math.max(0, Math.ceil((shown.now.start_room_ms - roomMs()) / 1000)), 200);
+  const key = useKey({
+    chosen,
+    onTone(onMs, offMs) {
+      setFlood(false);
+      if (post.take(onMs, offMs)) setKeyed((count) => count + 1);
+    },
+    onFlood: () => setFlood(true),
+  });
+  const choose = (/** @type {Partial<Chosen>} */ part) => {
+    const next = { ...chosen, ...part };
+    onDevice.write('keyer', next);
+    setChosen(next);
+  };
+  const words = useMemo(() => wordsOf(shown.text), [shown.text]);
+  const at = wordAt(words, keyed + post.before);
+  const again = () => {
+    const word = Math.min(at, words.length - 1);
+    const isBegun = keyed + post.before > tonesBefore(words, word);
+    const sent = isBegun || word === 0 ? word : word - 1;
+    if (words.length > 0 && send('word_again', { turn: shown.now.turn, word: sent })) setKeyed(tonesBefore(words, sent + 1) - post.before);
+  };
+  return html`<main class="key-page">
+    <div class="key-head"><h1>${heading(shown, starts)}</h1><p class="soft">By ear: listen to your own tone.</p></div>
+    ${shown.says ? html`<${SayIt} shown=${shown} send=${send} />` : html`<${Text} words=${words} at=${at} />`}
+    <${Pad} sound=${key} two=${chosen.two} isOn=${starts === 0 && !shown.now.paused} />
+    <${Facts} shown=${shown} delayMs=${key.delayMs} flood=${flood} />
+    <${Choices} chosen=${chosen} choose=${choose} />
+    <div class="key-foot">
+      <button type="button" class="button" disabled=${words.length === 0 || keyed + post.before === 0} onClick=${again}>Word again</button>
+      <button type="button" class="button" onClick=${() => post.flush() && send('sent_all', { turn: shown.now.turn })}>I have sent it all</button>
+    </div>
+  </main>`;
+}
+
+/** @param {KeyForLearner} shown @param {number} starts */
+function heading({ now, says }, starts) {
+  if (now.paused) return 'Paused';
+  if (starts > 0) return `Your turn in ${starts} s`;
+  return says ? 'Send something of your own' : 'Send this';
+}
+
+/**
+ * The key with its sidetone, as long as this page is at the key.
+ * @param {{ chosen: Chosen, onTone: (onMs: number, offMs: number) => void, onFlood: () => void }} wiring
+ */
+function useKey({ chosen, onTone, onFlood }) {
+  const volume = useSettings((settings) => settings.volume);
+  const ownHz = useSettings((settings) => settings.pitchHz);
+  const classHz = useLearner((state) => state.class?.pitch_hz ?? 600);
+  const pitchHz = ownHz ?? classHz;
+  const [isDown, setDown] = useState(false);
+  const latest = useRef({ onTone, onFlood });
+  latest.current = { onTone, onFlood };
+  const { sidetone, key } = useMemo(() => {
+    const made = createSidetone({ volume, pitchHz });
+    return { sidetone: made, key: createKey({
+      sidetone: made, onDown: setDown, onTone: (on, off) => latest.current.onTone(on, off), onFlood: () => latest.current.onFlood(),
+    }) };
+  }, []);
+  useEffect(() => sidetone.set({ volume, pitchHz }), [volume, pitchHz]);
+  useEffect(() => key.setKeyer(chosen), [chosen]);
+  useEffect(() => {
+    sidetone.wake().catch(() => {});
+    return () => {
+      key.rest();
+      sidetone.close();
+    };
+  }, []);
+  const delayMs = useTicking(() => Math.round(sidetone.delayMs()), 1000);
+  return { key, sidetone, isDown, delayMs };
+}
+
+/**
+ * Brings tones to the room, again and again until it holds them.
+ * @param {{ shown: KeyForLearner, run: number, send: Send, roomMs: () => number }} props
+ */
+function usePost({ shown, run, send, roomMs }) {
+  const { turn, start_room_ms: startRoomMs } = shown.now;
+  const place = `${run}.${turn}`;
+  const before = useMemo(() => (waitingOf.get(place)?.first ?? 0) + (waitingOf.get(place)?.tones.length ?? 0) || shown.kept, [place]);
+  const waiting = () => waitingOf.get(place) ?? { ...NOTHING, first: shown.kept, sent: shown.kept };
+  waitingOf.set(place, withKept(waiting(), shown.kept));
+  const flush = () => {
+    const out = batchAt(waiting(), performance.now());
+    const went = out.batch === null || send('key_edges', { turn, ...out.batch });
+    if (went) waitingOf.set(place, out.waiting);
+    return went;
+  };
+  useEffect(() => {
+    const timer = setInterval(flush, BATCH_EVERY_MS);
+    return () => clearInterval(timer);
+  }, [place]);
+  return {
+    before,
+    flush,
+    /** @param {number} onMs @param {number} offMs  page time @returns {boolean} whether it is on its way: before the start and in a pause it is practice */
+    take(onMs, offMs) {
+      const toTurn = roomMs() - performance.now() - startRoomMs;
+      if (shown.now.paused || !(onMs + toTurn >= 0)) return false;
+      const next = withTone(waiting(), [onMs + toTurn, offMs + toTurn]);
+      const isTone = next !== waiting();
+      waitingOf.set(place, next);
+      return isTone;
+    },
+  };
+}
+
+/** @param {{ words: readonly { word: string }[], at: number }} props */
+const Text = ({ words, at }) => html`<p class="sheet key-text sign">
+  ${words.map(({ word }, index) => html`<span key=${index} data-is=${index < at ? 'sent' : index === at ? 'now' : ''}
+    aria-current=${index === at ? 'step' : undefined}>${word}</span>${' '}`)}
+</p>`;
+
+/** @param {{ shown: KeyForLearner, send: Send }} props */
+function SayIt({ shown, send }) {
+  const say = submitted((field) => send('say_text', { turn: shown.now.turn, text: field('text') }));
+  return html`<form class="key-say" onSubmit=${say}>
+    <label class="field"><span class="label">${shown.text === '' ? 'Say first what you will send' : `You will send: ${shown.text}`}</span>
+      <input class="input" name="text" maxlength="200" autocomplete="off" autocapitalize="characters" /></label>
+    <button class="button" type="submit">That is it</button>
+  </form>`;
+}
+
+/** @param {{ shown: KeyForLearner, delayMs: number, flood: boolean }} props */
+function Facts({ shown: { now }, delayMs, flood }) {
+  return html`<p class="soft key-facts">Your tone comes ${delayMs} ms after the key, by this device; all others hear it ${(now.delay_ms / 1000).toFixed(1)} s after your key.
+    ${now.late > 0 && html` <strong>${now.late} ${now.late === 1 ? 'tone' : 'tones'} came too late to be heard; nothing is lost of what you sent.</strong>`}
+    ${flood && html` <strong role="status">More than 30 tones a second are not sent.</strong>`}</p>`;
+}
+
+const KEYS = /** @type {const} */ ([['one', 'one key'], ['two', 'two keys']]);
+const WAYS = /** @type {const} */ ([['ends', 'ends with the element'], ['adds', 'adds one more']]);
+
+/** @param {{ chosen: Chosen, choose: (part: Partial<Chosen>) => void }} props */
+function Choices({ chosen, choose }) {
+  return html`<div class="key-choices">
+    <${Choice} label="Keys" value=${chosen.two ? 'two' : 'one'} options=${KEYS} onChoose=${(/** @type {string} */ keys) => choose({ two: keys === 'two' })} />
+    ${chosen.two && html`<details><summary>Two keys: ${chosen.wpm} wpm</summary>
+      <label class="inline-field">Speed <input class="input" type="number" min="5" max="40" value=${chosen.wpm}
+        onChange=${numbered((wpm) => wpm >= 5 && wpm <= 40 && choose({ wpm }))} /> wpm</label>
+      <label class="inline-field">Weight <input type="range" min=${WEIGHTS.low} max=${WEIGHTS.high} value=${chosen.weight}
+        aria-valuetext=${`${chosen.weight} in a hundred sound`} onChange=${numbered((weight) => choose({ weight }))} /> ${chosen.weight}</label>
+      <${Choice} label="When both are let go, the keying" shown value=${chosen.way} options=${WAYS}
+        onChoose=${(/** @type {import('../../core/keyer.js').Way} */ way) => choose({ way })} />
+    </details>`}
+  </div>`;
+}
