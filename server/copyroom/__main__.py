@@ -17,7 +17,7 @@ import click
 COMMANDS = {
     "advise": "plan what to send next, one JSON request a line",
     "align": "say which sent symbol each written one answers",
-    "read": "read what was sent, from the times of its tones",
+    "read": "say what was sent by hand, from its tones' times or a sound",
     "rehearse": "fill a room with simulated learners",
     "symbols": "list the symbols of the code",
     "tone": "render a text as a sound file",

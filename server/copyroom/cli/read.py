@@ -1,4 +1,4 @@
-"""`copyroom read`: what was sent, from the times of its tones."""
+"""`copyroom read`: what was sent, from the times of its tones or from a sound."""
 
 from __future__ import annotations
 
@@ -9,8 +9,9 @@ from typing import Any
 
 import click
 
+from copyroom.cli.sound_file import samples
 from copyroom.core import keying
-from copyroom.core.keying import Keyed, keyed
+from copyroom.core.keying import Keyed, hear, keyed
 
 
 class _Refused(click.ClickException):
@@ -21,7 +22,8 @@ class _Refused(click.ClickException):
 
 @click.command()
 @click.argument("file", type=click.Path(allow_dash=True), default="-")
-def read(file: str) -> None:
+@click.option("--wav", is_flag=True, help="FILE is a sound: WAV, one key at any pitch.")
+def read(file: str, wav: bool) -> None:
     """Read hand-sent or machine-sent code of any speed.
 
     FILE (or standard input) is a list as `copyroom tone --edges` writes it, of objects with "on_s" and
@@ -29,19 +31,26 @@ def read(file: str) -> None:
     at. Printed: {"text": what was sent, "confidence": [0..1 for each symbol]}.
     """
     try:
-        reading = keying.read(_edges(file))
+        tones = hear(*samples(_content(file))) if wav else _edges(file)
+        reading = keying.read(tones)
     except ValueError as error:
         raise _Refused(str(error)) from None
     confidence = [round(sure, 4) for sure in reading.confidence]
     click.echo(json.dumps({"text": reading.text, "confidence": confidence}, ensure_ascii=False))
 
 
-def _edges(file: str) -> Keyed:
+def _content(file: str) -> bytes:
     try:
-        with click.open_file(file, encoding="utf-8") as opened:
-            given = json.load(opened)
+        with click.open_file(file, "rb") as opened:
+            content: bytes = opened.read()
     except OSError as error:
         raise _Refused(f"{file} cannot be read: {error.strerror}.") from None
+    return content
+
+
+def _edges(file: str) -> Keyed:
+    try:
+        given = json.loads(_content(file))
     except (ValueError, RecursionError) as error:
         raise _Refused(f"This is not JSON: {error}.") from None
     if not isinstance(given, list):

@@ -34,7 +34,8 @@ not only each kind (5.2 % instead of 4.7 on all symbols, though better when few 
 from __future__ import annotations
 
 from copyroom.core.keying.fist import Fist
+from copyroom.core.keying.hearing import hear, hear_in_slices
 from copyroom.core.keying.keyed import Keyed, keyed
 from copyroom.core.keying.reading import Reading, read, read_in_slices
 
-__all__ = ["Fist", "Keyed", "Reading", "keyed", "read", "read_in_slices"]
+__all__ = ["Fist", "Keyed", "Reading", "hear", "hear_in_slices", "keyed", "read", "read_in_slices"]
