@@ -1,5 +1,6 @@
 /** The console: this evening, now, the room. One page, no scrolling while a run sounds. */
 import { html, useState } from '../../../vendor/preact.js';
+import * as copying from '../../exercises/copying.js';
 import { inTab } from '../../shell/storage.js';
 import { AsideDialog } from './aside.js';
 import { CellDialog } from './cell_dialog.js';
@@ -19,7 +20,6 @@ import { ProgressDialog } from './plan/progress_dialog.js';
 import { ReviewDialog } from './plan/review_dialog.js';
 import { RoomPanel } from './room_panel.js';
 import { RoomsDialog } from './rooms_dialog.js';
-import { RunCard } from './run_card.js';
 import { HearingChoice, HearingDialog, KnownDialog, SoundDialog } from './settings_dialogs.js';
 import { SheetsDialog } from './sheets_dialog.js';
 import { TableDialog } from './table_dialog.js';
@@ -65,7 +65,7 @@ function Middle() {
   if (exercise !== null && run?.push === exercise.run && !composing) {
     return html`<${ExerciseCard} exercise=${exercise} run=${run} /><${AdviceCard} />${run.counted && html`<${ClassTable} />`}`;
   }
-  if (run !== null && !composing) return html`<${RunCard} run=${run} /><${AdviceCard} /><${ClassTable} />`;
+  if (run !== null && !composing) return html`<${copying.Console} detail=${run} />`;
   if (run !== null) return html`<${AdviceCard} /><${Composer} /><${ClassTable} />`;
   const settle = () => {
     inTab.write(HEARING_ASKED, code);

@@ -1,24 +1,21 @@
 /** The learner's page: one screen at a time, under one header. */
 import { html, render } from '../../../vendor/preact.js';
 import { screenOf, sheetScreen } from '../../core/learner_state.js';
+import * as copying from '../../exercises/copying.js';
 import { Exercise } from '../parts/exercise.js';
 import { PageProvider, useLearner, usePage, usePhase } from './context.js';
 import { Banners, Header, QuietWord } from './header.js';
 import { Join } from './join.js';
-import { Paper } from './paper.js';
 import { ChooseWay, Ready } from './ready.js';
-import { Reveal } from './reveal.js';
-import { Closed, Meeting, Run } from './run.js';
 import { AtTheDoor, Elsewhere, Gone } from './seat_screens.js';
 import { SoundCheck } from './sound_check.js';
 import { UntilNextTime } from './until_next_time.js';
 
 /** @import { Screen } from '../../core/learner_state.js' */
 
-/** @type {Record<Screen, () => import('../../../vendor/preact/preact.js').ComponentChildren>} */
+/** What is not an exercise's. @type {Partial<Record<Screen, () => import('../../../vendor/preact/preact.js').ComponentChildren>>} */
 const SCREENS = {
-  join: Join, door: AtTheDoor, sound: SoundCheck, way: ChooseWay, ready: Ready, meeting: Meeting, run: Run,
-  paper: Paper, closed: Closed, reveal: Reveal, gone: Gone, elsewhere: Elsewhere,
+  join: Join, door: AtTheDoor, sound: SoundCheck, way: ChooseWay, ready: Ready, gone: Gone, elsewhere: Elsewhere,
   'until next time': UntilNextTime, exercise: OtherExercise,
 };
 
@@ -29,7 +26,7 @@ function OtherExercise() {
   const seat = useLearner((state) => state.seat?.number ?? 0);
   const screen = useLearner(sheetScreen);
   const push = useLearner((state) => state.push?.push ?? 0);
-  const sheet = screen === 'ready' ? null : html`<${SCREENS[screen]} key=${`${screen} ${push}`} />`;
+  const sheet = copying.isSheet(screen) ? html`<${copying.Learner} screen=${screen} key=${`${screen} ${push}`} />` : null;
   return exercise && html`<${Exercise} exercise=${exercise} page="Learner" send=${actions.send} roomMs=${roomMs} seat=${seat} sheet=${sheet} />`;
 }
 
@@ -40,7 +37,7 @@ function LearnerPage() {
   return html`
     ${seated && html`<${Header} />`}
     <${Banners} />
-    <${SCREENS[screen]} key=${`${screen} ${push}`} />
+    <${copying.isSheet(screen) ? copying.Learner : SCREENS[screen]} screen=${screen} key=${`${screen} ${push}`} />
     <${QuietWord} />
     <${Announced} screen=${screen} />`;
 }
