@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+import subprocess
+import sys
 from typing import Any
 
 import numpy as np
@@ -307,3 +309,12 @@ def test_one_taken_out_of_the_room_goes():
     script = Script()
     script.say("removed", {"sentence": "Your seat was removed."})
     assert script.learner.gone
+
+
+def test_learners_in_a_process_of_their_own_know_every_exercise() -> None:
+    """There is no room in it that would have read the kinds' files."""
+    program = (
+        "import copyroom.rehearsal.client; from copyroom.room.exercises import EXERCISES; print(*EXERCISES)"
+    )
+    known = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True).stdout
+    assert set(known.split()) >= {"copying", "odd"}

@@ -18,7 +18,7 @@ from typing import Any, Literal
 from copyroom.core.alphabet import BLANK
 from copyroom.rehearsal.learner import BOUNCE_MS, Learner
 from copyroom.rehearsal.run import LETTER_GAP_MS, Run
-from copyroom.room.exercises import EXERCISES, Act, Heard
+from copyroom.room.exercises import EXERCISES, Act, Heard, load
 
 Role = Literal["", "late", "drops", "paper", "mute"]
 """Not ordinary: joins in the middle of a run, loses the network, writes on paper, hears nothing at first."""
@@ -34,6 +34,8 @@ BATCH = 200
 """Strokes that the wire takes at once."""
 KEYING_MS = 600.0
 """For each mark of a paper sheet, keyed in after the sound."""
+
+load()  # where the learners run by themselves no room has done it
 
 
 @dataclass(frozen=True, slots=True)
