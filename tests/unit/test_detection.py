@@ -113,6 +113,8 @@ def test_too_little_is_said_to_be_too_little() -> None:
     assert enough(FEWEST_ODD, FEWEST_SAME)
     assert not enough(FEWEST_ODD - 1, FEWEST_SAME)
     assert not enough(FEWEST_ODD, FEWEST_SAME - 1)
+    nobody = detection(*(np.array([n]) for n in (0, 50, 0, 200)))
+    assert not nobody.enough
     nothing = detection(*(np.zeros(0, int) for _ in range(4)))
     assert (nothing.of_odd, nothing.enough) == (0, False)
 

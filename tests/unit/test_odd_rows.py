@@ -48,6 +48,22 @@ def test_a_deaf_guesser_with_any_plan_hits_no_more_than_chance() -> None:
     assert abs(share - of_all) < 4 * np.sqrt(of_all * (1 - of_all) / half)
 
 
+def test_of_two_rows_of_a_pair_one_has_an_odd_one_at_any_place_alike() -> None:
+    rng = np.random.default_rng(11)
+    at = np.zeros(6)
+    none = 0
+    for _ in range(3000):
+        rows = drawn(["FL"], 2, 6, rng)
+        assert any(places for _, places in rows)
+        none += sum(not places for _, places in rows)
+        for _, places in rows:
+            at[places] += 1
+    assert none > 500
+    assert at[0] == 0
+    assert chisquare(at[1:]).pvalue > 0.001
+    assert any(drawn(["FL"], 1, 6, rng)[0][1] == [] for _ in range(50)), "one row alone may have none"
+
+
 def test_rows_of_all_pairs_come_in_any_order() -> None:
     rows = drawn(["FL", "LF", "YX"], 4, 12, np.random.default_rng(3))
     assert sorted(pair for pair, _ in rows) == sorted(["FL", "LF", "YX"] * 4)

@@ -21,7 +21,7 @@ from numpy.typing import NDArray
 from copyroom.core.evidence import Z_95, t_quantile
 
 FEWEST_ODD, FEWEST_SAME = 10, 20
-"""Under so many sounds heard a d' is not shown, only the counts."""
+"""Under so many sounds heard a d' is not shown, only the counts; nor where nobody raised a hand at all."""
 
 _NORMAL = NormalDist()
 Counts = NDArray[np.int64]
@@ -99,7 +99,8 @@ def detection(hits: Counts, of_odd: Counts, alarms: Counts, of_same: Counts) -> 
     if learners > 2:
         between = t_quantile(0.975, learners - 1) * sqrt(jackknife_variance(*own))
         half = max(half, between)
-    return Detection(k, n, f, m, d, d - half, d + half, enough=n >= FEWEST_ODD and m >= FEWEST_SAME)
+    enough = n >= FEWEST_ODD and m >= FEWEST_SAME and k + f > 0
+    return Detection(k, n, f, m, d, d - half, d + half, enough)
 
 
 def comparable(heard: NDArray[np.bool_], first: NDArray[np.intp]) -> NDArray[np.bool_]:

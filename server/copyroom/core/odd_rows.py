@@ -14,6 +14,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from copyroom.core.bursts import Speed, bursts
 
@@ -49,14 +50,23 @@ class Row:
 def drawn(
     pairs: Sequence[str], rows: int, sounds: int, rng: np.random.Generator
 ) -> list[tuple[str, list[int]]]:
-    """So many rows of every pair, in any order: the pair, odd sound first, and the odd places from 0 on."""
+    """So many rows of every pair, in any order: the pair, odd sound first, and the odd places from 0 on.
+
+    A single row of a pair may have no odd one; of several, one has: else nothing is learned of the pair.
+    """
     made: list[tuple[str, list[int]]] = []
     for pair in pairs:
-        for _ in range(rows):
-            count = int(rng.choice(list(ODD_ONES), p=list(ODD_ONES.values())))
+        counts = _counts(rows, rng)
+        while rows > 1 and not counts.any():
+            counts = _counts(rows, rng)
+        for count in counts:
             places = 1 + rng.choice(sounds - 1, count, replace=False)
             made.append((pair, sorted(places.tolist())))
     return [made[i] for i in rng.permutation(len(made))]
+
+
+def _counts(rows: int, rng: np.random.Generator) -> NDArray[np.int64]:
+    return rng.choice(list(ODD_ONES), rows, p=list(ODD_ONES.values()))
 
 
 def rows_of(
