@@ -174,7 +174,8 @@ function ResultRow({ row, number, lengths, hands, unheard }) {
 // ------------------------------------------------------------------ the console
 
 /** @param {Given & { shown: OddForConsole }} props */
-export function Console({ shown, detail, roomMs }) {
+export function Console({ shown, detail, roomMs, seats = [] }) {
+  const now = useTicking(() => (detail && isInSound(detail, roomMs()) ? symbolAt(detail, roomMs()) : -1), 100);
   const begun = useTicking(() => (detail ? begunAt(detail, roomMs()) : 0), 200);
   const [chosen, setChosen] = useState('');
   const at = chosen === '' ? rowAt(shown.lengths, Math.max(0, begun - 1)).row : Number(chosen);
@@ -183,12 +184,13 @@ export function Console({ shown, detail, roomMs }) {
   const places = Array.from({ length: shown.lengths[at] }, (_, i) => first + i);
   const most = Math.max(1, ...shown.hands);
   return html`<div class="odd-console">
+    ${shown.lines.length === 0 && html`<${Roles} seats=${seats} />`}
     <div class="odd-ribbon-head"><h3>Row ${at + 1} of ${shown.rows.length}: <${PairName} odd=${odd} often=${often} /></h3>
       ${shown.rows.length > 1 && html`<label class="inline-field">look at <select class="input" value=${chosen} onChange=${typed(setChosen)}>
         <option value="">the row at hand</option>
         ${shown.rows.map((row, i) => html`<option key=${i} value=${i}>row ${i + 1}: ${row.odd} among ${row.often}</option>`)}</select></label>`}</div>
     <ol role="list" class="odd-ribbon" style=${{ '--sounds': places.length }}>${places.map((place) => html`<li key=${place} data-odd=${oddAt.includes(place) ? '' : undefined}
-        data-is=${place < begun ? 'past' : 'to come'}>
+        data-is=${place === now ? 'now' : place < begun ? 'past' : 'to come'}>
       <b>${shown.hands[place] > 0 ? shown.hands[place] : html`<span aria-hidden="true">·</span><span class="unseen">no hand</span>`}</b>
       <span class="odd-bar" style=${{ '--share': shown.hands[place] / most }}></span>
       <span class="odd-sign"><${Sign} sign=${oddAt.includes(place) ? odd : often} />${oddAt.includes(place) && html`<span class="unseen"> the odd one</span>`}</span>
@@ -196,6 +198,14 @@ export function Console({ shown, detail, roomMs }) {
     <p class="soft odd-legend"><span data-of="hits">hands at the odd one</span> <span data-of="alarms">false alarms</span> <span data-of="odd">the odd one</span></p>
     ${shown.lines.length > 0 && html`<${Lines} shown=${shown} />`}
   </div>`;
+}
+
+/** Who sends, listens, and cannot. @param {{ seats: NonNullable<Given['seats']> }} props */
+function Roles({ seats }) {
+  const here = seats.filter((seat) => seat.here && seat.inside && seat.device);
+  const without = here.filter(({ sound }) => sound !== 'on').map(({ name }) => name);
+  return html`<p class="soft">The machine sends, ${here.length - without.length} listen, nobody writes.
+    ${without.length > 0 && html` <strong class="odd-without">Sound not on: ${without.join(', ')}.</strong>`}</p>`;
 }
 
 /** A line a pair; the class, not persons. @param {{ shown: OddForConsole }} props */
