@@ -1,11 +1,10 @@
-"""Any value that a declaration allows, and what a payload says."""
+"""Hypothesis strategies out of declarations: any value that a field's limits allow."""
 
 from __future__ import annotations
 
 import dataclasses
 import types
 import typing
-from collections.abc import Iterator
 from typing import Any
 
 import msgspec
@@ -45,22 +44,3 @@ def _plain(hint: Any, limits: msgspec.Meta) -> st.SearchStrategy[Any]:
     if hint is str:
         return st.text(min_size=limits.min_length or 0, max_size=min(limits.max_length or 30, 30))
     return st.from_type(hint)
-
-
-TONES = {"edges", "shifts"}
-"""What sounds, which every phone has."""
-
-
-def strings(value: Any) -> Iterator[str]:
-    """Every string in a payload, and every list of strings as one, whatever the fields are called."""
-    if isinstance(value, str):
-        yield value
-    elif isinstance(value, dict):
-        for field, inner in value.items():
-            if field not in TONES:
-                yield str(field)
-                yield from strings(inner)
-    elif isinstance(value, list):
-        yield "".join(inner for inner in value if isinstance(inner, str))
-        for inner in value:
-            yield from strings(inner)

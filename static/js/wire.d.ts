@@ -518,6 +518,28 @@ export interface PutRightIn {
 }
 
 /**
+ * A station asks another for what it misses. The room settles what it asks for.
+ *
+ * to : the part asked, -1 where nobody can tell. had : how many of the groups the asker had.
+ */
+export interface AskFillIn {
+  text: string;
+}
+
+/**
+ * The station that was asked answers. `extra`: groups in it that were not asked for.
+ */
+export interface AnswerFillIn {
+  text: string;
+}
+
+/**
+ * A station has counted every part and gives its R.
+ */
+export interface ReceiptNetIn {
+}
+
+/**
  * A hand is raised, so long after the push's start; the same moment again is the same hand.
  */
 export interface RaiseHandIn {
@@ -1473,6 +1495,172 @@ export interface NamedForWall {
 }
 
 /**
+ * The turn at hand: who asks whom, as indices of stations; `to` -1: nobody can tell.
+ *
+ * stage : "asked", until `answer_by_room_ms`; "void": nobody can answer that; "answered". `sounded_room_ms`:
+ * until then the question, or the answer, sounds; `question_ms`: from asking to the question's last sound.
+ * text, form, named, groups, said, fault : of the question; empty where they are not for this page.
+ */
+export interface NetTurn {
+  asker: number;
+  to: number;
+  stage: string;
+  sounded_room_ms: number;
+  answer_by_room_ms: number;
+  question_ms: number;
+  text: string;
+  said: string;
+  form: string;
+  named: string[];
+  groups: number[];
+  fault: string;
+}
+
+/**
+ * A question or answer as it was sent, the right form where it was wrong; `marked`: differing words.
+ *
+ * asked, had : groups asked for, and of them those that the asker had. extra : given, and not asked for.
+ */
+export interface NetExchange {
+  call: string;
+  text: string;
+  marked: number[];
+  right: string;
+  right_marked: number[];
+  fault: string;
+  asked: number;
+  had: number;
+  extra: number;
+}
+
+/**
+ * The net's, nobody's own: groups in place, fills asked, groups repeated unneeded, wrong forms.
+ */
+export interface NetFigures {
+  in_place: number;
+  of: number;
+  fills: number;
+  unneeded: number;
+  wrong: number;
+  start_room_ms: number;
+  complete_room_ms: number;
+}
+
+/**
+ * One part as a learner has it: a letter a group (`states`), and the group. `sent`: at the end.
+ */
+export interface NetRow {
+  call: string;
+  name: string;
+  states: string;
+  groups: string[];
+  sent: string[];
+}
+
+/**
+ * station : one's own index, -1 for who only copies along. own : the parts that are theirs.
+ *
+ * at : index of the part that is sent. last : one's own last question, where it was wrong.
+ */
+export interface NetForLearner {
+  phase: "parts" | "fills" | "complete";
+  station: number;
+  own: number[];
+  at: number;
+  run: number;
+  rows: NetRow[];
+  turn: NetTurn | null;
+  receipted: boolean;
+  last: NetExchange | null;
+  figures: NetFigures;
+  exchanges: NetExchange[];
+}
+
+/**
+ * A station on the console: a letter a group for every part in turn.
+ */
+export interface NetStation {
+  call: string;
+  seat: number;
+  name: string;
+  here: boolean;
+  groups: string[];
+  states: string[];
+  in_place: number;
+  receipted: boolean;
+}
+
+/**
+ * Who is no station, and copies along.
+ */
+export interface NetCopier {
+  seat: number;
+  name: string;
+  in_place: number;
+}
+
+/**
+ * expected : the answer that is right.
+ */
+export interface NetForConsole {
+  phase: "parts" | "fills" | "complete";
+  at: number;
+  stations: NetStation[];
+  copiers: NetCopier[];
+  turn: NetTurn | null;
+  expected: string;
+  figures: NetFigures;
+  exchanges: NetExchange[];
+}
+
+/**
+ * A station on the wall: its call, how many groups it has; its part at the end.
+ */
+export interface NetOnWire {
+  call: string;
+  in_place: number;
+  receipted: boolean;
+  groups: string[];
+}
+
+/**
+ * No names, and no text before the end.
+ */
+export interface NetForWall {
+  phase: "parts" | "fills" | "complete";
+  at: number;
+  of: number;
+  stations: NetOnWire[];
+  turn: NetTurn | null;
+  figures: NetFigures;
+}
+
+/**
+ * Groups of one part that the noise takes from one learner.
+ */
+export interface NetLost {
+  seat: number;
+  part: number;
+  groups: number[];
+}
+
+/**
+ * A message in parts; `stations`: whose they are, empty: drawn from those here; `parts` 0: as many.
+ *
+ * chance : of each group to be lost in the noise; 0: missing is only what was not written.
+ * symbols : known ones; "": the class's. known, holders (a seat a part, 0: the server), calls, texts, lost :
+ * settled by the room.
+ */
+export interface NetSetup {
+  stations: number[];
+  parts: number;
+  groups: number;
+  made_of: "groups" | "words";
+  chance: number;
+  symbols: string;
+}
+
+/**
  * One row: its pair, and which of its sounds are odd, the first one is 0.
  */
 export interface OddDrawn {
@@ -1723,6 +1911,9 @@ export interface ToServer {
   show_fist: ShowFistIn;
   answer_sound: AnswerSoundIn;
   put_right: PutRightIn;
+  ask_fill: AskFillIn;
+  answer_fill: AnswerFillIn;
+  receipt_net: ReceiptNetIn;
   raise_hand: RaiseHandIn;
   pass_over_station: PassOverStationIn;
   show_relay_chain: ShowRelayChainIn;

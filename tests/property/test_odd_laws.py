@@ -13,7 +13,7 @@ from copyroom.room import events as ev
 from copyroom.room.effects import CONSOLE
 from copyroom.room.exercises.odd import KIND
 from copyroom.room.run import Run
-from declared import strings
+from property.test_nothing_leaks import strings
 from scripted_room import ScriptedRoom, Send, refusal
 
 SETUP = {"pairs": ["FL", "LF"], "rows": 1, "sounds": 6, "gap_s": 0.5}

@@ -1,0 +1,244 @@
+"""How a net goes: parts are sent, questions asked and answered, receipts given."""
+
+from __future__ import annotations
+
+from msgspec.structs import replace
+
+from copyroom.core.alphabet import INDEX
+from copyroom.core.bursts import bursts, edges_ms
+from copyroom.core.procedure import (
+    Part,
+    Question,
+    answer_text,
+    held_against,
+    read_answer,
+    read_question,
+    words_of,
+)
+from copyroom.room.classroom import Classroom
+from copyroom.room.contract import handles, settles
+from copyroom.room.effects import CONSOLE, SEATS, Effect, Refused, Sound
+from copyroom.room.exercises import EXERCISES, begin_run, close_run, together
+from copyroom.room.exercises.copying import Copying
+from copyroom.room.exercises.net.copied import all_held, held, sent
+from copyroom.room.exercises.net.state import (
+    ANSWER_MS,
+    KIND,
+    TIDY_MS,
+    AnswerFill,
+    AnswerForStation,
+    AskFill,
+    CompleteNet,
+    Exchange,
+    FreeChannel,
+    Net,
+    ReceiptNet,
+    SendNextPart,
+    Turn,
+    may_answer,
+    may_ask,
+    may_send,
+    open_net,
+)
+from copyroom.room.figures import Figures
+from copyroom.room.run import Run
+
+# ------------------------------------------------------------------ the parts
+
+
+def send_part(room: Classroom, top: Run, start_room_ms: float, now_ms: float) -> list[Effect]:
+    """Send the part at hand: all hear and copy it, its own station only listens."""
+    net: Net = top.state
+    station = net.stations[net.at]
+    text = " ".join(station.groups)
+    part = together(
+        room,
+        EXERCISES[KIND],
+        len(room.runs) + 1,
+        start_room_ms,
+        None,
+        within=top.id,
+        text=text,
+        symbols=top.symbols,
+        counted=True,
+        tidy_ms=min(TIDY_MS, room.sound.tidy_s * 1000.0),
+        heading=f"Part {net.at + 1} of {len(net.stations)}, from {station.call}",
+    )
+    part.kind, station.run = Copying.kind, part.id
+    effects = begin_run(room, part, now_ms)
+    if own := part.copies.get(station.holder):
+        own.aside_from, own.handed_in = 0, True  # who has the text before them copies nothing of it
+    return effects
+
+
+@handles(SendNextPart)
+def send_next_part(room: Classroom, event: SendNextPart, now_ms: float) -> list[Effect]:
+    """The part at hand is final; one that was cut off before its first sound is sent again."""
+    top, net = open_net(room)
+    if net.phase != "parts":
+        raise Refused("Every part was sent.")
+    part = room.run_of(net.stations[net.at].run)
+    effects = [] if part.closed else close_run(room, part, now_ms)
+    if not part.cancelled:
+        net.at += 1
+    if net.at < len(net.stations):
+        return effects + send_part(room, top, event.start_room_ms, now_ms)
+    net.at, net.phase = len(net.stations) - 1, "fills"
+    return effects
+
+
+# ------------------------------------------------------------------ a question
+
+
+def _sendable(text: str) -> str:
+    """What was composed or keyed, as it is sounded."""
+    words = " ".join(words_of(text))
+    strange = "".join(sign for sign in dict.fromkeys(words) if sign != " " and sign not in INDEX)
+    if strange or not words:
+        raise Refused(f"{strange} has no signal in the code." if strange else "Nothing was written yet.")
+    return words
+
+
+@settles(AskFill)
+def settle_question(figures: Figures, event: AskFill, now_ms: float) -> AskFill:
+    """What it asks for, held against what its asker misses."""
+    room = figures.room
+    _, net, station = may_ask(room, event.seat)
+    have = all_held(figures, net, event.seat)
+    text, own = _sendable(event.text), net.held_by(event.seat)
+    question = read_question(text, own, sent(net), [one.groups for one in have])
+    fault, right, had = question.fault, "", 0
+    if question.to >= 0:
+        theirs = have[question.to]
+        part = Part(net.calls[question.to], theirs.groups)
+        fault, right = held_against(question, net.calls[station], part, theirs.missing)
+        had = sum(place not in theirs.missing for place in question.groups)
+    return replace(
+        event,
+        text=text,
+        to=question.to,
+        form=question.form,
+        named=question.named,
+        groups=question.groups,
+        had=had,
+        fault=fault,
+        right=right,
+        start_room_ms=now_ms + room.lead_ms(),
+    )
+
+
+@handles(AskFill)
+def ask_fill(room: Classroom, event: AskFill, now_ms: float) -> list[Effect]:
+    """The channel is this station's. What nobody can answer only sounds."""
+    top, net, station = may_ask(room, event.seat)
+    question = Question(event.to, event.form, event.named, event.groups, event.fault)
+    exchange = Exchange(station, event.seat, event.text, question, event.had, event.right)
+    net.exchanges.append(exchange)
+    effect, end_ms = _sound(top, event.text, event.start_room_ms)
+    given = None if question.understood else ()
+    net.turn = Turn(exchange, end_ms, end_ms + ANSWER_MS, end_ms - now_ms, given)
+    return [effect]
+
+
+def _sound(top: Run, text: str, start_room_ms: float) -> tuple[Sound, float]:
+    """A question or an answer on every page at the class's speed, and when its last sound ends."""
+    top.state.sounds += 1
+    edges = edges_ms(bursts(text, top.speed))
+    to = (SEATS, CONSOLE)
+    sound = Sound(to, top.id, top.state.sounds, edges, top.pitch_hz, start_room_ms)
+    return sound, start_room_ms + edges[-1][-1]
+
+
+# ------------------------------------------------------------------ its answer
+
+
+@settles(AnswerFill)
+def settle_answer(figures: Figures, event: AnswerFill, now_ms: float) -> AnswerFill:
+    """What it gives, held against what was asked."""
+    _, net, turn, station = may_answer(figures.room, event.seat, now_ms)
+    text = _sendable(event.text)
+    found = read_answer(text, turn.exchange.question, net.calls, station.groups)
+    return replace(
+        event,
+        text=text,
+        groups=found.groups,
+        extra=found.extra,
+        fault=found.fault,
+        start_room_ms=now_ms + figures.room.lead_ms(),
+    )
+
+
+@handles(AnswerFill)
+def answer_fill(room: Classroom, event: AnswerFill, now_ms: float) -> list[Effect]:
+    """It sounds on every page."""
+    top, net, turn, _ = may_answer(room, event.seat, now_ms)
+    exchange = turn.exchange
+    exchange.by, exchange.extra, exchange.answer_fault = event.seat, event.extra, event.fault
+    exchange.answer_right = _right_answer(net, exchange) if event.fault else ""
+    return _answered(top, turn, event.text, event.groups, event.start_room_ms)
+
+
+@handles(AnswerForStation)
+def answer_for_station(room: Classroom, event: AnswerForStation, now_ms: float) -> list[Effect]:
+    """The server gives exactly what was asked for."""
+    top, net = open_net(room)
+    turn = net.turn
+    if turn is None or turn.given is not None:
+        raise Refused("Nothing waits for an answer.")
+    exchange = turn.exchange
+    text = _right_answer(net, exchange)
+    return _answered(top, turn, text, exchange.question.groups, event.start_room_ms)
+
+
+def _right_answer(net: Net, exchange: Exchange) -> str:
+    station = net.stations[exchange.question.to]
+    return answer_text(net.calls[exchange.asker], station.call, exchange.question, station.groups)
+
+
+def _answered(top: Run, turn: Turn, text: str, groups: tuple[int, ...], start_room_ms: float) -> list[Effect]:
+    effect, turn.sounded_ms = _sound(top, text, start_room_ms)
+    turn.exchange.answer, turn.given = text, groups
+    return [effect]
+
+
+@handles(FreeChannel)
+def free_channel(room: Classroom, event: FreeChannel, now_ms: float) -> list[Effect]:
+    """Who heard the answer has what it gave, asked for by them or not."""
+    _, net = open_net(room)
+    net.turn = None
+    for seat in event.seats if event.groups else ():
+        if seat in room.seats:
+            net.filled.setdefault((seat, event.to), set()).update(event.groups)
+    return []
+
+
+# ------------------------------------------------------------------ the end
+
+
+@settles(ReceiptNet)
+def settle_receipt(figures: Figures, event: ReceiptNet, now_ms: float) -> ReceiptNet:
+    """Counted before it is receipted: every part's groups against its GR."""
+    _, net, _ = may_send(figures.room, event.seat)
+    for part, station in enumerate(net.stations):
+        theirs, of = held(figures, net, event.seat, part), len(station.groups)
+        if theirs.in_place < of:
+            raise Refused(
+                f"{station.call} gave GR {of}, and you have {theirs.in_place}: ask for what is missing first."
+            )
+    return event
+
+
+@handles(ReceiptNet)
+def receipt_net(room: Classroom, event: ReceiptNet, now_ms: float) -> list[Effect]:
+    """This station has all of it."""
+    _, net, _ = may_send(room, event.seat)
+    net.receipted.add(event.seat)
+    return []
+
+
+@handles(CompleteNet)
+def complete_net(room: Classroom, event: CompleteNet, now_ms: float) -> list[Effect]:
+    """Every station has all of it."""
+    _, net = open_net(room)
+    net.phase, net.turn, net.complete_ms = "complete", None, now_ms
+    return []
