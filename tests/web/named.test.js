@@ -47,6 +47,7 @@ test('ordinals and seconds are as people say them', () => {
 test('slow is said of right sounds in ink, and beside being mixed up', () => {
   const one = { sign: 'Y', asked: 9, right: 9, another: 0, blank: 0, median_ms: 1400, low_ms: 1300, high_ms: 1500, dots: [], slow: true, mixed: false };
   assert.equal(verdict(one), 'right, but slow');
+  assert.equal(verdict({ ...one, right: 5 }), 'slow');
   assert.equal(verdict({ ...one, mixed: true }), 'slow, and mixed up');
   assert.equal(verdict({ ...one, slow: false }), '');
 });

@@ -61,10 +61,14 @@ export function turnWords({ by_turns: byTurns, turns }, asked) {
   return `${turns[0].name} answers, ${IN_WORDS[along] ?? along} ${along < 2 ? 'writes' : 'write'} along`;
 }
 
+/** So much right is called right. */
+const MOSTLY = 0.8;
+
 /** What is said of a symbol beside its figures; "" where there is nothing to say. @param {NamedResponse} one */
-export function verdict({ slow, mixed }) {
-  if (slow) return mixed ? 'slow, and mixed up' : 'right, but slow';
-  return mixed ? 'mixed up' : '';
+export function verdict({ slow, mixed, right, asked }) {
+  if (slow && !mixed) return right >= MOSTLY * asked ? 'right, but slow' : 'slow';
+  if (mixed) return slow ? 'slow, and mixed up' : 'mixed up';
+  return '';
 }
 
 /** "Y", "Y and 8", "Y, 8 and F" @param {readonly string[]} signs */
@@ -91,7 +95,7 @@ function Fields({ shown, roomMs }) {
   const { field, passedMs, ofMs } = momentOf(shown, now);
   const part = ofMs > 0 ? passedMs / ofMs : 0;
   const gapWords = field === 'gap' ? `${seconds(passedMs)} of ${seconds(ofMs)} s` : `${seconds(shown.gap_ms)} s`;
-  const nameWords = shown.voice ? (shown.step === 'say' ? 'said now' : 'said, shown') : 'for all';
+  const nameWords = shown.voice ? (shown.step === 'say' ? 'say it now' : 'by voice') : 'for all';
   const fields = /** @type {const} */ ([['sound', 'sound', 'listen'], ['gap', 'gap: answer', gapWords], ['name', 'name', nameWords]]);
   return html`<ol class="named-fields" role="list" aria-label="This round">
     ${fields.map(([is, label, words]) => html`<li key=${is} data-is=${is} data-now=${field === is ? '' : undefined}
@@ -299,7 +303,7 @@ function waitingWords(waiting, asked) {
 
 /** The ribbon of rounds: what the class wrote for each before its name. @param {{ shown: NamedForConsole, text: string }} props */
 function Rounds({ shown, text }) {
-  const signs = [...text];
+  const signs = [...text].filter((sign) => sign !== ' ').slice(0, shown.over ? shown.bars.length : undefined);
   return html`<ol class="named-rounds" role="list" aria-label="The rounds so far">
     ${signs.map((sign, i) => {
       const [asked, right, another, blank] = shown.bars[i] ?? [0, 0, 0, 0];
@@ -311,7 +315,7 @@ function Rounds({ shown, text }) {
           : html`<span class="sign" aria-hidden="true">${i === shown.round - 1 ? '?' : '·'}</span>`}</li>`;
     })}
   </ol>
-  <p class="help">Bars: how much of the class wrote the sound before its name. Below the line right, then another, then blank.</p>`;
+  <p class="help">Bars: what the class wrote before each name; from below right, another, blank.</p>`;
 }
 
 /** @param {number} asked @param {number} right @param {number} another @param {number} blank */
@@ -355,7 +359,7 @@ function Dots({ response: { dots, median_ms: median, low_ms: low, high_ms: high 
 /** What the next rounds should lean on. @param {{ shown: NamedForConsole, send?: Send }} props */
 function Leaning({ shown, send }) {
   const wanted = shown.responses.filter((one) => verdict(one) !== '').map(({ sign }) => sign);
-  const slow = shown.responses.filter((one) => one.slow && !one.mixed).map(({ sign }) => sign);
+  const slow = shown.responses.filter((one) => verdict(one) === 'right, but slow').map(({ sign }) => sign);
   if (wanted.length === 0) return null;
   const again = () => send?.('start_exercise', {
     kind: 'named', setup: { symbols: shown.symbols, lean: wanted.join(''), rounds: shown.rounds, gap_s: shown.gap_ms / 1000, voice: shown.voice, by_turns: shown.by_turns },
@@ -398,7 +402,7 @@ function WallResult({ responses }) {
   const known = responses.filter((one) => one.median_ms !== null);
   const slow = known.filter(({ slow: isSlow }) => isSlow).map(({ sign }) => sign);
   const words = responses.length === 0 ? 'Pencils down' : known.length === 0 ? 'Too few answers for a time yet.'
-    : slow.length === 0 ? 'All within a second.' : `Listen for ${listed(slow)}: right in the end, and slow.`;
+    : slow.length === 0 ? 'All within a second.' : `Listen for ${listed(slow)}: known, but not at once.`;
   return html`<div class="named-wall-body"><p class="wall-news">${words}</p><${Responses} responses=${responses} /></div>`;
 }
 
