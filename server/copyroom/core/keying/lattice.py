@@ -141,9 +141,9 @@ def _chain(weights: Floats, n: int) -> tuple[Floats, Floats]:
     forward = np.full((longest + n + 1, h), NEVER)
     forward[longest] = 0.0
     for k in range(1, n + 1):
-        forward[longest + k] = _log_sum(by_end[k] + forward[k : k + longest].T)
+        forward[longest + k] = np.logaddexp.reduce(by_end[k] + forward[k : k + longest].T, axis=-1)
     backward = np.full((n + 1 + longest, h), NEVER)
     backward[n] = 0.0
     for k in range(n - 1, -1, -1):
-        backward[k] = _log_sum(by_start[k] + backward[k + 1 : k + 1 + longest].T)
+        backward[k] = np.logaddexp.reduce(by_start[k] + backward[k + 1 : k + 1 + longest].T, axis=-1)
     return forward[longest:], backward[: n + 1]
