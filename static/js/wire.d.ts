@@ -688,6 +688,14 @@ export interface ChoiceOut {
   reasons: string[];
 }
 
+/**
+ * A group exercise that would help, with what it is begun with.
+ */
+export interface TogetherOut {
+  kind: string;
+  setup: Record<string, unknown>;
+}
+
 export interface LackOut {
   name: string;
   missed_days: number[];
@@ -709,6 +717,7 @@ export interface SlowOut {
 export interface AdviceOut {
   push: number;
   choices: ChoiceOut[];
+  together: TogetherOut[];
   lacking: LackOut[];
   slow: SlowOut[];
 }

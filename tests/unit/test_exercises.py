@@ -152,3 +152,32 @@ def test_a_simulated_ear_takes_each_sound_for_something_and_the_exercise_makes_i
 def test_two_exercises_of_one_kind_are_a_fault(clapping: ModuleType) -> None:
     with pytest.raises(ValueError, match="two exercises"):
         exercises.exercise(clapping.ClapExercise)
+
+
+def test_an_exercise_that_would_help_is_proposed_beside_the_advice(play: ScriptedRoom) -> None:
+    """H and S, mixed up by three learners: the odd one is proposed with that pair, and begun with it."""
+    play.seat_three()
+    play.console("set_symbols", symbols="HSKMAT")
+    for _ in range(3):
+        play.send("HSHHS SHKHS MHSHA THSSH HSKSH SHMHS")
+        play.to_tidying()
+        for seat in (1, 2, 3):
+            play.copies_all(seat, play.push.sent.replace("H", "S"))
+        play.console("reveal")
+        play.settle()
+    proposed = {told["kind"]: told["setup"] for told in play.view("advice")["together"]}
+    assert set(proposed["odd"]["pairs"][0]) == {"H", "S"}
+    assert not refusal(play.console("start_exercise", kind="odd", setup=proposed["odd"], after=play.push.id))
+    assert play.push.kind == "odd"
+
+
+def test_nothing_is_proposed_where_nothing_was_mixed_up(play: ScriptedRoom) -> None:
+    play.seat_three()
+    play.console("set_symbols", symbols="HSKMAT")
+    play.send("HSHHS SHKHS MHSHA THSSH HSKSH SHMHS")
+    play.to_tidying()
+    for seat in (1, 2, 3):
+        play.copies_all(seat, play.push.sent)
+    play.console("reveal")
+    play.settle()
+    assert play.view("advice")["together"] == []

@@ -83,6 +83,7 @@ class Figures:
     findings : per scope, what its closed runs say, until a copy changes.
     settled_anew : per closed run, how many marks the final alignment attributed otherwise than the live one.
     advice, advice_run : what is proposed after the last closed run.
+    together : the group exercises that would help then: kind and setup, as the console sends them.
     lacking, slow : who was away for what, and which sounds come slowly, by then.
     jobs : what is under way, the first one next; `queued`: the runs whose marking was asked for, all of the
         first `queued_to` among them,
@@ -109,6 +110,7 @@ class Figures:
     settled_anew: dict[int, int] = field(default_factory=dict)
     advice: Advice | None = None
     advice_run: int = 0
+    together: Sequence[tuple[str, dict[str, Any]]] = ()
     lacking: Sequence[Lack] = ()
     slow: Sequence[Slow] = ()
     jobs: deque[Job] = field(default_factory=deque)

@@ -139,6 +139,8 @@ def _settle(figures: Figures, run: Run, now_ms: float, *, refit: bool) -> Job:
         if top.revealed:
             yield from _show(figures, top)
         yield from conclude(figures, top, now_ms, refit=refit)
+        figures.together = exercises.proposals(figures)
+        yield []
     elif refit:  # another was sent meanwhile
         yield from find(figures)
 

@@ -13,11 +13,12 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
+import msgspec
 import numpy as np
 
 from copyroom.core.bursts import Speed
 from copyroom.room.classroom import Classroom, Seat
-from copyroom.room.contract import Audience, Event, Message, Part
+from copyroom.room.contract import Audience, Event, Message, Part, settled_fields
 from copyroom.room.effects import CONSOLE, SEATS, WALL, Effect, Refused, Send
 from copyroom.room.figures import Figures, Job
 from copyroom.room.messages.exercise import ExerciseOut, exercise_view
@@ -195,6 +196,8 @@ def together(
     return Run(**(fields | more))
 
 
+MOST_PROPOSED = 2
+"""Beside the advice; more would be a list to choose from."""
 EXERCISES: dict[str, Exercise] = {}
 """Every kind, by its name."""
 
@@ -279,6 +282,19 @@ def parts(figures: Figures, now_ms: float) -> dict[int | str, ExerciseOut]:
         if seat.here and seat.inside:
             shown[seat.id] = kind.told(figures, run, Audience.SEAT, seat, now_ms)
     return {to: exercise_view(run.id, run.kind, part) for to, part in shown.items() if part is not None}
+
+
+def proposals(figures: Figures) -> list[tuple[str, dict[str, Any]]]:
+    """The exercises that would help now, each with what the console would begin it with."""
+    found = ((kind, kind.proposed(figures)) for kind in EXERCISES.values() if kind.title)
+    return [(kind.kind, _as_chosen(kind, setup)) for kind, setup in found if setup is not None][
+        :MOST_PROPOSED
+    ]
+
+
+def _as_chosen(kind: Exercise, setup: Part) -> dict[str, Any]:
+    drawn = settled_fields(kind.setup)
+    return {name: value for name, value in msgspec.to_builtins(setup).items() if name not in drawn}
 
 
 def wake_at_ms(room: Classroom) -> float | None:

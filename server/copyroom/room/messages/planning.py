@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 
 from copyroom.core import phrases
@@ -113,12 +115,20 @@ class SlowOut(Part, frozen=True, kw_only=True):
     usual_s: float
 
 
+class TogetherOut(Part, frozen=True, kw_only=True):
+    """A group exercise that would help, with what it is begun with."""
+
+    kind: str
+    setup: dict[str, Any]
+
+
 @message(Audience.CONSOLE, name="advice")
 class AdviceOut(Message, frozen=True, kw_only=True):
     """What could be done after run `push`, the proposed one first; taken with `take_choice`."""
 
     push: int
     choices: list[ChoiceOut]
+    together: list[TogetherOut]
     lacking: list[LackOut]
     slow: list[SlowOut]
 
@@ -222,6 +232,7 @@ def advice_view(figures: Figures) -> AdviceOut:
     return AdviceOut(
         push=figures.advice_run,
         choices=[_choice_view(choice) for choice in choices],
+        together=[TogetherOut(kind=kind, setup=setup) for kind, setup in figures.together],
         lacking=lacking,
         slow=[
             SlowOut(sign=slow.sign, median_s=round(slow.median_s, 2), usual_s=round(slow.usual_s, 2))

@@ -1,6 +1,7 @@
 /** What could come next after a run: one proposal with its evidence, the others beside it. One card, put away at will. */
 import { html } from '../../../../vendor/preact.js';
 import { isSentAtOnce, wordsFor } from '../../../core/plan.js';
+import { EXERCISES } from '../../../wire.js';
 import { useConsole, useDesk } from '../desk.js';
 import { SignList, plainly } from '../signs.js';
 import { useAdvice } from './lesson.js';
@@ -33,8 +34,20 @@ function Card({ advice }) {
         title=${choice.sentence} onClick=${() => take(i + 1)}>${wordsFor(choice, plainly)}</button>`)}
       <button type="button" class="button" data-kind="bare" data-size="small" onClick=${putAway}>Not now</button>
     </div>
+    <${Together} advice=${advice} onBegun=${putAway} />
     <${Why} advice=${advice} />
   </section>`;
+}
+
+/** A group exercise that would help as well; quiet, beside the advice. @param {{ advice: AdviceOut, onBegun: () => void }} props */
+function Together({ advice: { together, push }, onBegun }) {
+  const { send } = useDesk();
+  const connected = useConsole((state) => state.connection === 'connected');
+  if (together.length === 0) return null;
+  return html`<div class="advice-ways"><span class="soft">Or together:</span>
+    ${together.map(({ kind, setup }) => html`<button type="button" class="button" data-size="small" data-sends="" key=${kind} disabled=${!connected}
+      title=${EXERCISES[kind]?.hint} onClick=${() => send('start_exercise', { kind, setup, after: push }) && onBegun()}>${EXERCISES[kind]?.title}</button>`)}
+  </div>`;
 }
 
 /** @param {ChoiceOut} choice */
