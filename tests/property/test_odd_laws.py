@@ -94,7 +94,7 @@ class AnyRow(RuleBasedStateMachine):
     @rule(seat=seats, ago_ms=st.sampled_from([0.0, 90.0, 1_500.0, 9_000.0]))
     def raise_hand(self, seat: int, ago_ms: float) -> None:
         at_ms = round(max(-60_000.0, min(8e7, self.play.now_ms - self.run.start_room_ms - ago_ms)), 1)
-        hands = {at: place for at, place in self.run.state.hands.get(seat, {}).items()}
+        hands = dict(self.run.state.hands.get(seat, {}))
         refused = refusal(self.play.learner(seat, "raise_hand", push=self.run.id, at_ms=at_ms))
         now = self.run.state.hands.get(seat, {})
         assert now.items() >= hands.items(), "a hand that was held is held as it was"
@@ -111,7 +111,7 @@ class AnyRow(RuleBasedStateMachine):
             assert run.state.at == [Counter(places)[k] for k in range(len(run.sent))]
             assert run.state.hands.keys() <= self.play.state.seats.keys()
             for seat, hands in run.state.hands.items():
-                held = [place for place in hands.values() if place is not None]
+                held = [hand.place for hand in hands.values() if hand.place is not None]
                 assert len(held) == len(set(held)) == len(run.state.raised(seat))
 
     @invariant()

@@ -222,7 +222,7 @@ def test_a_hand_that_is_none_of_this_is_refused(game: ScriptedRoom) -> None:
 
 
 def test_a_stuck_key_comes_to_an_end(game: ScriptedRoom) -> None:
-    hands = {1: {float(k): None for k in range(odd.HANDS_A_SOUND * 24)}}
+    hands = {1: {float(k): odd.OddHand(at_ms=k, place=None) for k in range(odd.HANDS_A_SOUND * 24)}}
     game.push.state.hands.update(hands)
     assert refusal(hand(game, 1, 3)) == "That is more hands than there are sounds."
     game.push.state.hands.clear()

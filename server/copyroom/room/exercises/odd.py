@@ -152,22 +152,29 @@ class OddForWall(Part, frozen=True, kw_only=True):
 # ------------------------------------------------------------------ what is kept of it
 
 
+Came = tuple[list[OddLine], int, int]
+"""Each pair's line, and one of all where there are several; how many listened, and never raised a hand."""
+
+
 @dataclass
 class Rows:
     """The rows, and the hands.
 
-    hands : per seat, by its time, the place that a hand is for; None: for no sound, or for one that has one.
+    hands : per seat, by their times; one for no sound, or for a sound that has a hand already, has no place.
     at : how many seats have raised a hand at each sound.
+    changes : how often a hand came or went. came : what it comes to, and what that was reckoned of.
     """
 
     rows: tuple[Row, ...]
     at: list[int]
-    hands: dict[int, dict[float, int | None]] = field(default_factory=dict)
+    hands: dict[int, dict[float, OddHand]] = field(default_factory=dict)
+    changes: int = 0
+    came: tuple[Any, Came] | None = field(default=None, compare=False, repr=False)
 
     def raised(self, seat: int) -> dict[int, float]:
         """Where this seat's hands are, and when they were raised."""
-        hands = self.hands.get(seat, {})
-        return {place: at_ms for at_ms, place in hands.items() if place is not None}
+        hands = self.hands.get(seat, {}).values()
+        return {hand.place: hand.at_ms for hand in hands if hand.place is not None}
 
 
 def _place_of(run: Run, at_ms: float) -> int | None:
@@ -192,9 +199,10 @@ def raise_hand(room: Classroom, event: RaiseHand, now_ms: float) -> list[Effect]
     if len(hands) >= HANDS_A_SOUND * len(run.sent):
         raise Refused("That is more hands than there are sounds.")
     place = _place_of(run, event.at_ms)
-    if place in hands.values():
+    if place in state.raised(seat.id):
         place = None
-    state.hands.setdefault(seat.id, hands)[event.at_ms] = place
+    state.hands.setdefault(seat.id, hands)[event.at_ms] = OddHand(at_ms=event.at_ms, place=place)
+    state.changes += 1
     if place is not None:
         state.at[place] += 1
     return []
@@ -203,17 +211,24 @@ def raise_hand(room: Classroom, event: RaiseHand, now_ms: float) -> list[Effect]
 # ------------------------------------------------------------------ what it comes to
 
 
-def _lines(figures: Figures, run: Run) -> tuple[list[OddLine], int, int]:
-    """Each pair's line, and one of all where there are several; how many listened, and raised no hand."""
+def _lines(figures: Figures, run: Run) -> Came:
+    """What it came to; reckoned again when a hand or what somebody heard is not what it was."""
     state: Rows = run.state
     seats = [s for s in run.copies if s in figures.room.seats and figures.room.seats[s].device]
-    heard = np.array([list(run.copies[s].counted(run)) for s in seats], bool).reshape(
-        len(seats), len(run.sent)
-    )
-    listened = [seat for seat, own in zip(seats, heard, strict=True) if own.any()]
+    heard = {seat: run.copies[seat].counted(run) for seat in seats}
+    made_of = (state.changes, heard)
+    if state.came is None or state.came[0] != made_of:
+        state.came = (made_of, _reckoned(run, heard))
+    return state.came[1]
+
+
+def _reckoned(run: Run, heard_by: Mapping[int, bytes]) -> Came:
+    state: Rows = run.state
+    heard = np.frombuffer(b"".join(heard_by.values()), np.uint8).reshape(len(heard_by), len(run.sent)) > 0
+    listened = [seat for seat, own in zip(heard_by, heard, strict=True) if own.any()]
     silent = sum(not state.hands.get(seat) for seat in listened)
     raised_ms = np.full(heard.shape, np.nan)
-    for k, seat in enumerate(seats):
+    for k, seat in enumerate(heard_by):
         for place, at_ms in state.raised(seat).items():
             raised_ms[k, place] = at_ms
     first = np.concatenate([np.full(row.stop - row.first, row.first) for row in state.rows])
@@ -356,7 +371,7 @@ class OddOne(Exercise):
         if seat.id not in run.copies:
             return None  # came when it was shown already
         state: Rows = run.state
-        hands = [OddHand(at_ms=at_ms, place=place) for at_ms, place in state.hands.get(seat.id, {}).items()]
+        hands = list(state.hands.get(seat.id, {}).values())
         if not run.revealed:
             return OddForLearner(lengths=lengths, hands=hands, rows=[], unheard=[])
         heard = run.copies[seat.id].counted(run)
@@ -369,7 +384,7 @@ class OddOne(Exercise):
         for seat in seats:
             for place in state.raised(seat):
                 state.at[place] -= 1
-            state.hands.pop(seat, None)
+            state.changes += state.hands.pop(seat, None) is not None
 
     def lasts_s(self, setup: OddSetup) -> float:
         """About: how long the sounds are, the speed of the evening says."""
