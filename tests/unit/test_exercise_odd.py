@@ -175,6 +175,16 @@ def test_of_several_pairs_each_has_its_line_and_all_have_one(play: ScriptedRoom)
     assert lines[2]["of_same"] == lines[0]["of_same"] + lines[1]["of_same"]
 
 
+def test_a_pair_that_never_came_has_no_line(play: ScriptedRoom) -> None:
+    play.seat_three()
+    run = start(play, pairs=["FL", "LF"], rows=1)
+    play.to_symbol(8)  # the first row
+    play.hears(1, 0, 8)
+    play.console("stop")
+    (line,) = shown(play.console("close"), "console")["lines"]
+    assert line["odd"] == run.state.rows[0].odd
+
+
 def test_shown_it_tells_learners_their_own_hands_and_the_wall_no_times_of_anybody(game: ScriptedRoom) -> None:
     run = game.push
     hand(game, 1, odd_places(run)[0])

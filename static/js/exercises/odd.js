@@ -161,8 +161,10 @@ function Result({ shown }) {
 /** @param {{ row: OddRow, number: number, lengths: number[], hands: Set<number>, unheard: Set<number> }} props */
 function ResultRow({ row, number, lengths, hands, unheard }) {
   const first = lengths.slice(0, number).reduce((sum, length) => sum + length, 0);
+  const places = Array.from({ length: lengths[number] }, (_, i) => first + i);
+  if (places.every((place) => unheard.has(place))) return null;
   return html`<li><p><${PairName} odd=${row.odd} often=${row.often} /></p>
-    <ol role="list" class="odd-places sheet">${Array.from({ length: lengths[number] }, (_, i) => first + i).map((place) => {
+    <ol role="list" class="odd-places sheet">${places.map((place) => {
       const isOdd = row.odd_at.includes(place);
       const sign = isOdd ? row.odd : row.often;
       return html`<li class="odd-place" key=${place} data-odd=${isOdd ? '' : undefined} data-unheard=${unheard.has(place) ? '' : undefined} data-hand=${hands.has(place) ? '' : undefined}>
@@ -191,7 +193,7 @@ export function Console({ shown, detail, roomMs, seats = [] }) {
         ${shown.rows.map((row, i) => html`<option key=${i} value=${i}>row ${i + 1}: ${row.odd} among ${row.often}</option>`)}</select></label>`}</div>
     <ol role="list" class="odd-ribbon" style=${{ '--sounds': places.length }}>${places.map((place) => html`<li key=${place} data-odd=${oddAt.includes(place) ? '' : undefined}
         data-is=${place === now ? 'now' : place < begun ? 'past' : 'to come'}>
-      <b>${shown.hands[place] > 0 ? shown.hands[place] : html`<span aria-hidden="true">·</span><span class="unseen">no hand</span>`}</b>
+      <b>${shown.hands[place] > 0 ? shown.hands[place] : place < begun && html`<span aria-hidden="true">·</span><span class="unseen">no hand</span>`}</b>
       <span class="odd-bar" style=${{ '--share': shown.hands[place] / most }}></span>
       <span class="odd-sign"><${Sign} sign=${oddAt.includes(place) ? odd : often} />${oddAt.includes(place) && html`<span class="unseen"> the odd one</span>`}</span>
     </li>`)}</ol>

@@ -234,8 +234,11 @@ def _reckoned(run: Run, heard_by: Mapping[int, bytes]) -> Came:
     first = np.concatenate([np.full(row.stop - row.first, row.first) for row in state.rows])
     counted = comparable(heard, first)
     pairs = list(dict.fromkeys((row.odd, row.often) for row in state.rows))
-    lines = [_line(run, counted, raised_ms, pair) for pair in sorted(pairs)]
-    if len(pairs) > 1:
+    every = [_line(run, counted, raised_ms, pair) for pair in sorted(pairs)]
+    lines = [line for line in every if line.of_odd + line.of_same] or every[
+        :1
+    ]  # it may have been stopped early
+    if len(lines) > 1:
         lines.append(_line(run, counted, raised_ms, None))
     return lines, len(listened), silent
 
