@@ -76,7 +76,7 @@ def test_three_phones_pass_a_message_on_and_all_see_where_it_changed(
     button(console, "Show to the learners").click()
     expect(wall.get_by_role("heading", name="How the message travelled")).to_be_visible()
     expect(
-        wall.get_by_text("5 of 6 characters arrived. K went first: it came out as T at station 2.")
+        wall.get_by_text("5 of 6 characters arrived. “K” went first: it came out as “T” at station 2.")
     ).to_be_visible()
     expect(wall.get_by_role("row")).to_have_count(4)
     expect(wall.get_by_role("cell", name="T changed here")).to_have_count(1)

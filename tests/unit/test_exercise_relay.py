@@ -10,6 +10,8 @@ from collections.abc import Iterator
 import pytest
 
 from copyroom.room.events import Leave
+from copyroom.room.forgetting import without_the_removed
+from copyroom.room.journal import from_record, to_record
 from relay_room import MESSAGE, RelayRoom
 from scripted_room import refusal, sends
 
@@ -183,6 +185,22 @@ def test_who_is_taken_out_leaves_no_version_and_the_chain_goes_on(play: RelayRoo
     assert [row["station"] for row in play.rows()] == [1, 3]
     play.passes(third, "KMRXTE")
     assert [row["kinds"] for row in play.rows()] == ["=====c", "===c=p"]
+
+
+def test_a_journal_without_who_was_taken_out_tells_the_same_relay(play: RelayRoom) -> None:
+    """What was sent on stays as a text that was sent; nothing says any more who had written what."""
+    first, second, third = play.begin().chain
+    play.passes(first, "KMRSTE")
+    play.passes(second, "KMRXTE")
+    play.console("remove_seats", seats=[second])
+    play.passes(third, "KMRXTE")
+    events = [from_record(name, body) for name, body, _ in play.journal]
+    left = RelayRoom(play.now_ms)
+    for event, (_, _, at_ms) in zip(without_the_removed(events), play.journal, strict=True):
+        if event is not None:
+            left.journal.append((*to_record(event), at_ms))
+    assert len(left.journal) < len(play.journal)
+    assert repr(left.replayed().state.runs) == repr(play.state.runs)
 
 
 def test_who_is_taken_out_in_the_middle_of_a_leg_is_passed_over(play: RelayRoom) -> None:

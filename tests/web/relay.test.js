@@ -15,9 +15,9 @@ const waiting = (more) => waitingWords({
 });
 
 test('what arrived is told with where it went first', () => {
-  assert.equal(arrived(MILL), '4 of 5 characters arrived. The figure 7 went first: it came out as B at station 2.');
-  assert.equal(arrived(path('KM', station(1, 'K ', '=l'))), '1 of 2 characters arrived. M went first: it was lost at station 1.');
-  assert.equal(arrived(path('K M', station(1, 'KXM', '=a='))), 'All 2 characters arrived in the end. First X was added, at station 1.');
+  assert.equal(arrived(MILL), '4 of 5 characters arrived. The figure “7” went first: it came out as “B” at station 2.');
+  assert.equal(arrived(path('KM', station(1, 'K ', '=l'))), '1 of 2 characters arrived. “M” went first: it was lost at station 1.');
+  assert.equal(arrived(path('K M', station(1, 'KXM', '=a='))), 'All 2 characters arrived in the end. First a “X” was added, at station 1.');
   assert.equal(arrived(path('KM', station(1, 'KM', '=='))), 'All 2 characters arrived as they were sent.');
   assert.equal(arrived(path('KM', station(1))), 'Nothing has been passed on yet.');
 });
@@ -27,7 +27,7 @@ test('of two things at the same station the earlier character went first', () =>
 });
 
 test('the class is asked about what happened', () => {
-  assert.match(question(MILL), /^L went astray and was put back\. Was it heard again, or guessed\?/);
+  assert.match(question(MILL), /^“L” went astray and was put back\. Was it heard again, or guessed\?/);
   assert.match(question(path('KM', station(1, 'K ', '=l'))), /stayed lost/);
   assert.match(question(path('KM', station(1, 'KT', '=c'))), /passed on what it got/);
   assert.match(question(path('KM', station(1, 'KM', '=='))), /What helped/);

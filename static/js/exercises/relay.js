@@ -23,7 +23,7 @@ function Tracks({ path, showEmpty = false }) {
   const of = lengthOf(path);
   const message = { signs: path.columns, kinds: path.columns.replace(/[^ ]/gu, '=') };
   return html`<div class="relay-tracks" tabindex="0" role="group" aria-label=${`The way of the message, chain ${path.chain}`}
-    style=${{ '--columns': [...path.columns].length }}><table>
+    style=${{ '--columns': [...path.columns].length + path.words.length / 2 }}><table>
     <tbody>
       <tr data-is="message"><th scope="row">the message <small>what was meant to arrive</small></th>
         <${Cells} path=${path} row=${message} first=${true} /><td class="relay-count">${of} <small>sent</small></td></tr>
@@ -116,8 +116,8 @@ export function Console({ shown, parts = {}, seats = [], send }) {
   return html`<div class="relay-console">
     ${shown.paths.map((path, i) => html`<section key=${path.chain} class="relay-chain" aria-label=${`Chain ${path.chain}`}>
       <${Chain} path=${path} own=${shown.seats[i] ?? []} pushes=${shown.pushes[i] ?? []} many=${many} parts=${parts} seats=${seats} send=${send} shown=${shown.shown} />
-      ${many && shown.shown && html`<button type="button" class="button" data-size="small" aria-pressed=${shown.chain === path.chain}
-        onClick=${() => send?.('show_relay_chain', { chain: path.chain })}>On the wall</button>`}
+      ${many && shown.shown && (shown.chain === path.chain ? html`<p class="soft">This one is on the wall.</p>`
+        : html`<button type="button" class="button" data-size="small" onClick=${() => send?.('show_relay_chain', { chain: path.chain })}>Put this one on the wall</button>`)}
     </section>`)}
     <p class="soft">${shown.shown ? 'The wall and the phones show the way.' : `Nobody but you sees the message before you close and show it. Names are ${shown.names ? '' : 'not '}on the wall.`}</p>
   </div>`;

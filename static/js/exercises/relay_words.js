@@ -55,9 +55,9 @@ const FIGURE = /^\d$/;
 /** @param {NonNullable<ReturnType<typeof firstEvent>>} event */
 function eventWords({ station, kind, sent, written }) {
   const at = `at station ${station}`;
-  if (kind === 'a') return `First ${written} was added, ${at}.`;
-  const what = FIGURE.test(sent) ? `The figure ${sent} went first` : `${sent} went first`;
-  return kind === 'l' ? `${what}: it was lost ${at}.` : `${what}: it came out as ${written} ${at}.`;
+  if (kind === 'a') return `First a “${written}” was added, ${at}.`;
+  const what = FIGURE.test(sent) ? `The figure “${sent}” went first` : `“${sent}” went first`;
+  return kind === 'l' ? `${what}: it was lost ${at}.` : `${what}: it came out as “${written}” ${at}.`;
 }
 
 /** What arrived, and where it went first. @param {RelayPath} path */
@@ -79,7 +79,7 @@ export function question(path) {
   const find = (is) => rows.flatMap(({ kinds }) => [...kinds].map((kind, column) => ({ kind, column }))).find(({ kind, column }) => is(kind, column));
   const back = find((kind, column) => kind === 'b' && signs[column] !== ' ');
   if (back !== undefined) {
-    return `${signs[back.column]} went astray and was put back. Was it heard again, or guessed? What should a station ask before passing on?`;
+    return `“${signs[back.column]}” went astray and was put back. Was it heard again, or guessed? What should a station ask before passing on?`;
   }
   if (find((kind) => kind === 'l') !== undefined) {
     return 'What was lost once stayed lost. How could a station have noticed that something was missing, and what would it ask for?';
