@@ -131,11 +131,12 @@ def exercises() -> tuple[str, list[str], list[Any]]:
 
     exercises.load()
     kinds = [kind for _, kind in sorted(exercises.EXERCISES.items())]
-    rows = [
-        f'  "{kind.kind}": {json.dumps({"title": kind.title, "hint": kind.hint})},\n'
+    started = {
+        kind.kind: {"title": kind.title, "hint": kind.hint, "in_circles": kind.stretched_by[0] != ""}
         for kind in kinds
         if kind.title
-    ]
+    }
+    rows = [f'  "{kind}": {json.dumps(about)},\n' for kind, about in started.items()]
     own = [
         record
         for kind in kinds
@@ -145,7 +146,8 @@ def exercises() -> tuple[str, list[str], list[Any]]:
         if isinstance(record, type) and issubclass(record, Part) and record.__module__ == name
     ]
     said = "/** The group exercises, by their kind. */"
-    typed = ["export const EXERCISES: Readonly<Record<string, { title: string, hint: string }>>;"]
+    fields = "{ title: string, hint: string, in_circles: boolean }"
+    typed = [f"export const EXERCISES: Readonly<Record<string, {fields}>>;"]
     return f"\n{said}\nexport const EXERCISES = Object.freeze({{\n{''.join(rows)}}});\n", typed, own
 
 

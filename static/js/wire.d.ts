@@ -1151,27 +1151,7 @@ export interface WallOut {
 }
 
 /**
- * Where a circle sits, what it copies, how fast. `text`, `overall_as_sent_wpm`: settled by the room.
- */
-export interface CircleChosen {
-  name: string;
-  sign: "window" | "door" | "stage";
-  purpose: "apart" | "mix" | "words" | "calls";
-  symbols: string;
-  wpm: number;
-  overall_wpm: number;
-}
-
-/**
- * The circles and how long they copy; `dealt`: per circle the seats in it.
- */
-export interface CirclesChosen {
-  circles: CircleChosen[];
-  lasts_s: number;
-}
-
-/**
- * A circle with its run, and whom the next start would bring to it.
+ * A circle with its run, and who is in it next time. `inner`: what its own exercise shows.
  */
 export interface CircleForConsole {
   name: string;
@@ -1179,6 +1159,7 @@ export interface CircleForConsole {
   push: number;
   seats: number[];
   next: number[];
+  inner: ExerciseOut | null;
 }
 
 /**
@@ -1219,6 +1200,30 @@ export interface CirclesForWall {
   begins_room_ms: number;
   ends_room_ms: number;
   phase: string;
+}
+
+/**
+ * Where a circle sits, what it copies, how fast; or an exercise of its own instead, with its setup.
+ *
+ * text, overall_as_sent_wpm : settled by the room.
+ */
+export interface CircleChosen {
+  name: string;
+  sign: "window" | "door" | "stage";
+  purpose: "apart" | "mix" | "words" | "calls";
+  symbols: string;
+  wpm: number;
+  overall_wpm: number;
+  kind: string;
+  setup: Record<string, unknown>;
+}
+
+/**
+ * The circles and how long they copy; `dealt`: per circle the seats in it.
+ */
+export interface CirclesChosen {
+  circles: CircleChosen[];
+  lasts_s: number;
 }
 
 /**
@@ -1977,4 +1982,4 @@ export interface Traits {
 }
 
 export const PURPOSES: Readonly<Record<"listen" | "meet" | "one" | "apart" | "mix" | "words" | "calls" | "sentences" | "contact" | "message" | "own" | "warm-up" | "practise" | "longer" | "together" | "breather" | "close", Traits>>;
-export const EXERCISES: Readonly<Record<string, { title: string, hint: string }>>;
+export const EXERCISES: Readonly<Record<string, { title: string, hint: string, in_circles: boolean }>>;

@@ -60,10 +60,10 @@ export const PURPOSES = Object.freeze({
 
 /** The group exercises, by their kind. */
 export const EXERCISES = Object.freeze({
-  "circles": {"title": "Circles", "hint": "Two or three circles copy at once, each its own sounds at its own speed. They end together."},
-  "key": {"title": "At the key", "hint": "One sends by hand, the others copy; afterwards all see what was meant, keyed and copied."},
-  "named": {"title": "Named rounds", "hint": "A sound, a gap to answer, then its name: which sounds are known at once, and which are counted."},
-  "net": {"title": "A net with fills", "hint": "A message in parts; who missed a group asks for it by the procedure, and gets exactly that."},
-  "odd": {"title": "The odd one", "hint": "One sound again and again, and a hand goes up when another comes. It trains telling two apart."},
-  "relay": {"title": "Relay", "hint": "A message goes from one to the next; then all look at where its characters went."},
+  "circles": {"title": "Circles", "hint": "Two or three circles copy at once, each its own sounds at its own speed. They end together.", "in_circles": false},
+  "key": {"title": "At the key", "hint": "One sends by hand, the others copy; afterwards all see what was meant, keyed and copied.", "in_circles": false},
+  "named": {"title": "Named rounds", "hint": "A sound, a gap to answer, then its name: which sounds are known at once, and which are counted.", "in_circles": true},
+  "net": {"title": "A net with fills", "hint": "A message in parts; who missed a group asks for it by the procedure, and gets exactly that.", "in_circles": false},
+  "odd": {"title": "The odd one", "hint": "One sound again and again, and a hand goes up when another comes. It trains telling two apart.", "in_circles": true},
+  "relay": {"title": "Relay", "hint": "A message goes from one to the next; then all look at where its characters went.", "in_circles": false},
 });

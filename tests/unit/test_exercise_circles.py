@@ -158,3 +158,49 @@ def test_it_stands_in_the_plan_and_is_sent_from_there(room: ScriptedRoom) -> Non
     assert not refusal(room.console("send_step", step=step["step"]))
     assert room.state.runs[0].kind == "circles"
     assert room.view("plan")["steps"][0]["push"] == 1
+
+
+NAMED = DOOR | {"kind": "named", "setup": {"symbols": "KMAT"}}
+ODD = DOOR | {"kind": "odd", "setup": {"pairs": ["KM"]}}
+
+
+@pytest.mark.parametrize("other", [NAMED, ODD])
+def test_a_circle_may_have_an_exercise_of_its_own_that_lasts_as_long(
+    room: ScriptedRoom, other: dict[str, Any]
+) -> None:
+    begun(room, circles=[WINDOW, other], lasts_s=60.0)
+    top, window, door = room.state.runs
+    assert (window.kind, door.kind) == ("copying", other["kind"])
+    assert door.start_room_ms == window.start_room_ms == top.start_room_ms
+    assert door.tidy_end_ms == pytest.approx(60_000.0, abs=1.0)
+    shown = {s.to: s.payload for s in room.sent if s.name == "exercise"}
+    assert (shown[2]["kind"], shown[2]["run"]) == (other["kind"], door.id)
+    assert shown[1]["kind"] == "circles"
+    (inner,) = [c["inner"] for c in shown["console"]["shown"]["circles"] if c["inner"]]
+    assert inner["kind"] == other["kind"]
+
+
+def test_named_rounds_in_a_circle_are_answered_named_and_counted(room: ScriptedRoom) -> None:
+    begun(room, circles=[WINDOW, NAMED], lasts_s=30.0)
+    _, _, door = room.state.runs
+    room.of = door
+    room.hears(2)
+    for place, sign in enumerate(door.sent):
+        room.now_ms = door.start_room_ms + float(door.end_ms[place]) + 400.0
+        room.settle()
+        at_ms = float(door.end_ms[place]) + 400.0
+        room.learner(2, "answer_sound", push=door.id, place=place, sign=sign, at_ms=at_ms)
+    room.now_ms += 30_000.0
+    room.settle()
+    room.console("reveal")
+    room.settle()
+    counts = {told["push"]: told for told in (s.payload for s in room.sent if s.name == "table")}
+    right = sum(n for sent, wrote, n in counts[door.id]["cells"] if sent == wrote)
+    assert right == len(door.sent)
+    assert room.replayed().state.runs[2].copies[2].written == door.sent
+
+
+def test_what_needs_the_whole_room_cannot_stand_in_a_circle(room: ScriptedRoom) -> None:
+    relay = DOOR | {"kind": "relay", "setup": {}}
+    effects = room.console("start_exercise", kind="circles", setup={"circles": [WINDOW, relay]})
+    assert "cannot stand in a circle" in refusal(effects)

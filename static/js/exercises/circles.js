@@ -10,13 +10,15 @@ import { Palette, toggled } from '../view/console/palette.js';
 import { plainly, SentText } from '../view/console/signs.js';
 import { Ribbon } from '../view/console/ribbon.js';
 import { Matrix } from '../view/matrix.js';
+import { EXERCISES } from '../wire.js';
+import { Exercise } from '../view/parts/exercise.js';
 import { numbered, typed } from '../view/parts/fields.js';
 import { useTicking } from '../view/parts/use_store.js';
 
 /** @import { CircleChosen, CircleForConsole, CirclesForConsole, CirclesForLearner, CirclesForWall, SeatOut, TableOut } from '../wire.js' */
 /** @import { RunDetail } from '../core/moment.js' */
 /** @import { Given, Setup } from '../view/parts/exercise.js' */
-/** @typedef {Pick<CircleChosen, 'name' | 'sign' | 'purpose' | 'symbols' | 'wpm' | 'overall_wpm'>} Chosen */
+/** @typedef {Pick<CircleChosen, 'name' | 'sign' | 'purpose' | 'symbols' | 'wpm' | 'overall_wpm' | 'kind'>} Chosen */
 
 const MARKS = Object.freeze({
   window: 'M4 4h16v16H4zM12 4v16M4 12h16',
@@ -39,25 +41,26 @@ export function Learner({ shown, sheet, roomMs }) {
 }
 
 /** @param {Given & { shown: CirclesForConsole }} props */
-export function Console({ shown, parts = {}, seats = [], send, detail }) {
+export function Console({ shown, parts = {}, seats = [], send, detail, roomMs }) {
   const last = shown.circles.length;
   return html`<p class="soft">Each circle hears its own; they began together and end together${detail ? `, after ${clockFace(detail.lasts_ms)}` : ''}.</p>
     <div class="circles" data-count=${last}>
       ${shown.circles.map((circle, i) => html`<${Circle} key=${circle.push} circle=${circle} number=${i + 1} names=${shown.circles.map(({ name }) => name)}
-        run=${parts[circle.push]?.run ?? null} table=${parts[circle.push]?.table ?? null} seats=${seats} send=${send} />`)}
+        run=${parts[circle.push]?.run ?? null} table=${parts[circle.push]?.table ?? null} seats=${seats} send=${send} roomMs=${roomMs} />`)}
     </div>`;
 }
 
 /** @param {{ circle: CircleForConsole, number: number, names: string[], run: RunDetail | null, table: TableOut | null,
- *   seats: readonly SeatOut[], send?: import('../core/messages.js').Send }} props */
-function Circle({ circle, number, names, run, table: told, seats, send }) {
+ *   seats: readonly SeatOut[], send?: import('../core/messages.js').Send, roomMs: () => number }} props */
+function Circle({ circle, number, names, run, table: told, seats, send, roomMs }) {
   const table = useMemo(() => tableOf(told?.cells ?? [], inOrder(signsIn(told?.cells ?? []), 'alphabet', '')), [told]);
   const worst = worstCell(table);
   return html`<section class="circle" aria-label=${circle.name}>
     <h3><${Mark} of=${circle.sign} /> ${circle.name} <span class="soft">${circle.seats.length} ${circle.seats.length === 1 ? 'learner' : 'learners'}</span></h3>
-    ${run !== null && html`<${Ribbon} run=${run} phase=${run.phase} />
+    ${circle.inner !== null && run !== null && html`<${Exercise} exercise=${circle.inner} page="Console" send=${send} roomMs=${roomMs} detail=${run} parts=${{}} seats=${seats} />`}
+    ${circle.inner === null && run !== null && html`<${Ribbon} run=${run} phase=${run.phase} />
       <p class="soft">sounds at ${run.wpm} wpm, overall ${Math.round(run.overall_wpm * 10) / 10} wpm</p>`}
-    ${table.rows.length === 0 ? html`<p class="soft">Nothing written yet.</p>`
+    ${table.rows.length === 0 ? circle.inner === null && html`<p class="soft">Nothing written yet.</p>`
       : html`<div class="circle-table"><${Matrix} table=${table} figures="counts" caption=${`What ${circle.name} wrote`} recall=${false} /></div>`}
     ${worst !== null && told?.final && html`<${Pair} sent=${worst.sent} written=${worst.written}>Most often here: <strong>${plainly(worst.sent)}</strong> written as
       <strong>${plainly(worst.written)}</strong>, ${worst.count} of ${worst.of}.<//>`}
@@ -110,14 +113,16 @@ function Shown({ circle }) {
 }
 
 const PLACES = /** @type {const} */ ([['window', 'By the window'], ['door', 'By the door'], ['stage', 'By the stage']]);
-const PURPOSES = /** @type {const} */ ([['mix', 'a mix'], ['apart', 'to tell apart'], ['words', 'words'], ['calls', 'practice calls']]);
+/** An exercise that can be made to last as long as the others. */
+const OWN = Object.entries(EXERCISES).filter(([, { in_circles: fits }]) => fits);
+const PURPOSES = /** @type {const} */ ([['mix', 'copy a mix'], ['apart', 'tell apart'], ['words', 'copy words'], ['calls', 'copy practice calls']]);
 const LENGTHS = [60, 120, 180, 300, 600];
 
 /** @param {{ setup: Setup | null, change: (setup: Setup | null) => void }} props */
 export function SetUp({ setup, change }) {
   const known = useConsole((state) => state.room?.symbols ?? '');
   const sound = useConsole((state) => state.room?.sound);
-  const fresh = (/** @type {number} */ i) => ({ name: PLACES[i][1], sign: PLACES[i][0], purpose: 'mix', symbols: known, wpm: sound?.wpm ?? 18, overall_wpm: sound?.overall_wpm ?? 6 });
+  const fresh = (/** @type {number} */ i) => ({ name: PLACES[i][1], sign: PLACES[i][0], purpose: 'mix', symbols: known, kind: '', wpm: sound?.wpm ?? 18, overall_wpm: sound?.overall_wpm ?? 6 });
   useEffect(() => {
     if (setup === null && known !== '') change({ circles: [fresh(0), fresh(1)], lasts_s: 120 });
   }, [known]);
@@ -144,13 +149,14 @@ function OneSetUp({ circle, known, put }) {
     <legend><${Mark} of=${circle.sign} /> ${circle.name}</legend>
     <div class="compose-line">
       <label class="inline-field">called <input class="input" maxlength="24" value=${circle.name} onChange=${typed((name) => name.trim() !== '' && put({ name: name.trim() }))} /></label>
-      <label class="inline-field">copies <select class="input" value=${circle.purpose} onChange=${typed((purpose) => put({ purpose: /** @type {Chosen['purpose']} */ (purpose) }))}>
-        ${PURPOSES.map(([purpose, words]) => html`<option key=${purpose} value=${purpose}>${words}</option>`)}</select></label>
+      <label class="inline-field">does <select class="input" value=${circle.kind || circle.purpose} onChange=${typed((what) => put(what in EXERCISES ? { kind: what } : { kind: '', purpose: /** @type {Chosen['purpose']} */ (what) }))}>
+        ${PURPOSES.map(([purpose, words]) => html`<option key=${purpose} value=${purpose}>${words}</option>`)}
+        ${OWN.map(([kind, { title }]) => html`<option key=${kind} value=${kind}>${title.toLowerCase()}</option>`)}</select></label>
       <label class="inline-field">sounds at <input class="input" type="number" min="5" max="60" value=${circle.wpm} onChange=${numbered(overall)} /> wpm</label>
       <label class="inline-field">overall <input class="input" type="number" min="1" max=${circle.wpm} value=${circle.overall_wpm}
         onChange=${numbered((wpm) => put({ overall_wpm: Math.min(wpm, circle.wpm) }))} /> wpm</label>
     </div>
-    <${Palette} label=${`Sounds of ${circle.name}`} chosen=${circle.symbols} known=${known} only=${inTableOrder(known).join('')}
-      onToggle=${(/** @type {string} */ sign) => put({ symbols: toggled(circle.symbols, sign) })} />
+    ${circle.kind === '' && html`<${Palette} label=${`Sounds of ${circle.name}`} chosen=${circle.symbols} known=${known} only=${inTableOrder(known).join('')}
+      onToggle=${(/** @type {string} */ sign) => put({ symbols: toggled(circle.symbols, sign) })} />`}
   </fieldset>`;
 }

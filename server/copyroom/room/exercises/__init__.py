@@ -70,6 +70,9 @@ class Exercise:
     """What it is called. "": it is not sent from the composer's exercises."""
     hint: ClassVar[str] = ""
     """What it is good for, in a sentence."""
+    stretched_by: ClassVar[tuple[str, str]] = ("", "")
+    """Of the setup, what is counted and the silence in seconds, by which it can be made to last as long as
+    others beside it: then it may stand in a circle. Its events must name their run."""
     setup: ClassVar[type[Part]] = NoSetup
     """What the instructor chooses, with its limits; what `settle` draws is marked Settled.CHANCE."""
 
@@ -260,28 +263,42 @@ def strike_out(room: Classroom, seats: Collection[int]) -> None:
 
 def at_hand(figures: Figures, seat: Seat, now_ms: float) -> dict[str, Any]:
     """What a learner's page is told of the run at hand when it comes, or comes back."""
-    top, run = figures.room.run, figures.room.run_for(seat.id)
-    if top is None or not seat.inside:
+    run = figures.room.run_for(seat.id)
+    if figures.room.run is None or not seat.inside:
         return {}
     fields = of(run).resume(figures, run, seat, now_ms) if run else {}
-    shown = of(top).told(figures, top, Audience.SEAT, seat, now_ms)
-    return fields if shown is None else fields | {"exercise": exercise_view(top.id, top.kind, shown)}
+    shown = _told_to(figures, seat, now_ms)
+    return fields if shown is None else fields | {"exercise": shown}
+
+
+def _told_to(figures: Figures, seat: Seat, now_ms: float) -> ExerciseOut | None:
+    """What a learner is shown: of the exercise that they have a part in, or of the one that it is within."""
+    own = figures.room.run_for(seat.id)
+    for run in (own, figures.room.run):
+        if run is not None and _tells(run):
+            shown = of(run).told(figures, run, Audience.SEAT, seat, now_ms)
+            return None if shown is None else exercise_view(run.id, run.kind, shown)
+    return None
+
+
+def _tells(run: Run) -> bool:
+    return type(of(run)).told is not Exercise.told
 
 
 def parts(figures: Figures, now_ms: float) -> dict[int | str, ExerciseOut]:
     """The exercise at hand as console, wall and each learner here are shown it, by address."""
     run = figures.room.run
-    if run is None or type(of(run)).told is Exercise.told:
+    if run is None or not _tells(run):
         return {}
     kind = of(run)
-    shown: dict[int | str, Part | None] = {
-        CONSOLE: kind.told(figures, run, Audience.CONSOLE, None, now_ms),
-        WALL: kind.told(figures, run, Audience.WALL, None, now_ms),
-    }
+    shown: dict[int | str, ExerciseOut | None] = {}
+    for to, audience in ((CONSOLE, Audience.CONSOLE), (WALL, Audience.WALL)):
+        part = kind.told(figures, run, audience, None, now_ms)
+        shown[to] = None if part is None else exercise_view(run.id, run.kind, part)
     for seat in figures.room.seats.values():
         if seat.here and seat.inside:
-            shown[seat.id] = kind.told(figures, run, Audience.SEAT, seat, now_ms)
-    return {to: exercise_view(run.id, run.kind, part) for to, part in shown.items() if part is not None}
+            shown[seat.id] = _told_to(figures, seat, now_ms)
+    return {to: part for to, part in shown.items() if part is not None}
 
 
 def proposals(figures: Figures) -> list[tuple[str, dict[str, Any]]]:
@@ -297,16 +314,23 @@ def _as_chosen(kind: Exercise, setup: Part) -> dict[str, Any]:
     return {name: value for name, value in msgspec.to_builtins(setup).items() if name not in drawn}
 
 
+def _next_to_wake(room: Classroom) -> tuple[float, Run] | None:
+    """Of what is at hand, who wants to be woken first, and when."""
+    open_runs = (run for run in room.at_hand if not run.closed)
+    wanted = ((of(run).wake_at_ms(room, run), run) for run in open_runs)
+    return min(((at, run) for at, run in wanted if at is not None), key=lambda one: one[0], default=None)
+
+
 def wake_at_ms(room: Classroom) -> float | None:
-    """When the exercise at hand wants to be woken."""
-    run = room.open_run
-    return of(run).wake_at_ms(room, run) if run else None
+    """When an exercise at hand wants to be woken."""
+    coming = _next_to_wake(room)
+    return coming[0] if coming else None
 
 
 def woken(room: Classroom, now_ms: float) -> Sequence[Event]:
-    """What has come of itself in the exercise at hand by now."""
-    run, due_ms = room.open_run, wake_at_ms(room)
-    return of(run).wake(room, run, now_ms) if run and due_ms is not None and now_ms >= due_ms else ()
+    """What has come of itself in an exercise at hand by now."""
+    coming = _next_to_wake(room)
+    return of(coming[1]).wake(room, coming[1], now_ms) if coming and now_ms >= coming[0] else ()
 
 
 def load() -> None:

@@ -312,6 +312,7 @@ class OddOne(Exercise):
     title = "The odd one"
     hint = "One sound again and again, and a hand goes up when another comes. It trains telling two apart."
     setup = OddSetup
+    stretched_by = ("sounds", "gap_s")
 
     def proposed(self, figures: Figures) -> OddSetup | None:
         """The worst pair of the evening that was not played since it was mixed up."""

@@ -144,6 +144,7 @@ class Named(Exercise):
     title = "Named rounds"
     hint = "A sound, a gap to answer, then its name: which sounds are known at once, and which are counted."
     setup = NamedSetup
+    stretched_by = ("rounds", "gap_s")
 
     def proposed(self, figures: Figures) -> NamedSetup | None:
         """With sounds that come slowly, or are mixed up: leaning on these."""

@@ -8,53 +8,28 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
-from typing import Annotated, Literal
+from typing import Annotated
 
+import msgspec
 import numpy as np
 from msgspec import Meta
 from msgspec.structs import replace
 
 from copyroom.core.alphabet import by_table_order
-from copyroom.core.bursts import Bursts, Speed, bursts
+from copyroom.core.bursts import Speed
 from copyroom.room.classroom import Classroom, Seat
-from copyroom.room.composing import LONGEST_TEXT, fresh_text
-from copyroom.room.contract import Audience, By, Event, Part, Settled, event, handles
+from copyroom.room.contract import Audience, By, Event, Part, event, handles
 from copyroom.room.effects import Effect, Refused
-from copyroom.room.exercises import Exercise, begin_run, exercise, together
+from copyroom.room.exercises import EXERCISES, Exercise, begin_run, exercise, together
+from copyroom.room.exercises.circles.lasting import MOST, CircleChosen, CirclesChosen, Sign, made_to_last
 from copyroom.room.figures import Figures
-from copyroom.room.limits import SeatNumber, Symbols, Title, Wpm
+from copyroom.room.limits import SeatNumber
 from copyroom.room.messages.evidence import Cell, cells_of
+from copyroom.room.messages.exercise import ExerciseOut, exercise_view
 from copyroom.room.run import Run
 from copyroom.room.scoring import run_table
 
-MOST = 3
-SHORTEST_S, LONGEST_S = 20.0, 600.0
-SOUNDS_A_WORD, TRIES = 5.0, 8
-
-Sign = Literal["window", "door", "stage"]
-"""The mark that a circle carries beside its name."""
 CircleNumber = Annotated[int, Meta(ge=1, le=MOST)]
-
-
-class CircleChosen(Part, frozen=True, kw_only=True):
-    """Where a circle sits, what it copies, how fast. `text`, `overall_as_sent_wpm`: settled by the room."""
-
-    name: Title
-    sign: Sign
-    purpose: Literal["apart", "mix", "words", "calls"] = "mix"
-    symbols: Symbols
-    wpm: Wpm
-    overall_wpm: Wpm
-    text: Annotated[str, Settled.CHANCE] = ""
-    overall_as_sent_wpm: Annotated[float, Settled.CHANCE] = 0.0
-
-
-class CirclesChosen(Part, frozen=True, kw_only=True):
-    """The circles and how long they copy; `dealt`: per circle the seats in it."""
-
-    circles: Annotated[tuple[CircleChosen, ...], Meta(min_length=2, max_length=MOST)]
-    lasts_s: Annotated[float, Meta(ge=SHORTEST_S, le=LONGEST_S)] = 120.0
-    dealt: Annotated[tuple[tuple[int, ...], ...], Settled.CHANCE] = ()
 
 
 @event(By.INSTRUCTOR, kept=True)
@@ -74,13 +49,14 @@ class Circles:
 
 
 class CircleForConsole(Part, frozen=True, kw_only=True):
-    """A circle with its run, and whom the next start would bring to it."""
+    """A circle with its run, and who is in it next time. `inner`: what its own exercise shows."""
 
     name: str
     sign: Sign
     push: int
     seats: list[int]
     next: list[int]
+    inner: ExerciseOut | None
 
 
 class CirclesForConsole(Part, frozen=True, kw_only=True):
@@ -142,7 +118,7 @@ class CirclesExercise(Exercise):
         room = figures.room
         if room.hearing == "loudspeaker":
             raise Refused("With one loudspeaker every circle would hear the others. Let each device sound.")
-        circles = tuple(_to_last(room, circle, setup.lasts_s, rng) for circle in setup.circles)
+        circles = tuple(made_to_last(figures, circle, setup.lasts_s, rng) for circle in setup.circles)
         present = [seat for seat in room.seats.values() if seat.here and seat.inside]
         return replace(setup, circles=circles, dealt=dealt(present, len(circles)))
 
@@ -159,21 +135,8 @@ class CirclesExercise(Exercise):
             for number in seats:
                 if number in room.seats:
                     room.seats[number].circle = len(state.runs) + 1
-            part = Run(
-                id=len(room.runs) + 1,
-                purpose=circle.purpose,
-                symbols=by_table_order(circle.symbols + circle.text),
-                text=circle.text,
-                speed=Speed(circle.wpm, circle.overall_as_sent_wpm),
-                pitch_hz=run.pitch_hz,
-                start_room_ms=run.start_room_ms,
-                tidy_ms=run.tidy_ms,
-                name_shown=False,
-                counted=True,
-                heading=circle.name,
-                within=run.id,
-                seats=frozenset(seats),
-            )
+            part = _part_of(room, run, circle)
+            part.heading, part.within, part.seats = circle.name, run.id, frozenset(seats)
             state.runs.append(part.id)
             effects += begin_run(room, part, now_ms)
         return effects
@@ -211,6 +174,7 @@ class CirclesExercise(Exercise):
                     push=part.id,
                     seats=sorted(part.seats or ()),
                     next=list(then),
+                    inner=_inner(figures, part, now_ms),
                 )
                 for circle, part, then in zip(state.chosen.circles, parts, upcoming, strict=True)
             ]
@@ -239,37 +203,29 @@ def dealt(seats: Sequence[Seat], count: int) -> tuple[tuple[int, ...], ...]:
     return tuple(tuple(sorted(circle)) for circle in circles)
 
 
-def _to_last(room: Classroom, circle: CircleChosen, lasts_s: float, rng: np.random.Generator) -> CircleChosen:
-    """The circle with a text that lasts so long to the millisecond: its spaces are stretched a little."""
-    seed = int(rng.integers(2**53))
-    try:
-        speed = Speed(circle.wpm, min(circle.wpm, circle.overall_wpm))
-        sounds = round(lasts_s * speed.overall_wpm * SOUNDS_A_WORD / 60.0)
-        for _ in range(TRIES):  # each nearer than the one before; the first that is not too long stands
-            sounds = min(max(sounds, 1), LONGEST_TEXT)
-            text = fresh_text(room, circle.purpose, circle.symbols, sounds, seed)
-            takes_s = bursts(text, speed).duration_s
-            if takes_s <= lasts_s:
-                break
-            sounds = min(sounds - 1, int(sounds * lasts_s / takes_s))
-        else:
-            raise Refused(f"{circle.name}: not one text fits into that time. Make it longer.")
-        return replace(circle, text=text, overall_as_sent_wpm=_stretched(bursts(text, speed), speed, lasts_s))
-    except ValueError as fault:
-        raise Refused(f"{circle.name}: {fault}") from None
+def _part_of(room: Classroom, run: Run, circle: CircleChosen) -> Run:
+    """A circle's own run: its exercise, or its text."""
+    number = len(room.runs) + 1
+    if circle.kind:
+        kind = EXERCISES[circle.kind]
+        return kind.compose(room, msgspec.convert(circle.setup, kind.setup), number, run.start_room_ms)
+    return Run(
+        id=number,
+        purpose=circle.purpose,
+        symbols=by_table_order(circle.symbols + circle.text),
+        text=circle.text,
+        speed=Speed(circle.wpm, circle.overall_as_sent_wpm),
+        pitch_hz=run.pitch_hz,
+        start_room_ms=run.start_room_ms,
+        tidy_ms=run.tidy_ms,
+        name_shown=False,
+        counted=True,
+    )
 
 
-def _stretched(sent: Bursts, speed: Speed, lasts_s: float) -> float:
-    """The overall speed at which it lasts so long. Only spaces stretch: 19 of the 50 units of PARIS."""
-    spaces_s = _spaces_s(sent, speed)
-    if spaces_s <= 0.0:
-        return speed.overall_wpm  # a single sound
-    unit_s = speed.space_unit_s * (1.0 + (lasts_s - sent.duration_s) / spaces_s)
-    return 60.0 / (31.0 * speed.dot_s + 19.0 * unit_s)
-
-
-def _spaces_s(sent: Bursts, speed: Speed) -> float:
-    return float((sent.start_s[1:] - sent.end_s[:-1]).sum())
+def _inner(figures: Figures, part: Run, now_ms: float) -> ExerciseOut | None:
+    shown = EXERCISES[part.kind].told(figures, part, Audience.CONSOLE, None, now_ms)
+    return None if shown is None else exercise_view(part.id, part.kind, shown)
 
 
 def _for_learner(room: Classroom, run: Run, seat: Seat) -> CirclesForLearner:
