@@ -640,11 +640,12 @@ export interface PinOut {
 /**
  * `push`: 0 not done, -1 done without sound, else the run it became. `sounds` 0: nothing to send.
  *
- * `kind`: of a group exercise, which names the step then.
+ * `kind`, `setup`: of a group exercise, which names the step then.
  */
 export interface StepOut {
   step: number;
   kind: string;
+  setup: Record<string, unknown>;
   purpose: "listen" | "meet" | "one" | "apart" | "mix" | "words" | "calls" | "sentences" | "contact" | "message" | "own" | "warm-up" | "practise" | "longer" | "together" | "breather" | "close";
   title: string;
   symbols: string;

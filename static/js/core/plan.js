@@ -95,7 +95,7 @@ function addRun(lines, run) {
 /** @param {Line[]} lines @param {Step} step */
 function addStep(lines, step) {
   const last = lines.at(-1);
-  if (last?.is === 'steps' && last.purpose === step.purpose && last.title === step.title) last.steps.push(step);
+  if (last?.is === 'steps' && !step.kind && last.purpose === step.purpose && last.title === step.title) last.steps.push(step);
   else lines.push({ is: 'steps', key: `step ${step.step}`, purpose: step.purpose, title: step.title, steps: [step] });
 }
 

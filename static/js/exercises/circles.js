@@ -7,7 +7,7 @@ import { inOrder } from '../core/orders.js';
 import { useConsole } from '../view/console/desk.js';
 import { Pair } from '../view/console/hear_both.js';
 import { Palette, toggled } from '../view/console/palette.js';
-import { plainly, SentText } from '../view/console/signs.js';
+import { plainly, SentText, SignList } from '../view/console/signs.js';
 import { Ribbon } from '../view/console/ribbon.js';
 import { Matrix } from '../view/matrix.js';
 import { EXERCISES } from '../wire.js';
@@ -110,6 +110,15 @@ function Shown({ circle }) {
   return html`<${Matrix} table=${table} figures="counts" caption=${`What ${circle.name} wrote`} recall=${false} />
     <p>${lost.length === 0 ? 'Nothing was mixed up.' : `Listen again for ${lost.slice(0, 3).join(', ')}.`}</p>
     <p class="circle-text"><${SentText} text=${circle.text} /></p>`;
+}
+
+/** A line a circle. @param {{ setup: Setup }} props */
+export function Plan({ setup }) {
+  const circles = /** @type {Chosen[]} */ (setup.circles);
+  return html`<ul role="list" class="circle-plan">
+    ${circles.map((circle) => html`<li key=${circle.name}><${Mark} of=${circle.sign} /> <span><strong>${circle.name}</strong>
+      <span class="soft"> ${circle.kind ? EXERCISES[circle.kind]?.title.toLowerCase() : html`<${SignList} signs=${circle.symbols} />, ${circle.wpm} wpm`}</span></span></li>`)}
+  </ul>`;
 }
 
 const PLACES = /** @type {const} */ ([['window', 'By the window'], ['door', 'By the door'], ['stage', 'By the stage']]);

@@ -54,11 +54,12 @@ class CourseOut(Message, frozen=True, kw_only=True):
 class StepOut(Part, frozen=True, kw_only=True):
     """`push`: 0 not done, -1 done without sound, else the run it became. `sounds` 0: nothing to send.
 
-    `kind`: of a group exercise, which names the step then.
+    `kind`, `setup`: of a group exercise, which names the step then.
     """
 
     step: int
     kind: str
+    setup: dict[str, Any]
     purpose: Purpose
     title: str
     symbols: str
@@ -208,6 +209,7 @@ def _step_view(planned: PlanStep) -> StepOut:
     return StepOut(
         step=planned.id,
         kind=planned.kind,
+        setup=planned.setup,
         purpose=step.purpose,
         title=step.title or phrases.title(step.purpose, step.symbols),
         symbols=step.symbols,

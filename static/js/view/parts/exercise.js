@@ -23,7 +23,8 @@ import { html, useEffect, useState } from '../../../vendor/preact.js';
 /** Where the instructor chooses; `setup` is what the kind's own file makes of it, null until it can begin.
  * @typedef {(props: { setup: Setup | null, change: (setup: Setup | null) => void }) => unknown} SetUp */
 /** @typedef {Record<string, unknown>} Setup */
-/** @typedef {Record<For, View> & { SetUp?: SetUp }} File */
+/** In the evening's plan, under its name: what else is to be said of it. @typedef {(props: { setup: Setup }) => unknown} Plan */
+/** @typedef {Record<For, View> & { SetUp?: SetUp, Plan?: Plan }} File */
 
 /** @type {Map<string, Promise<File>>} */
 const files = new Map();
@@ -68,6 +69,12 @@ export function Exercise({ exercise: { kind, run, shown }, page, ...given }) {
   const file = useFile(kind);
   if (file === null) return html`<main role="status"><h1>One moment …</h1></main>`;
   return html`<${file[page]} key=${run} shown=${shown} run=${run} ...${given} />`;
+}
+
+/** @param {{ kind: string, setup: Setup }} props */
+export function ExercisePlan({ kind, setup }) {
+  const file = useFile(kind);
+  return file?.Plan === undefined ? null : html`<${file.Plan} setup=${setup} />`;
 }
 
 /** A page for whoever has never led one. @param {{ kind: string }} props */

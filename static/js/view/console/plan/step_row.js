@@ -5,6 +5,7 @@ import { percent } from '../../../core/units.js';
 import { SentText, SignList } from '../signs.js';
 import { Asides, SetAsideButton } from '../aside.js';
 import { useConsole } from '../desk.js';
+import { ExercisePlan } from '../../parts/exercise.js';
 
 /** @import { Step, StepLine } from '../../../core/plan.js' */
 
@@ -62,6 +63,7 @@ export function StepRow({ line, number, state, isOpen, sounding, isFree, action,
       <span class="soft">${describe(line, left, state)}${unmetWords(left, state, known)}<span class="unseen">, ${state}</span></span>
     </button>
     <span class="share">${of > 0 && html`<span title=${`${right} of ${of} right`}>${percent(right / of)} %</span>`}</span>
+    ${line.steps[0].kind !== '' && html`<${ExercisePlan} kind=${line.steps[0].kind} setup=${line.steps[0].setup} />`}
     ${action}
     <div class="step-more" id=${id} hidden=${!isOpen}>
       ${isOpen && html`<${More} line=${line} left=${left} ids=${ids} deeds=${deeds} canJump=${isFree && state === 'later'} />`}
