@@ -57,7 +57,7 @@ function Circle({ circle, number, names, run, table: told, seats, send, roomMs }
   const worst = worstCell(table);
   return html`<section class="circle" aria-label=${circle.name}>
     <h3><${Mark} of=${circle.sign} /> ${circle.name} <span class="soft">${circle.seats.length} ${circle.seats.length === 1 ? 'learner' : 'learners'}</span></h3>
-    ${circle.inner !== null && run !== null && html`<${Exercise} exercise=${circle.inner} page="Console" send=${send} roomMs=${roomMs} detail=${run} parts=${{}} seats=${seats} />`}
+    ${circle.inner !== null && run !== null && html`<${Exercise} exercise=${circle.inner} page="Console" send=${send} roomMs=${roomMs} detail=${run} parts=${{}} seats=${seats.filter(({ seat }) => circle.seats.includes(seat))} />`}
     ${circle.inner === null && run !== null && html`<${Ribbon} run=${run} phase=${run.phase} />
       <p class="soft">sounds at ${run.wpm} wpm, overall ${Math.round(run.overall_wpm * 10) / 10} wpm</p>`}
     ${table.rows.length === 0 ? circle.inner === null && html`<p class="soft">Nothing written yet.</p>`
