@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from pathlib import Path
 from typing import Any
 
+import pytest
 from playwright.sync_api import Page, expect
 
 from classroom import Instructor, Server
 from learner_page import button, heading, join, settle
 
+LAPTOP = {"width": 1280, "height": 800}
 WALL = {"width": 1920, "height": 1080}
 MESSAGE = "KMKM TA"
 
@@ -30,14 +33,21 @@ def pass_on(page: Page, signs: str) -> None:
     button(page, "That is what I have: pass it on").click()
 
 
+@pytest.fixture
+def own_server(tmp_path: Path) -> Iterator[Server]:
+    """One that a test may kill."""
+    server = Server(tmp_path / "data")
+    yield server
+    server.stop()
+
+
 def test_three_phones_pass_a_message_on_and_all_see_where_it_changed(
-    console: Page,
-    server: Server,
-    code: str,
-    instructor: Instructor,
-    person: Callable[..., Page],
-    pictures: object,
+    own_server: Server, person: Callable[..., Page], pictures: object
 ) -> None:
+    server, code = own_server, own_server.open_room()
+    instructor = Instructor(server, code)
+    console = person(LAPTOP)
+    console.goto(f"{server.url}/console?room={code}#{server.secret}")
     sound: dict[str, Any] = {"wpm": 40.0, "overall_wpm": 40.0, "pitch_hz": 600.0, "lead_in_s": 0.3}
     instructor.emit("set_sound", sound | {"tidy_s": 120.0})
     instructor.emit("set_symbols", {"symbols": "KMAT"})
@@ -69,7 +79,8 @@ def test_three_phones_pass_a_message_on_and_all_see_where_it_changed(
     pass_on(second, "KMTMTA")
     expect(console.get_by_role("heading", name=re.compile("copies station 2"))).to_be_visible()
     console.screenshot(path=f"{pictures}/relay-console.png")
-    third.reload()
+    server.kill()
+    server.start()
     pass_on(third, "KMTMTA")
     for page in phones:
         heading(page, "The relay is over")

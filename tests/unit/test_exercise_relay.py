@@ -108,6 +108,28 @@ def test_who_is_away_when_the_time_is_over_is_waited_for(play: RelayRoom) -> Non
     assert play.leg(second).text == "KMR"
 
 
+def test_the_instructor_passes_on_what_somebody_who_is_away_has(play: RelayRoom) -> None:
+    first, second, _ = play.begin().chain
+    leg = play.writes(first, "KMR")
+    play.receive(Leave(first))
+    assert not refusal(play.console("hand_in", push=leg.id, seat=first))
+    play.settle()
+    assert play.leg(second).text == "KMR"
+
+
+def test_only_those_who_still_copy_are_turns_before_ones_own(play: RelayRoom) -> None:
+    first, second, third = play.begin().chain
+    play.console("pass_over_station", seat=second)
+    assert (play.told(third)["turns"], play.told(third)["station"], play.told(third)["stations"]) == (1, 3, 3)
+    play.console("remove_seats", seats=[first])
+    play.settle()
+    assert (play.told(third)["role"], play.told(third)["turns"], play.told(third)["stations"]) == (
+        "copies",
+        0,
+        3,
+    )
+
+
 def test_a_held_part_is_handed_to_somebody_who_came_late(play: RelayRoom) -> None:
     first, second, _ = play.begin().chain
     play.join("Dahlia")

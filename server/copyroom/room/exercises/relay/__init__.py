@@ -262,13 +262,14 @@ def _for_learner(room: Classroom, run: Run, seat: Seat) -> RelayForLearner:
     at = chain.at_hand
     before = chain.before(at) if at else None
     name = room.seats[at.seat].name if state.names and at and at.seat in room.seats else ""
-    turns = chain.stations.index(own) - chain.stations.index(at) if own and at and own.is_open else 0
+    before_own = chain.stations[: chain.stations.index(own)] if own and own.is_open else []
+    turns = sum(station.is_open for station in before_own)
     view = RelayForLearner(
         chain=number,
         chains=len(state.chains),
         role=_role(own),
         station=own.number if own else 0,
-        stations=sum(station.status != "gone" for station in chain.stations),
+        stations=chain.stations[-1].number,
         at=at.number if at else 0,
         at_name=name,
         copied=before.number if before else 0,
