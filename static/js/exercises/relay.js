@@ -70,7 +70,7 @@ function Turns({ shown: { role, station, at, at_name, copied } }) {
   return html`<${TurnStrip} places=${[
     { is: 'key', word: 'sends', who: copied === 0 ? 'machine' : fromWords(copied), own: copied > 0 && copied === station },
     { is: 'sheet', word: 'copies', who: at_name || `station ${at}`, own: role === 'copies' },
-    { is: 'ring', word: 'wait', who: 'the others', own: role === 'waits' },
+    { is: 'ring', word: 'waits', who: 'all others', own: role === 'waits' },
   ]} />`;
 }
 
