@@ -26,6 +26,7 @@ import environment
 from environment import ROOT, WEB
 
 BENCHES = ROOT / "tests" / "bench"
+BROWSER = ROOT / "tests" / "browser"
 
 
 class Step(NamedTuple):
@@ -57,13 +58,31 @@ def checks(python: Path, npm: str) -> list[Step]:
 
 
 def tests(python: Path, npm: str) -> list[Step]:
-    """All tests. A browser mostly waits for sounds to end: the other tests run meanwhile."""
+    """All tests. A browser mostly waits for sounds to end; meanwhile all others run, the exercises' too.
+
+    These are done long before the main ones come to what is timed.
+    """
     pytest = [str(python), "-m", "pytest"]
+    exercises = exercise_tests()
+    others = [path for path in BROWSER.glob("test_*.py") if path not in exercises]
     return [
         Step("script tests", [npm, "test", "--silent"], WEB),
-        Step("tests", [*pytest, "--ignore=tests/browser"], beside=True),
-        Step("browser tests", [*pytest, "tests/browser"]),
+        Step(
+            "tests",
+            [*pytest, *(f"--ignore={path.relative_to(ROOT)}" for path in sorted(others))],
+            beside=True,
+        ),
+        Step(
+            "browser tests",
+            [*pytest, "tests/browser", *(f"--ignore={path.relative_to(ROOT)}" for path in exercises)],
+        ),
     ]
+
+
+def exercise_tests() -> list[Path]:
+    """The browser tests of the group exercises, each named after its kind."""
+    kinds = [script.stem for script in (ROOT / "static" / "js" / "exercises").glob("*.js")]
+    return sorted(path for kind in ["exercise", *kinds] if (path := BROWSER / f"test_{kind}.py").exists())
 
 
 class Result(NamedTuple):
