@@ -295,6 +295,21 @@ def test_every_learner_here_is_shown_the_own_copy(play: ScriptedRoom) -> None:
     assert play.view("run")["run"]["phase"] == "revealed"
 
 
+def test_a_run_revealed_before_its_first_sound_shows_nobody_the_run_before(play: ScriptedRoom) -> None:
+    """It is taken back as if it had not been sent; the one before is closed, and stays hidden."""
+    play.seat_three()
+    play.send("KMA")
+    play.to_tidying()
+    play.copies_all(1, "KMA")
+    play.console("close")
+    play.settle()
+    play.send("TTT")
+    play.console("reveal")
+    play.settle()
+    assert not play.push.revealed
+    assert not sends(play.sent, "reveal")
+
+
 def test_a_page_loaded_again_after_the_reveal_shows_it_again(play: ScriptedRoom) -> None:
     first, *_ = play.seat_three()
     play.send("KM")

@@ -50,8 +50,9 @@ def note(figures: Figures, event: Event, now_ms: float) -> None:
         case ev.GiveReview():
             figures.jobs.append(_give_review(figures))
         case ev.Reveal():
-            shown = figures.room.run
-            if shown is not None and _all_final(figures, shown) and shown.id not in figures.shown:
+            shown = figures.room.run  # not the one that was meant, where that had to be taken back
+            is_new = shown is not None and shown.revealed and shown.id not in figures.shown
+            if shown is not None and is_new and _all_final(figures, shown):
                 figures.jobs.appendleft(_show(figures, shown))
     _queue_closed(figures, now_ms, refit=True)
 
