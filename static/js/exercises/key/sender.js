@@ -19,6 +19,8 @@ import { Pad } from './pad.js';
 /** @type {Chosen} */
 const FIRST = Object.freeze({ two: false, wpm: 14, weight: EVEN_WEIGHT, way: 'ends' });
 
+const END_AGAIN_MS = 2000;
+
 /** Tones that the room does not hold yet, by run and turn: drawing anew loses none. @type {Map<string, import('../../core/keying.js').Waiting>} */
 const waitingOf = new Map();
 
@@ -58,7 +60,7 @@ export function Sender({ shown, run, send, roomMs }) {
     <${Choices} chosen=${chosen} choose=${choose} />
     <div class="key-foot">
       <button type="button" class="button" disabled=${words.length === 0 || keyed + post.before === 0} onClick=${again}>Word again</button>
-      <button type="button" class="button" onClick=${() => post.flush() && send('sent_all', { turn: shown.now.turn })}>I have sent it all</button>
+      <button type="button" class="button" disabled=${post.isEnding} onClick=${post.end}>${post.isEnding ? 'Sending the rest …' : 'I have sent it all'}</button>
     </div>
   </main>`;
 }
@@ -111,19 +113,27 @@ function usePost({ shown, run, send, roomMs }) {
   const before = useMemo(() => (waitingOf.get(place)?.first ?? 0) + (waitingOf.get(place)?.tones.length ?? 0) || shown.kept, [place]);
   const waiting = () => waitingOf.get(place) ?? { ...NOTHING, first: shown.kept, sent: shown.kept };
   waitingOf.set(place, withKept(waiting(), shown.kept));
-  const flush = () => {
-    const out = batchAt(waiting(), performance.now());
-    const went = out.batch === null || send('key_edges', { turn, ...out.batch });
-    if (went) waitingOf.set(place, out.waiting);
-    return went;
-  };
+  const [isEnding, setEnding] = useState(false);
   useEffect(() => {
-    const timer = setInterval(flush, BATCH_EVERY_MS);
+    const timer = setInterval(() => {
+      const out = batchAt(waiting(), performance.now());
+      if (out.batch === null || send('key_edges', { turn, ...out.batch })) waitingOf.set(place, out.waiting);
+    }, BATCH_EVERY_MS);
     return () => clearInterval(timer);
   }, [place]);
+  // The turn ends when the room holds all of it, however long the line is broken.
+  const isHeld = isEnding && waiting().tones.length === 0;
+  useEffect(() => {
+    if (!isHeld) return undefined;
+    const end = () => send('sent_all', { turn });
+    end();
+    const timer = setInterval(end, END_AGAIN_MS);
+    return () => clearInterval(timer);
+  }, [isHeld]);
   return {
     before,
-    flush,
+    isEnding,
+    end: () => setEnding(true),
     /** @param {number} onMs @param {number} offMs  page time @returns {boolean} whether it is on its way: before the start and in a pause it is practice */
     take(onMs, offMs) {
       const toTurn = roomMs() - performance.now() - startRoomMs;

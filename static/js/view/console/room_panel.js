@@ -73,7 +73,7 @@ function momentOf(run, roomMs) {
     begun: run === null ? 0 : begunAt(run, roomMs),
     sent: run?.sent ?? 0,
     sinceStartMs: run === null ? 0 : roomMs - run.start_room_ms,
-    endMs: (/** @type {number} */ index) => (run === null ? 0 : endRoomMs(run, index) - run.start_room_ms),
+    endMs: (/** @type {number} */ index) => (run?.edges[index] === undefined ? 0 : endRoomMs(run, index) - run.start_room_ms),
     counted: run?.counted ?? false,
   };
 }

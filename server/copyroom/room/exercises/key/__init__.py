@@ -105,6 +105,7 @@ class AtTheKey(Exercise):
         if turn.seat == seat and not turn.over:
             own = state.queue.pop(queued.index(to))[1] if to in queued else turn.meant
             state.queue.insert(0, (to, own))
+            turn.handed_over = True
             return self.skip(room, run, now_ms)
         if seat not in queued:
             raise Refused("That learner is not at the key, nor comes to it.")

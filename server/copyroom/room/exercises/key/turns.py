@@ -59,7 +59,7 @@ class Turn:
     on_ms, off_ms : the tones, after its start. late : how many came too late to be heard.
     back_ms : when its sender came back last.
     over : nothing is keyed any more; end_room_ms : by then all has sounded; sounded : and was reported.
-    hurry : what comes next does not wait.
+    hurry : nobody finishes a copy any more; handed_over : another begins at once, without a look at this one.
     """
 
     number: int
@@ -81,6 +81,7 @@ class Turn:
     read: TurnRead | None = None
     done: bool = False
     hurry: bool = False
+    handed_over: bool = False
     fist_shown: bool = False
 
     def forget(self) -> None:
@@ -168,7 +169,8 @@ def due_event(run: Run, now_ms: float) -> Event:
         return TurnOver(turn.number, sounded_by_ms(run, turn, now_ms))
     if not turn.sounded:
         return TurnSounded(turn.number)
-    return NextTurn(turn.number, now_ms + (HURRY_MS if turn.hurry else state.setup.gap_s * 1000.0))
+    nothing_to_see = turn.handed_over or not turn.on_ms
+    return NextTurn(turn.number, now_ms + (HURRY_MS if nothing_to_see else state.setup.gap_s * 1000.0))
 
 
 def keyed_bursts(text: str, on_ms: ArrayLike, off_ms: ArrayLike) -> Bursts:
