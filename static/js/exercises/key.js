@@ -45,11 +45,10 @@ function Own({ shown, run, send, roomMs }) {
 /** @param {{ now: TurnForAll, place: number, sends: boolean }} props */
 function Turns({ now, place, sends }) {
   const over = now.stage === 'over';
-  const copy = sends ? counted(now.copiers, 'other', 'others') : now.copiers > 1 ? `you and ${now.copiers - 1}` : 'you';
   return html`<${TurnStrip} places=${[
     { is: 'key', word: over ? 'all have sent' : 'sends', who: over ? '' : now.sender, own: sends && !over },
-    { is: 'sheet', word: 'copy', who: over ? 'nobody now' : copy },
-    { is: 'ring', word: 'then', who: now.next[0] ?? 'nobody', own: place === 1 },
+    { is: 'sheet', word: 'copy', who: over ? 'nobody now' : counted(now.copiers, 'other', 'others'), own: !sends && !over },
+    { is: 'ring', word: 'then', who: place === 1 ? 'you' : now.next[0] ?? 'nobody' },
   ]} />`;
 }
 
@@ -157,7 +156,7 @@ export function Wall({ shown: { now, hand }, roomMs }) {
     <header><h1>${words}</h1></header>
     <div class="wall-middle">${hand !== null && now.stage !== 'writing' && (left > 0 || now.stage === 'over')
       ? html`<${Hand} hand=${hand} whose="A hand that may be seen" />` : html`<p class="wall-quiet">${line}</p>`}</div>
-    <footer><p>${now.next.length > 0 ? `Then ${now.next.join(', ')}` : 'Nobody after that'}</p></footer>
+    <footer><p>${[hand !== null && left > 0 && line, now.next.length > 0 ? `Then ${now.next.join(', ')}` : 'Nobody after that'].filter(Boolean).join('. ')}</p></footer>
   </main>`;
 }
 

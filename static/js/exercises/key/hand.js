@@ -22,8 +22,8 @@ export function Hand({ hand, whose, hear }) {
     <ul class="key-lines" role="list">${hand.lines.map((line) => html`<${Line} key=${line.name} line=${line} />`)}</ul>
     ${hear && html`<p class="key-hear"><button type="button" class="button" onClick=${() => hear(bothOf(hand))}>Hear both</button>
       <span class="soft">as it was sent, then as it was meant</span></p>`}
-    <p class="soft">${[hand.praise, `${Math.round(hand.wpm)} wpm`, hand.ratio !== null && `a dah is ${hand.ratio} dits`,
-      `steady within ${Math.round(hand.spread * 100)} %`].filter(Boolean).join(' ')}</p>
+    <p class="soft">${hand.praise} ${[`${Math.round(hand.wpm)} wpm`, hand.ratio !== null && `a dah is ${hand.ratio} dits`,
+      `lengths within ${Math.round(hand.spread * 100)} %`].filter(Boolean).join(', ')}.</p>
   </section>`;
 }
 

@@ -47,7 +47,7 @@ export function Lines({ columns, who, of = 0 }) {
 }
 
 /** @param {{ sign: string, kind: Kind }} props */
-const Cell = ({ sign, kind }) => html`<span class="cell" data-kind=${kind} aria-hidden="true">${sign !== '' && html`<${Sign} sign=${sign} />`}</span>`;
+const Cell = ({ sign, kind }) => html`<span class="key-cell" data-kind=${kind} aria-hidden="true">${sign !== '' && html`<${Sign} sign=${sign} />`}</span>`;
 
 /** @param {KeyColumn} column @param {string} who */
 function described(column, who) {
@@ -65,7 +65,7 @@ function Legend({ columns, who, of, isMeant }) {
   const kinds = new Set(columns.flatMap((column) => [isMeant ? sendingOf(column) : '', who === '' ? '' : copyingOf(column)]));
   const said = /** @type {[Kind, string][]} */ (Object.entries(WORDS)).filter(([kind]) => kinds.has(kind));
   return html`<p class="legend">
-    ${said.map(([kind, words]) => html`<span key=${kind}><i class="cell" data-kind=${kind} aria-hidden="true">${kind === 'missed' ? '' : kind === 'blank' ? html`<${Sign} sign="_" />` : 'x'}</i>${words}</span>`)}
+    ${said.map(([kind, words]) => html`<span key=${kind}><i class="key-cell" data-kind=${kind} aria-hidden="true">${kind === 'missed' ? '' : kind === 'blank' ? html`<${Sign} sign="_" />` : 'x'}</i>${words}</span>`)}
     ${of > 0 && html`<span>bar: how many of ${of} wrote it</span>`}</p>`;
 }
 

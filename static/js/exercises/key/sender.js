@@ -56,7 +56,7 @@ export function Sender({ shown, run, send, roomMs }) {
     <div class="key-head"><h1>${heading(shown, starts)}</h1><p class="soft">By ear: listen to your own tone.</p></div>
     ${shown.says ? html`<${SayIt} shown=${shown} send=${send} />` : html`<${Text} words=${words} at=${at} />`}
     <${Pad} sound=${key} two=${chosen.two} isOn=${starts === 0 && !shown.now.paused} />
-    <${Facts} shown=${shown} delayMs=${key.delayMs} flood=${flood} />
+    <${Facts} shown=${shown} delayMs=${key.delayMs} flood=${flood} isEarly=${starts > 0} />
     <${Choices} chosen=${chosen} choose=${choose} />
     <div class="key-foot">
       <button type="button" class="button" disabled=${words.length === 0 || keyed + post.before === 0} onClick=${again}>Word again</button>
@@ -162,8 +162,9 @@ function SayIt({ shown, send }) {
   </form>`;
 }
 
-/** @param {{ shown: KeyForLearner, delayMs: number, flood: boolean }} props */
-function Facts({ shown: { now }, delayMs, flood }) {
+/** @param {{ shown: KeyForLearner, delayMs: number, flood: boolean, isEarly: boolean }} props  isEarly: the turn has not started */
+function Facts({ shown: { now }, delayMs, flood, isEarly }) {
+  if (isEarly) return html`<p class="soft key-facts">Try your key softly first: in headphones a tone of your own can be louder than the class. The volume is under Settings.</p>`;
   return html`<p class="soft key-facts">Your tone comes ${delayMs} ms after the key, by this device; all others hear it ${(now.delay_ms / 1000).toFixed(1)} s after your key.
     ${now.late > 0 && html` <strong>${now.late} ${now.late === 1 ? 'tone' : 'tones'} came too late to be heard; nothing is lost of what you sent.</strong>`}
     ${flood && html` <strong role="status">More than 30 tones a second are not sent.</strong>`}</p>`;
