@@ -11,7 +11,7 @@ import { isFlood } from '../core/keying.js';
 /** @typedef {{ wpm: number, weight: number, way: Way }} KeyerSettings */
 
 /** An element is decided on so long before it is due: a timer may come late by that. */
-const AHEAD_MS = 14;
+const AHEAD_MS = 25;
 
 /**
  * @param {object} wiring
