@@ -114,12 +114,13 @@ def _queue_closed(figures: Figures, now_ms: float, *, refit: bool) -> None:
     while figures.queued_to < len(runs) and runs[figures.queued_to].id in figures.queued:
         figures.queued_to += 1
     for run in runs[figures.queued_to :]:
-        if run.unread and run.id not in figures.reading:
+        is_unread = run.unread and not run.cancelled
+        if is_unread and run.id not in figures.reading:
             job = exercises.of(figures.room.top(run)).read(figures, run)
             if job is not None:
                 figures.reading.add(run.id)
                 figures.jobs.append(job)
-        if run.closed and not run.unread and run.id not in figures.queued:
+        if run.closed and not is_unread and run.id not in figures.queued:
             figures.queued.add(run.id)
             if run.cancelled:
                 figures.forget_live()
