@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from collections import Counter
 
 from repo.tree import ROOT, own_files, project_files
 
@@ -37,6 +38,12 @@ def test_node_lock_names_hashes_and_no_address():
     assert packages
     assert [name for name, package in packages.items() if "resolved" in package] == []
     assert [name for name, package in packages.items() if "integrity" not in package] == []
+
+
+def test_no_two_test_files_have_one_name():
+    """One command collects them all, and knows a file by its name."""
+    names = Counter(path.name for path in own_files(".py") if path.name.startswith("test_"))
+    assert [name for name, count in names.items() if count > 1] == []
 
 
 def test_no_file_names_a_folder_of_someones_machine():
