@@ -17,7 +17,8 @@ export interface ComposeIn {
  *
  * The room settles the text, the start and the run's number before the event is kept. `after` is the run at
  * hand as the console showed it; where the room has another by then, nothing is sent. `title` is somebody's
- * own; "" says that purpose and symbols name the run.
+ * own; "" says that purpose and symbols name the run. `named`: each sound is named after a gap, as a new one
+ * is met; a journal that does not say so is of a program whose meetings showed the name beside the sound.
  */
 export interface SendTextIn {
   purpose: "listen" | "meet" | "one" | "apart" | "mix" | "words" | "calls" | "sentences" | "contact" | "message" | "own" | "warm-up" | "practise" | "longer" | "together";
@@ -1388,6 +1389,7 @@ export interface NamedTurn {
  * The round at hand, the same for all: `round` is 1 for the first, 0 before it.
  *
  * sound_, gap_, over_, next_room_ms : when the sound begins, the gap, its end, and the next sound.
+ * meets, asks : a sound is met in these rounds; there is something to be answered.
  * held : it is paused or stopped; until it goes on none of them holds.
  * gap_ms : how long a gap is, without a pause in it.
  * name : what sounded; "" until the audience may know.
@@ -1400,6 +1402,8 @@ export interface NamedRound {
   held: boolean;
   voice: boolean;
   by_turns: boolean;
+  meets: boolean;
+  asks: boolean;
   turns: NamedTurn[];
   start_room_ms: number;
   sound_room_ms: number;
@@ -1424,6 +1428,8 @@ export interface NamedForLearner {
   held: boolean;
   voice: boolean;
   by_turns: boolean;
+  meets: boolean;
+  asks: boolean;
   turns: NamedTurn[];
   start_room_ms: number;
   sound_room_ms: number;
@@ -1470,6 +1476,8 @@ export interface NamedForConsole {
   held: boolean;
   voice: boolean;
   by_turns: boolean;
+  meets: boolean;
+  asks: boolean;
   turns: NamedTurn[];
   start_room_ms: number;
   sound_room_ms: number;
@@ -1496,6 +1504,8 @@ export interface NamedForWall {
   held: boolean;
   voice: boolean;
   by_turns: boolean;
+  meets: boolean;
+  asks: boolean;
   turns: NamedTurn[];
   start_room_ms: number;
   sound_room_ms: number;

@@ -43,7 +43,7 @@ def test_each_state_of_a_learners_page_has_a_heading_and_names_that_hold_what_is
     sound(page)
     settle(page)
     sound(page)
-    named = {"purpose": "meet", "symbols": "K", "count": 5, "group": 5, "text": ""}
+    named = {"purpose": "meet", "symbols": "K", "count": 2, "group": 5, "text": ""}
     instructor.emit("send_text", {**named, "name_shown": True, "counted": False, "seed": 1})
     heading(page, "Just listen.")
     sound(page)

@@ -57,13 +57,18 @@ def leak(run: Run, send: Send, now_ms: float) -> str:
 class AnyRounds(RuleBasedStateMachine):
     """Instructor, learners and time do what they like."""
 
-    @initialize(voice=st.booleans(), by_turns=st.booleans(), seed=st.integers(0, 99))
-    def begin(self, voice: bool, by_turns: bool, seed: int) -> None:
+    @initialize(meets=st.booleans(), voice=st.booleans(), by_turns=st.booleans(), seed=st.integers(0, 99))
+    def begin(self, meets: bool, voice: bool, by_turns: bool, seed: int) -> None:
         self.play = ScriptedRoom()
         self.play.seat_three()
         self.play.console("set_symbols", symbols=IN_PLAY)
-        setup = {"rounds": 8, "gap_s": 2.0, "voice": voice, "by_turns": by_turns}
-        assert not refusal(self.play.console("start_exercise", kind="named", setup=setup, seed=seed))
+        if meets:  # a new sound, with known ones now and then
+            fields = {"purpose": "meet", "symbols": "W", "count": 12, "group": 5, "text": "", "seed": seed}
+            begun = self.play.console("send_text", **fields, name_shown=True, counted=False)
+        else:
+            setup = {"rounds": 8, "gap_s": 2.0, "voice": voice, "by_turns": by_turns}
+            begun = self.play.console("start_exercise", kind="named", setup=setup, seed=seed)
+        assert not refusal(begun)
         self.run_of = self.play.push
         self.first: dict[tuple[int, int], str] = {}
         self.told = 0

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from copyroom.core.advice.attention import Slow
+from copyroom.core.steps import TALK_S, timed_step
 from copyroom.room import events as ev
 from copyroom.room.exercises import EXERCISES, Heard
 from copyroom.room.exercises.named import NamedSetup
@@ -323,3 +324,91 @@ def test_it_says_how_long_it_takes(play: ScriptedRoom) -> None:
     assert EXERCISES["named"].lasts_s(NamedSetup(rounds=10, gap_s=3.0)) == pytest.approx(54.0)
     begin(play)
     assert sends(play.sent, "push")[0].payload["shown"] == ""
+
+
+# ------------------------------------------------------------------ meeting a sound
+
+
+def meet(play: ScriptedRoom, known: str) -> ScriptedRoom:
+    """K is met by a class that knows these."""
+    play.seat_three()
+    play.console("set_symbols", symbols=known)
+    fields = {"purpose": "meet", "symbols": "K", "count": 15, "group": 5, "text": "", "seed": 2}
+    effects = play.console("send_text", **fields, name_shown=True, counted=False)
+    assert not refusal(effects), refusal(effects)
+    return play
+
+
+def test_a_new_sound_has_its_name_after_it_and_no_page_has_it_before(play: ScriptedRoom) -> None:
+    run = meet(play, "EMT").push
+    assert (run.kind, run.name_shown, run.counted, run.title()) == ("named", False, False, "Meet K")
+    assert sends(play.sent, "push")[-1].payload["shown"] == ""
+    assert run.sent[:3] == "KKK"
+    assert 0 < sum(run.sent.count(sign) for sign in "EMT") <= 3
+    for place in (0, 3, 8):
+        to(play, place, "gap")
+        assert (shown(play, 1)["name"], shown(play, "wall")["name"]) == ("", "")
+        to(play, place, "name")
+        assert shown(play, 1)["name"] == shown(play, "wall")["name"] == run.sent[place]
+
+
+def test_the_odd_known_sound_in_between_is_really_asked_for_and_counts_nowhere(play: ScriptedRoom) -> None:
+    run = meet(play, "EMT").push
+    assert shown(play, 1)["symbols"] == "EKMT"
+    place = next(i for i, sign in enumerate(run.sent) if sign != "K")
+    to(play, place, "gap")
+    play.hears(1, 0, place + 1)
+    assert not refusal(answer(play, 1, place, run.sent[place]))
+    play.console("stop")
+    play.console("close")
+    assert play.cells("evening") == {}
+    assert "K" in play.state.seats[1].met
+    assert "K" in play.state.symbols
+
+
+def test_with_no_known_sound_there_is_nothing_to_ask(play: ScriptedRoom) -> None:
+    run = meet(play, "").push
+    assert set(run.sent) == {"K"}
+    assert not shown(play, 1)["asks"]
+    to(play, 0, "gap")
+    assert refusal(answer(play, 1, 0, "K")) == "There is nothing to be asked yet: listen."
+    to(play, 0, "name")
+    assert shown(play, 1)["name"] == "K"
+    heard = [Heard(run.id, 0, "K", float(run.end_ms[0]), 1.0)]
+    assert EXERCISES["named"].hears(shown(play, 1), heard, np.random.default_rng(1)) == ()
+
+
+def test_a_meeting_recorded_by_an_older_program_is_replayed_as_it_was(play: ScriptedRoom) -> None:
+    """Its record does not say `named`: a copying run with the times of the speed, its name shown."""
+    meet(play, "EMT")
+    name, body, at_ms = play.journal[-1]
+    assert '"named":true' in body
+    play.journal[-1] = (name, body.replace(',"named":true', ""), at_ms)
+    older = play.replayed().push
+    assert (older.kind, older.name_shown) == ("copying", True)
+    assert older.text == play.push.text
+    assert older.end_ms[-1] < play.push.end_ms[-1]
+    play.journal[-1] = (name, body, at_ms)
+
+
+def test_a_meeting_takes_as_long_as_the_composer_and_the_plan_say(play: ScriptedRoom) -> None:
+    play.seat_three()
+    fields = {"purpose": "meet", "symbols": "K", "count": 15, "group": 5, "text": "", "seed": 2}
+    (proposal,) = sends(play.console("compose", **fields), "proposal")
+    play.console("send_text", **fields, name_shown=True, counted=False)
+    run = play.push
+    to(play, 14, "name", SHOW_MS)
+    lasted_s = (run.last_end_ms + run.tidy_ms) / 1000.0
+    assert proposal.payload["seconds"] == pytest.approx(lasted_s)
+    step = timed_step("meet", run.text, run.speed)
+    assert step.duration_s == pytest.approx(TALK_S["meet"] + lasted_s)
+
+
+def test_a_meeting_can_be_repeated_and_is_a_meeting_again(play: ScriptedRoom) -> None:
+    first = meet(play, "EMT").push
+    to(play, 2, "gap")
+    play.console("stop")
+    play.console("close")
+    assert not refusal(play.console("repeat"))
+    assert play.push.id == first.id + 1
+    assert (play.push.kind, play.push.text, play.push.purpose) == ("named", first.text, "meet")

@@ -9,7 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from copyroom.core.rounds import begins_ms, deal, in_turn
+from copyroom.core.bursts import Speed
+from copyroom.core.rounds import NAME_S, begins_ms, deal, in_turn, meeting_gap_s, meeting_s
 
 seats = st.integers(1, 9)
 
@@ -59,3 +60,15 @@ def test_nobody_has_a_second_turn_before_all_have_had_one(here: set[int], last: 
 def test_a_symbol_that_is_none_is_refused() -> None:
     with pytest.raises(ValueError, match="not a symbol"):
         deal("K#", "", 12, np.random.default_rng(0))
+
+
+def test_a_new_sound_has_two_seconds_before_its_name_or_what_the_class_has_between_sounds() -> None:
+    """At 3 wpm overall: 60 s / 3 less the 31 dots of PARIS, over its 19 units of space, three a character."""
+    assert meeting_gap_s(Speed(20.0, 20.0)) == 2.0
+    assert meeting_gap_s(Speed(18.0, 3.0)) == pytest.approx(3 * (60 / 3 - 31 * 1.2 / 18) / 19)
+
+
+def test_a_meeting_lasts_for_all_its_sounds_with_their_gaps_and_names() -> None:
+    """K is 9 dots long (Recommendation ITU-R M.1677-1 (10/2009), Annex 1, clause 2), E one."""
+    dot_s = 1.2 / 20.0
+    assert meeting_s("KKE K", Speed(20.0, 20.0)) == pytest.approx(28 * dot_s + 4 * (2.0 + NAME_S))

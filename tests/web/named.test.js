@@ -4,7 +4,7 @@ import { test } from 'node:test';
 import { listed, momentOf, ordinal, outcome, seconds, stillAsked, turnWords, verdict } from '../../static/js/exercises/named.js';
 
 const ROUND = {
-  push: 1, round: 2, rounds: 8, step: 'sound', held: false, voice: false, by_turns: false, turns: [], start_room_ms: 0,
+  push: 1, round: 2, rounds: 8, step: 'sound', held: false, voice: false, by_turns: false, meets: false, asks: true, turns: [], start_room_ms: 0,
   sound_room_ms: 10_000, gap_room_ms: 10_500, over_room_ms: 13_500, next_room_ms: 15_000, gap_ms: 3000, name: '', over: false,
 };
 
@@ -24,6 +24,12 @@ test('a pause does not lengthen the gap that it cut', () => {
   assert.equal(momentOf({ ...ROUND, held: true }, 12_000).field, 'held');
 });
 
+test('after the last name the round is done, and nothing is expected any more', () => {
+  const last = { ...ROUND, round: 8, step: 'name', name: 'K' };
+  assert.equal(momentOf(last, 14_900).field, 'name');
+  assert.equal(momentOf(last, 15_000).field, 'done');
+});
+
 test('before the first sound and after the last there is no field', () => {
   assert.equal(momentOf({ ...ROUND, round: 0, step: '' }, 0).field, 'before');
   assert.equal(momentOf({ ...ROUND, over: true }, 0).field, 'over');
@@ -31,11 +37,13 @@ test('before the first sound and after the last there is no field', () => {
 
 test('the turn is a sentence', () => {
   const turns = [{ seat: 3, name: 'Fern' }];
-  assert.equal(turnWords({ by_turns: true, turns }, 11), 'Fern answers, ten write along');
-  assert.equal(turnWords({ by_turns: true, turns }, 2), 'Fern answers, one writes along');
-  assert.equal(turnWords({ by_turns: true, turns }, 1), 'Fern answers, nobody writes along');
-  assert.equal(turnWords({ by_turns: true, turns }, 31), 'Fern answers, 30 write along');
-  assert.equal(turnWords({ by_turns: false, turns: [] }, 11), 'All answer');
+  assert.equal(turnWords({ ...ROUND, by_turns: true, turns }, 11), 'Fern answers, ten write along');
+  assert.equal(turnWords({ ...ROUND, by_turns: true, turns }, 2), 'Fern answers, one writes along');
+  assert.equal(turnWords({ ...ROUND, by_turns: true, turns }, 1), 'Fern answers, nobody writes along');
+  assert.equal(turnWords({ ...ROUND, by_turns: true, turns }, 31), 'Fern answers, 30 write along');
+  assert.equal(turnWords(ROUND, 11), 'All answer');
+  assert.equal(turnWords({ ...ROUND, meets: true }, 11), 'All listen; who knows it answers');
+  assert.equal(turnWords({ ...ROUND, meets: true, asks: false }, 11), 'All listen');
 });
 
 test('ordinals and seconds are as people say them', () => {

@@ -8,8 +8,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from copyroom.core.alphabet import WORD_SPACE
+from copyroom.core.bursts import Speed, bursts
 from copyroom.core.composition import mixed_groups
 
+NAME_S = 1.5
+"""A name stays on the screens so long before the next sound."""
+SHORTEST_MEETING_GAP_S = 2.0
+"""In so long a new sound is listened for, and a known one written by who knows it. Our own judgement."""
 LEAN = 2.0
 """How much more often than the others a sound comes that a round leans on."""
 
@@ -30,6 +35,17 @@ def begins_ms(sound_ms: NDArray[np.float64], silence_ms: float) -> tuple[float, 
     sound_ms : shape (n,), how long each sound is.
     """
     return tuple(np.concatenate(([0.0], np.cumsum(sound_ms + silence_ms)[:-1])).round(3).tolist())
+
+
+def meeting_gap_s(speed: Speed) -> float:
+    """Between a sound that is being met and its name: not less than the class has between characters."""
+    return max(SHORTEST_MEETING_GAP_S, speed.character_space_s)
+
+
+def meeting_s(text: str, speed: Speed) -> float:
+    """How long a text takes by which a sound is met: each sound with its gap and its name."""
+    sent = bursts(text, speed)
+    return float((sent.end_s - sent.start_s).sum()) + len(sent.symbols) * (meeting_gap_s(speed) + NAME_S)
 
 
 def in_turn(queue: Sequence[int], last: int, here: Collection[int], count: int) -> tuple[int, ...]:

@@ -20,6 +20,7 @@ from copyroom.core.alphabet import WORD_SPACE
 from copyroom.core.bursts import Speed, bursts
 from copyroom.core.composition import known_words, meet, practice_calls
 from copyroom.core.purpose import PURPOSES, USUAL, Because, Purpose, Sounding
+from copyroom.core.rounds import meeting_s
 from copyroom.core.slices import Slices
 from copyroom.core.traffic import contact, message, sentences
 
@@ -33,8 +34,6 @@ TALK_S: Mapping[Purpose, float] = (
 """Saying what comes and looking at what was copied; the whole step where nothing is sent."""
 ANSWER_S = 6.0
 """From the last sound until the last answer may come."""
-NAMING_S = 1.5
-"""In an introduction each sound is named after it is heard."""
 MOST_SOUNDS: Mapping[Purpose, int] = dict.fromkeys(PURPOSES, 60) | {
     "warm-up": 40,
     "practise": 50,
@@ -99,8 +98,9 @@ def duration_s(purpose: Purpose, text: str, speed: Speed) -> float:
     """Tones, answers and talk of a step, in seconds."""
     if not text:
         return TALK_S[purpose]
-    naming_s = NAMING_S * len(text.replace(WORD_SPACE, "")) if purpose == "meet" else 0.0
-    return TALK_S[purpose] + bursts(text, speed).duration_s + ANSWER_S + naming_s
+    if purpose == "meet":
+        return TALK_S[purpose] + meeting_s(text, speed)
+    return TALK_S[purpose] + bursts(text, speed).duration_s + ANSWER_S
 
 
 def cut(text: str, limit_s: float, speed: Speed) -> str:

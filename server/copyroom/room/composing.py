@@ -7,6 +7,7 @@ import numpy as np
 from copyroom.core import composition, traffic
 from copyroom.core.bursts import Speed, bursts
 from copyroom.core.purpose import Composed
+from copyroom.core.rounds import meeting_s
 from copyroom.core.text import normalise
 from copyroom.room import events as ev
 from copyroom.room.classroom import Classroom
@@ -88,5 +89,7 @@ def propose(figures: Figures, event: ev.Compose, now_ms: float) -> ProposalOut:
     """A text to look at, with its length, before it is sent."""
     room = figures.room
     text = composed(room, event)
-    timing = bursts(text, Speed(room.sound.wpm, room.sound.overall_wpm))
-    return ProposalOut(text=text, sounds=len(timing.symbols), seconds=float(timing.duration_s))
+    speed = Speed(room.sound.wpm, room.sound.overall_wpm)
+    timing = bursts(text, speed)
+    seconds = meeting_s(text, speed) if event.purpose == "meet" else float(timing.duration_s)
+    return ProposalOut(text=text, sounds=len(timing.symbols), seconds=seconds)

@@ -48,7 +48,9 @@ def settle_go_on(figures: Figures, event: ev.GoOn, now_ms: float) -> ev.Order:
 
 def text_again(figures: Figures, last: Run, now_ms: float) -> ev.SendText:
     """A run's text as a run of its own."""
-    again = ev.SendText(last.purpose, last.symbols, 1, 5, last.text, last.name_shown, last.counted, 0)
+    shown = last.name_shown or (last.purpose == "meet" and last.placed)
+    symbols = last.sent[:1] if last.purpose == "meet" else last.symbols
+    again = ev.SendText(last.purpose, symbols, 1, 5, last.text, shown, last.counted, 0)
     return settle_text(figures, again, now_ms)
 
 
@@ -60,7 +62,8 @@ def settle_text(figures: Figures, event: ev.SendText, now_ms: float) -> ev.SendT
     lead_in_ms = room.sound.lead_in_s * 1000.0 if event.counted else 0.0
     start_room_ms = now_ms + max(room.lead_ms(), lead_in_ms)
     text, push = composed(room, event), len(room.runs) + 1
-    return replace(event, text=text, push=push, start_room_ms=start_room_ms, after=ev.ANY)
+    named = event.purpose == "meet" and event.name_shown and not event.counted
+    return replace(event, text=text, push=push, start_room_ms=start_room_ms, after=ev.ANY, named=named)
 
 
 def refuse_after_another(room: Classroom, after: int) -> None:
@@ -92,6 +95,8 @@ def send_text(room: Classroom, event: ev.SendText, now_ms: float) -> list[Effect
         counted=event.counted,
         heading=event.title,
     )
+    if event.named:
+        run = exercises.introduced(room, run)
     begun = exercises.begin_run(room, run, now_ms)
     if event.step:
         planning.note_sent(room, event.step, run.id, now_ms)

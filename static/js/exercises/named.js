@@ -9,7 +9,9 @@ import { secondsLeft } from '../core/moment.js';
 import { useConsole } from '../view/console/desk.js';
 import { Palette, toggled } from '../view/console/palette.js';
 import { plainly } from '../view/console/signs.js';
+import { useSettings } from '../view/learner/context.js';
 import { Keys } from '../view/learner/keys.js';
+import { Lamp } from '../view/learner/lamp.js';
 import { Choice } from '../view/parts/choice.js';
 import { numbered } from '../view/parts/fields.js';
 import { Sign, spoken } from '../view/parts/sign.js';
@@ -19,7 +21,7 @@ import { useTicking } from '../view/parts/use_store.js';
 /** @import { NamedForConsole, NamedForLearner, NamedForWall, NamedResponse, NamedRound, SeatOut } from '../wire.js' */
 /** @import { Send } from '../core/messages.js' */
 /** @import { Given, Setup } from '../view/parts/exercise.js' */
-/** @typedef {'before' | 'sound' | 'gap' | 'name' | 'held' | 'over'} Field */
+/** "done": the last name has been shown, and the run is still open. @typedef {'before' | 'sound' | 'gap' | 'name' | 'held' | 'done' | 'over'} Field */
 /** @typedef {{ push: number, place: number, sign: string, at_ms: number }} Answer */
 
 // ------------------------------------------------------------------ pure
@@ -34,6 +36,7 @@ export function momentOf(shown, roomMs) {
   if (shown.step === '') return { field: shown.held ? 'held' : 'before', passedMs: 0, ofMs: 0 };
   if (shown.step !== 'sound') {
     const ofMs = shown.next_room_ms - shown.over_room_ms;
+    if (shown.round === shown.rounds && roomMs >= shown.next_room_ms) return { field: 'done', passedMs: ofMs, ofMs };
     return { field: 'name', passedMs: within(roomMs - shown.over_room_ms, ofMs), ofMs };
   }
   if (shown.held) return { field: 'held', passedMs: 0, ofMs: 0 };
@@ -53,8 +56,9 @@ export function ordinal(n) {
 
 const IN_WORDS = ['nobody', 'one', 'two', 'three', 'four', 'five', 'six', 'seven', 'eight', 'nine', 'ten', 'eleven', 'twelve'];
 
-/** The turn in a sentence. @param {Pick<NamedRound, 'by_turns' | 'turns'>} shown @param {number} asked  who answer on a device here */
-export function turnWords({ by_turns: byTurns, turns }, asked) {
+/** The turn in a sentence. @param {Pick<NamedRound, 'by_turns' | 'turns' | 'meets' | 'asks'>} shown @param {number} asked  who answer on a device here */
+export function turnWords({ by_turns: byTurns, turns, meets, asks }, asked) {
+  if (meets) return asks ? 'All listen; who knows it answers' : 'All listen';
   if (!byTurns) return 'All answer';
   if (turns.length === 0) return 'Nobody is here to answer';
   const along = Math.max(0, asked - 1);
@@ -96,7 +100,7 @@ function Fields({ shown, roomMs }) {
   const part = ofMs > 0 ? passedMs / ofMs : 0;
   const gapWords = field === 'gap' ? `${seconds(passedMs)} of ${seconds(ofMs)} s` : `${seconds(shown.gap_ms)} s`;
   const nameWords = shown.voice ? (shown.step === 'say' ? 'say it now' : 'by voice') : 'for all';
-  const fields = /** @type {const} */ ([['sound', 'sound', 'listen'], ['gap', 'gap: answer', gapWords], ['name', 'name', nameWords]]);
+  const fields = /** @type {const} */ ([['sound', 'sound', 'listen'], ['gap', shown.asks ? 'gap: answer' : 'gap', gapWords], ['name', 'name', nameWords]]);
   return html`<ol class="named-fields" role="list" aria-label="This round">
     ${fields.map(([is, label, words]) => html`<li key=${is} data-is=${is} data-now=${field === is ? '' : undefined}
       aria-current=${field === is ? 'step' : undefined}>
@@ -123,15 +127,17 @@ export function Learner({ shown, roomMs, send, seat = 0 }) {
   const { own, right, press } = useWriting(shown, roomMs, send);
   useTyping(press, !shown.over);
   const field = useTicking(() => momentOf(shown, roomMs()).field, 50);
+  const lamp = useSettings((settings) => settings.lamp);
   if (shown.over) return html`<${Afterwards} shown=${shown} />`;
   const isTurn = shown.turns[0]?.seat === seat;
-  return html`<main class="writing named">
+  return html`<main class="writing named" data-turns=${shown.by_turns ? '' : undefined}>
     ${shown.by_turns && html`<${TurnStrip} places=${placesOf(shown, isTurn)} /><${Queue} turns=${shown.turns} seat=${seat} />`}
     <${Fields} shown=${shown} roomMs=${roomMs} />
-    <h1>${orderOf(shown, field, own, isTurn)}</h1>
+    <div class="writing-head"><h1>${orderOf(shown, field, own, isTurn)}</h1>${lamp && html`<${Lamp} />`}</div>
     <${Sheet} shown=${shown} own=${own} right=${right} />
     <${Foot} shown=${shown} roomMs=${roomMs} />
-    <div class="keyboard">${shown.on_paper ? html`<p class="soft">You write on paper; the name comes here.</p>`
+    <div class="keyboard">${shown.on_paper || !shown.asks ? html`<p class="soft">${shown.asks ? 'You write on paper; the name comes here.'
+      : 'One sound, and its name after it. Nothing to count, nothing to write.'}</p>`
       : html`<${Keys} symbols=${shown.symbols} onPress=${press} />`}</div>
   </main>`;
 }
@@ -143,14 +149,19 @@ const placesOf = ({ turns }, isTurn) => [
   { is: 'ring', word: 'then', who: turns[1]?.name ?? 'nobody' },
 ];
 
+const MET = 'That was it. Your instructor goes on.';
+
 /** What is expected now, as an order. @param {NamedForLearner} shown @param {Field} field @param {string} own @param {boolean} isTurn */
-function orderOf({ step, voice, on_paper: onPaper, name }, field, own, isTurn) {
+function orderOf({ step, voice, on_paper: onPaper, name, meets, asks }, field, own, isTurn) {
   if (field === 'held') return 'Paused';
+  if (field === 'done') return meets ? MET : 'That was the last one';
+  if (!asks) return 'Just listen.';
   if (field === 'before') return 'Get ready';
   if (step === 'say') return 'Your instructor says it';
   if (field === 'name') return outcome(name, own) === 'right' ? 'Right' : onPaper ? 'Compare it' : 'Put it right, then on';
   if (own !== '') return voice ? 'Written. Now it is said' : 'Written. Now its name';
   if (field === 'sound') return isTurn ? 'Listen: you answer' : 'Listen';
+  if (meets) return 'The new one, or another?';
   return isTurn ? 'You answer: what was it?' : 'What was it?';
 }
 
@@ -213,9 +224,10 @@ function useTyping(press, on) {
 function Sheet({ shown, own, right }) {
   const isNamed = shown.name !== '';
   const is = isNamed ? outcome(shown.name, own) : own === '' ? 'none' : 'kept';
-  return html`<div class="named-sheet sheet" data-named=${isNamed ? '' : undefined}>
-    <div role="status">${isNamed && html`<p class="soft">it was</p><p class="named-sign" aria-label=${spoken(shown.name)}><${Sign} sign=${shown.name} /></p>`}</div>
-    ${!shown.on_paper && html`<div><p class="soft">${isNamed || own !== '' ? 'you wrote' : 'yours'}</p>
+  return html`<div class="named-sheet sheet" data-alone=${shown.asks ? undefined : ''}>
+    <div role="status">${isNamed && html`<p class="soft">it was</p><p class="named-sign" aria-label=${spoken(shown.name)}><${Sign} sign=${shown.name} /></p>`}
+      ${!isNamed && !shown.asks && html`<p class="soft">Its name comes after it.</p>`}</div>
+    ${!shown.on_paper && shown.asks && html`<div><p class="soft">${isNamed || own !== '' ? 'you wrote' : 'yours'}</p>
       <p class="named-own" data-is=${is}>${own === '' ? (isNamed ? 'nothing' : '') : html`<${Sign} sign=${own} /><span class="unseen">${own === '_' ? 'blank' : ''}</span>`}</p>
       ${isNamed && html`<p class="soft">${besideWords(shown.name, own, right)}</p>`}</div>`}
   </div>`;
@@ -233,13 +245,14 @@ function besideWords(name, own, right) {
 function Foot({ shown, roomMs }) {
   const toMs = shown.round === 0 ? shown.sound_room_ms : shown.next_room_ms;
   const left = useTicking(() => secondsLeft(toMs - roomMs()), 200);
-  const isNext = !shown.held && shown.round < shown.rounds && (shown.round === 0 || shown.name !== '');
+  const isNext = !shown.held && !Number.isNaN(left) && shown.round < shown.rounds && (shown.round === 0 || shown.name !== '');
   return html`<p class="named-foot soft">${shown.round > 0 && `${ordinal(shown.round)} of ${shown.rounds}`}
     ${isNext && `${shown.round > 0 ? '; the next sound comes' : 'The first sound comes'} ${left > 0 ? `in ${left} s` : 'now'}`}</p>`;
 }
 
 /** When it is over: what sounded, and one's own first answers under it. @param {{ shown: NamedForLearner }} props */
 function Afterwards({ shown }) {
+  if (shown.meets) return html`<main class="column"><h1>${MET}</h1></main>`;
   const sent = [...shown.sent];
   const rights = sent.filter((sign, i) => shown.answers[i] === sign).length;
   return html`<main class="column">
@@ -277,10 +290,10 @@ export function Console({ shown, roomMs, send, seats = [], detail }) {
     ${shown.voice && !shown.over && shown.name !== '' && html`<${ToSay} shown=${shown} roomMs=${roomMs} />`}
     <${Rounds} shown=${shown} text=${detail?.text ?? ''} />
     <dl class="facts"><div><dt>sounds at</dt><dd>${detail?.wpm ?? '–'} wpm</dd></div><div><dt>gap</dt><dd>${seconds(shown.gap_ms)} s</dd></div>
-      <div><dt>pitch</dt><dd>${detail?.pitch_hz ?? '–'} Hz</dd></div></dl>
-    ${!shown.over && shown.round > 0 && html`<p class="named-waiting">${waitingWords(waiting, asked)}</p>`}
-    <${Responses} responses=${shown.responses} />
-    <${Leaning} shown=${shown} send=${send} />
+      <div><dt>pitch</dt><dd>${detail?.pitch_hz ?? '–'} Hz</dd></div>
+      ${detail?.counted === false && html`<div><dt>table</dt><dd>not counted</dd></div>`}</dl>
+    ${!shown.over && shown.round > 0 && shown.asks && html`<p class="named-waiting">${waitingWords(waiting, asked)}</p>`}
+    ${!shown.meets && html`<${Responses} responses=${shown.responses} /><${Leaning} shown=${shown} send=${send} />`}
   </div>`;
 }
 
@@ -315,7 +328,7 @@ function Rounds({ shown, text }) {
           : html`<span class="sign" aria-hidden="true">${i === shown.round - 1 ? '?' : '·'}</span>`}</li>`;
     })}
   </ol>
-  <p class="help">Bars: what the class wrote before each name; from below right, another, blank.</p>`;
+  ${shown.asks && html`<p class="help">Bars: what the class wrote before each name; from below right, another, blank.</p>`}`;
 }
 
 /** @param {number} asked @param {number} right @param {number} another @param {number} blank */
@@ -377,28 +390,37 @@ export function Wall({ shown, roomMs }) {
   const field = useTicking(() => momentOf(shown, roomMs()).field, 50);
   return html`<main class="wall named-wall" data-phase=${field}>
     <header><h1>${wallWords(shown, field)}</h1>${!shown.over && shown.round > 0 && html`<p class="soft">${ordinal(shown.round)} of ${shown.rounds}</p>`}</header>
-    ${shown.over ? html`<${WallResult} responses=${shown.responses} />` : html`<div class="named-wall-body">
+    ${shown.over ? html`<${WallResult} shown=${shown} />` : html`<div class="named-wall-body">
       ${shown.by_turns && html`<${Queue} turns=${shown.turns} />`}
       <${Fields} shown=${shown} roomMs=${roomMs} />
       <p class="named-wall-sign" role="status">${shown.name === '' ? html`<span aria-hidden="true">${shown.round > 0 ? '?' : ''}</span>` : html`<${Sign} sign=${shown.name} />`}</p>
-      <p class="wall-quiet">${shown.name === '' && shown.round > 0 ? `${shown.answered} ${shown.answered === 1 ? 'has' : 'have'} answered` : '\u00a0'}</p>
+      <p class="wall-quiet">${shown.name === '' && shown.round > 0 && shown.asks ? `${shown.answered} ${shown.answered === 1 ? 'has' : 'have'} answered` : '\u00a0'}</p>
     </div>`}
-    <footer><p class="soft">${shown.over ? 'Speed is for sounds, not for people.' : 'Answer before the name comes; a blank is an honest answer.'}</p></footer>
+    <footer><p class="soft">${wallFoot(shown)}</p></footer>
   </main>`;
 }
 
+/** @param {NamedForWall} shown */
+function wallFoot({ over, asks }) {
+  if (!asks) return 'One sound, and its name after it. Nothing to count, nothing to write.';
+  return over ? 'Speed is for sounds, not for people.' : 'Answer before the name comes; a blank is an honest answer.';
+}
+
 /** @param {NamedForWall} shown @param {Field} field */
-function wallWords({ by_turns: byTurns, turns, step }, field) {
-  if (field === 'over') return 'How fast we know them';
+function wallWords({ by_turns: byTurns, turns, step, meets, asks }, field) {
+  if (field === 'over') return meets ? 'That was it' : 'How fast we know them';
+  if (field === 'done') return meets ? 'That was it' : 'That was the last one';
   if (field === 'held') return 'A short pause';
   if (field === 'before') return 'Listen, answer, then hear its name';
   if (step === 'say') return 'Now it is said';
   if (field === 'name') return 'It was';
+  if (meets) return asks ? 'The new one, or another?' : 'Just listen';
   return byTurns && turns[0] !== undefined ? `${turns[0].name} answers, all write along` : 'All answer';
 }
 
-/** @param {{ responses: readonly NamedResponse[] }} props */
-function WallResult({ responses }) {
+/** @param {{ shown: NamedForWall }} props */
+function WallResult({ shown: { responses, meets } }) {
+  if (meets) return html`<div class="named-wall-body"></div>`;
   const known = responses.filter((one) => one.median_ms !== null);
   const slow = known.filter(({ slow: isSlow }) => isSlow).map(({ sign }) => sign);
   const words = responses.length === 0 ? 'Pencils down' : known.length === 0 ? 'Too few answers for a time yet.'

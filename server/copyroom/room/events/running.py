@@ -45,7 +45,8 @@ class SendText(Event, frozen=True):
 
     The room settles the text, the start and the run's number before the event is kept. `after` is the run at
     hand as the console showed it; where the room has another by then, nothing is sent. `title` is somebody's
-    own; "" says that purpose and symbols name the run.
+    own; "" says that purpose and symbols name the run. `named`: each sound is named after a gap, as a new one
+    is met; a journal that does not say so is of a program whose meetings showed the name beside the sound.
     """
 
     purpose: Sounding
@@ -61,6 +62,7 @@ class SendText(Event, frozen=True):
     title: Annotated[str, Settled.ROOM] = ""
     push: Annotated[int, Settled.ROOM] = 0
     after: RunAtHand = ANY
+    named: Annotated[bool, Settled.ROOM] = False
 
 
 @event(By.INSTRUCTOR)

@@ -90,6 +90,13 @@ class Exercise:
         """The run that a settled setup is. Raises Refused."""
         raise Refused("This is not started by itself.")
 
+    introduces: ClassVar[bool] = False
+    """Whether a sound is met in runs of this kind: of one kind alone."""
+
+    def introduce(self, room: Classroom, run: Run) -> Run:
+        """A text by which a sound is met, as a run of this kind. It is not counted."""
+        return run
+
     def begin(self, room: Classroom, run: Run, now_ms: float) -> list[Effect]:
         """The run is in the room: who has a part in it gets a sheet and hears its text, if it has one."""
         if not run.is_copied:
@@ -216,6 +223,12 @@ def exercise(kind: type[Exercise]) -> type[Exercise]:
 def of(run: Run) -> Exercise:
     """The kind that a run is of."""
     return EXERCISES[run.kind]
+
+
+def introduced(room: Classroom, run: Run) -> Run:
+    """A run by which a sound is met, as the kind that introduces sounds has it."""
+    (kind,) = (kind for kind in EXERCISES.values() if kind.introduces)
+    return kind.introduce(room, run)
 
 
 def to_its_seats(room: Classroom, run: Run, message: Message) -> list[Effect]:

@@ -93,7 +93,7 @@ function Counting({ draft, change }) {
   if (isShown(draft.purpose)) {
     return html`<label class="switch" data-size="small"><input type="checkbox" checked=${draft.named}
       onChange=${ticked((named) => change({ named }))} />
-      Learners see its name</label>`;
+      ${draft.purpose === 'meet' ? 'Its name comes after it' : 'Learners see its name'}</label>`;
   }
   return html`<label class="switch" data-size="small"><input type="checkbox" checked=${draft.counted}
     onChange=${ticked((counted) => change({ counted }))} />

@@ -72,7 +72,7 @@ function leftOf(run, phase, roomMs) {
 /** @param {{ run: RunDetail, phase: Phase }} props */
 export function Actions({ run, phase }) {
   const isPlanned = [useNextStep(), useAdvice()].some(Boolean);
-  const isTaken = run.counted || run.kind !== 'copying'; // there is something to close and to show
+  const isTaken = run.counted || run.purpose === 'together'; // there is something to close and to show
   return html`<div class="actions">
     ${actionsIn(phase, isTaken, isPlanned).map((action) => html`<${Slot} key=${action.slot} ...${action} />`)}
   </div>`;

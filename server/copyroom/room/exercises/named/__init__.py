@@ -6,6 +6,7 @@ Only what was answered before the name counts. What is put right after it is kep
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
+from dataclasses import replace
 from typing import Annotated, Any
 
 import numpy as np
@@ -13,7 +14,6 @@ from msgspec import Meta, field
 
 from copyroom.core import rounds
 from copyroom.core.alphabet import BLANK, by_table_order
-from copyroom.core.bursts import Speed, bursts
 from copyroom.room import events as ev
 from copyroom.room.classroom import Classroom, Seat
 from copyroom.room.contract import Audience, By, Event, Part, Settled, event, handles
@@ -100,6 +100,8 @@ def answer_sound(room: Classroom, event: AnswerSound, now_ms: float) -> list[Eff
         raise Refused("You were not in the room for that.")
     if copy.way == "paper":
         raise Refused("You write on paper.")
+    if not state.asks(run):
+        raise Refused("There is nothing to be asked yet: listen.")
     _checked_sign(run, event.sign)
     if event.place > state.at or event.at_ms < float(run.start_ms[event.place]):
         raise Refused("That has not sounded yet.")
@@ -145,6 +147,7 @@ class Named(Exercise):
     hint = "A sound, a gap to answer, then its name: which sounds are known at once, and which are counted."
     setup = NamedSetup
     stretched_by = ("rounds", "gap_s")
+    introduces = True
 
     def proposed(self, figures: Figures) -> NamedSetup | None:
         """With sounds that come slowly, or are mixed up: leaning on these."""
@@ -178,18 +181,15 @@ class Named(Exercise):
         """Each sound with its gap and its name after it."""
         state = Rounds(setup.gap_s * 1000.0, setup.voice, setup.by_turns)
         state.take_turns(setup.turns)
-        sent = bursts(setup.text, Speed(room.sound.wpm, room.sound.overall_wpm))
-        sound_ms = (sent.end_s - sent.start_s) * 1000.0
-        silence_ms = state.gap_ms + state.after_ms
-        more: dict[str, Any] = {
-            "text": setup.text,
-            "symbols": setup.symbols,
-            "counted": True,
-            "placed": True,
-            "begins_ms": rounds.begins_ms(sound_ms, silence_ms),
-            "tidy_ms": silence_ms,
-        }
-        return together(room, self, number, start_room_ms, state, **more)
+        more = {"text": setup.text, "symbols": setup.symbols, "counted": True}
+        run = together(room, self, number, start_room_ms, state, **more)
+        return replace(run, **_timed(run, state))
+
+    def introduce(self, room: Classroom, run: Run) -> Run:
+        """The new sound with its name after it, and now and then a known one that is really asked for."""
+        state = Rounds(rounds.meeting_gap_s(run.speed) * 1000.0, voice=False, by_turns=False, meets=True)
+        symbols = by_table_order(run.sent + room.symbols)
+        return replace(run, kind=self.kind, name_shown=False, symbols=symbols, **_timed(run, state))
 
     def skip(self, room: Classroom, run: Run, now_ms: float) -> list[Effect]:
         """The next in the queue answers this round."""
@@ -235,7 +235,12 @@ class Named(Exercise):
         if coming is None:
             return ()
         place, step, _ = coming
-        turns = rounds.in_turn(state.turns[1 if place else 0 :], state.last, _here(room), STOCK)
+        turns = rounds.in_turn(
+            state.turns[1 if place else 0 :],
+            state.last,
+            [seat for seat in _here(room) if run.has(seat)],
+            STOCK,
+        )
         return [RoundGoesOn(run.id, place, step, turns if step == "sound" and state.by_turns else ())]
 
     def strike_out(self, run: Run, seats: Collection[int]) -> None:
@@ -259,11 +264,18 @@ class Named(Exercise):
         last = heard[-1]
         gap_s = (told["over_room_ms"] - told["gap_room_ms"]) / 1000.0
         after_s = QUICKER * last.lag_s
-        if told["on_paper"] or told["push"] != last.run or after_s > gap_s:
+        if told["on_paper"] or not told["asks"] or told["push"] != last.run or after_s > gap_s:
             return ()
         at_ms = round(last.at_ms + after_s * 1000.0, 1)
         answer = {"push": last.run, "place": last.place, "sign": last.sign, "at_ms": at_ms}
         return [Act("answer_sound", answer, after_s)]
+
+
+def _timed(run: Run, state: Rounds) -> dict[str, Any]:
+    """What makes rounds of a run: the silence after each sound, long enough for its gap and its name."""
+    silence_ms = state.gap_ms + state.after_ms
+    begins_ms = rounds.begins_ms(run.end_ms - run.start_ms, silence_ms)
+    return {"state": state, "placed": True, "begins_ms": begins_ms, "tidy_ms": silence_ms}
 
 
 QUICKER = 0.7

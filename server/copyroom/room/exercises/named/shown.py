@@ -29,6 +29,7 @@ class NamedRound(Part, frozen=True, kw_only=True):
     """The round at hand, the same for all: `round` is 1 for the first, 0 before it.
 
     sound_, gap_, over_, next_room_ms : when the sound begins, the gap, its end, and the next sound.
+    meets, asks : a sound is met in these rounds; there is something to be answered.
     held : it is paused or stopped; until it goes on none of them holds.
     gap_ms : how long a gap is, without a pause in it.
     name : what sounded; "" until the audience may know.
@@ -41,6 +42,8 @@ class NamedRound(Part, frozen=True, kw_only=True):
     held: bool
     voice: bool
     by_turns: bool
+    meets: bool
+    asks: bool
     turns: list[NamedTurn]
     start_room_ms: float
     sound_room_ms: float
@@ -122,6 +125,8 @@ def _common(room: Classroom, run: Run, name: str) -> dict[str, Any]:
         "held": run.halted_room_ms is not None,
         "voice": state.voice,
         "by_turns": state.by_turns,
+        "meets": state.meets,
+        "asks": state.asks(run),
         "turns": [NamedTurn(seat=seat.id, name=seat.name) for seat in turns],
         **{f"{point}_room_ms": round(run.start_room_ms + ms, 1) for point, ms in times_ms.items()},
         "gap_ms": state.gap_ms,

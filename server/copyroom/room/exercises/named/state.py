@@ -12,11 +12,12 @@ from typing import Any, Literal
 
 from copyroom.core.alphabet import BLANK
 from copyroom.core.response import Asked, Response, responses
+from copyroom.core.rounds import NAME_S
 from copyroom.room.run import Run
 
 Step = Literal["", "sound", "say", "name"]
 """Of the round at hand: not begun; sounding or in its gap; its name is being said; its name is shown."""
-SHOW_MS, SAY_MS = 1500.0, 1500.0
+SHOW_MS, SAY_MS = 1000.0 * NAME_S, 1500.0
 """A name stays on the screens so long before the next sound; a voice has so long before that."""
 
 
@@ -24,6 +25,7 @@ SHOW_MS, SAY_MS = 1500.0, 1500.0
 class Rounds:
     """How far the rounds are.
 
+    meets : a sound is met in them; with no other one known there is nothing to be asked.
     at, step : the round at hand, 0 the first, -1 before it; and how far it is.
     over_ms : per round whose gap is over, when that was, after the run's start.
     turns : the seats whose turn it is, the one at hand first; `last`: who was put in last.
@@ -34,6 +36,7 @@ class Rounds:
     gap_ms: float
     voice: bool
     by_turns: bool
+    meets: bool = False
     at: int = -1
     step: Step = ""
     over_ms: list[float] = field(default_factory=list)
@@ -62,6 +65,10 @@ class Rounds:
     def over(self) -> int:
         """How many rounds' gaps are over."""
         return self.at + 1 if self.step in ("say", "name") else max(self.at, 0)
+
+    def asks(self, run: Run) -> bool:
+        """Whether anything is asked: of one sound alone there is no telling what it is."""
+        return len(run.symbols) > 1
 
     def gap_end_ms(self, run: Run, place: int) -> float:
         """When the gap of a round ends: as it did, or as it will if nothing halts it."""
