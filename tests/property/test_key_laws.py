@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
 
 from copyroom.room import events as ev
+from copyroom.room import exercises
 from copyroom.room.exercises.key.turns import AtKey
 from copyroom.room.run import Run
 from keyed_turns import tones_of
@@ -154,11 +155,20 @@ class AnyTurns(RuleBasedStateMachine):
             if send.to == "wall":
                 assert SECRET not in said(send.payload)
 
+    def _to_a_calm_moment(self) -> None:
+        """Nothing comes by itself within some seconds: looking at a room takes it a little time."""
+        for _ in range(20):
+            self.play.settle()
+            due_ms = exercises.wake_at_ms(self.play.state)
+            if due_ms is None or due_ms > self.play.now_ms + 4_000.0:
+                return
+            self.play.now_ms = max(self.play.now_ms, due_ms)
+
     def teardown(self) -> None:
         """A restart knows the same; and from wherever it stands the class can finish."""
         if not hasattr(self, "play"):
             return
-        self.play.settle()
+        self._to_a_calm_moment()
         assert self.play.replayed().durable_views() == self.play.durable_views()
         for order in ("stop", "reveal"):
             self.play.console(order)
