@@ -275,7 +275,7 @@ def _for_learner(room: Classroom, run: Run, seat: Seat) -> RelayForLearner:
         copied=before.number if before else 0,
         held=at is not None and at.status == "copies" and not is_here(room, at),
         turns=turns,
-        about_s=round(turns * _leg_s(run), -1),
+        about_s=round(turns * state.leg_s, -1),
         push=own.push if own else 0,
         closed=run.closed,
         shown=run.revealed,
@@ -290,11 +290,6 @@ def _role(own: Station | None) -> Literal["copies", "waits", "passed", "none"]:
     if own is None:
         return "none"
     return "copies" if own.status == "copies" else "waits" if own.status == "waits" else "passed"
-
-
-def _leg_s(run: Run) -> float:
-    """One leg with what is around it, about."""
-    return float(bursts(run.state.message, run.speed).duration_s) + BETWEEN_S
 
 
 # ------------------------------------------------------------------ the kind
@@ -340,9 +335,11 @@ class Relay(Exercise):
         if not setup.message or not setup.chains:
             raise Refused("Nothing was drawn for this relay.")
         chains = [Chain([Station(n, seat) for n, seat in enumerate(c, 1)]) for c in setup.chains]
-        state = Relaying(setup.message, setup.names, chains)
         keys = by_table_order(room.symbols + setup.message)
-        return together(room, self, number, start_room_ms, state, symbols=keys)
+        run = together(room, self, number, start_room_ms, None, symbols=keys)
+        leg_s = float(bursts(setup.message, run.speed).duration_s) + BETWEEN_S
+        run.state = Relaying(setup.message, setup.names, chains, leg_s)
+        return run
 
     def enter(self, room: Classroom, run: Run, seat: Seat, now_ms: float) -> None:
         """Who comes back in the middle of a leg has their sheet again, and some time."""

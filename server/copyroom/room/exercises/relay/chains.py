@@ -106,11 +106,15 @@ class Chain:
 
 @dataclass(slots=True)
 class Relaying:
-    """What is kept of a relay: the message, whether names may be shown, and which chain the wall shows."""
+    """What is kept of a relay: the message, whether names may be shown, and which chain the wall shows.
+
+    leg_s : how long a leg takes, about, with what is around it.
+    """
 
     message: str
     names: bool
     chains: list[Chain]
+    leg_s: float
     shown: int = 1
 
     @property
