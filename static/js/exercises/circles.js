@@ -15,7 +15,7 @@ import { Exercise } from '../view/parts/exercise.js';
 import { numbered, typed } from '../view/parts/fields.js';
 import { useTicking } from '../view/parts/use_store.js';
 
-/** @import { CircleChosen, CircleForConsole, CirclesForConsole, CirclesForLearner, CirclesForWall, SeatOut, TableOut } from '../wire.js' */
+/** @import { CircleChosen, CircleForConsole, CirclesForConsole, CirclesForLearner, CirclesForWall, ProgressOut, SeatOut, TableOut } from '../wire.js' */
 /** @import { RunDetail } from '../core/moment.js' */
 /** @import { Given, Setup } from '../view/parts/exercise.js' */
 /** @typedef {Pick<CircleChosen, 'name' | 'sign' | 'purpose' | 'symbols' | 'wpm' | 'overall_wpm' | 'kind'>} Chosen */
@@ -46,24 +46,23 @@ export function Console({ shown, parts = {}, seats = [], send, detail, roomMs })
   return html`<p class="soft">Each circle hears its own; they began together and end together${detail ? `, after ${clockFace(detail.lasts_ms)}` : ''}.</p>
     <div class="circles" data-count=${last}>
       ${shown.circles.map((circle, i) => html`<${Circle} key=${circle.push} circle=${circle} number=${i + 1} names=${shown.circles.map(({ name }) => name)}
-        run=${parts[circle.push]?.run ?? null} table=${parts[circle.push]?.table ?? null} seats=${seats} send=${send} roomMs=${roomMs} />`)}
+        run=${parts[circle.push]?.run ?? null} table=${parts[circle.push]?.table ?? null} progress=${parts[circle.push]?.progress ?? null} seats=${seats} send=${send} roomMs=${roomMs} />`)}
     </div>`;
 }
 
-/** @param {{ circle: CircleForConsole, number: number, names: string[], run: RunDetail | null, table: TableOut | null,
+/** @param {{ circle: CircleForConsole, number: number, names: string[], run: RunDetail | null, table: TableOut | null, progress: ProgressOut | null,
  *   seats: readonly SeatOut[], send?: import('../core/messages.js').Send, roomMs: () => number }} props */
-function Circle({ circle, number, names, run, table: told, seats, send, roomMs }) {
+function Circle({ circle, number, names, run, table: told, progress, seats, send, roomMs }) {
   const table = useMemo(() => tableOf(told?.cells ?? [], inOrder(signsIn(told?.cells ?? []), 'alphabet', '')), [told]);
   const worst = worstCell(table);
   return html`<section class="circle" aria-label=${circle.name}>
     <h3><${Mark} of=${circle.sign} /> ${circle.name} <span class="soft">${circle.seats.length} ${circle.seats.length === 1 ? 'learner' : 'learners'}</span></h3>
     ${circle.inner !== null && run !== null && html`<${Exercise} exercise=${circle.inner} page="Console" send=${send} roomMs=${roomMs} detail=${run} parts=${{}} seats=${seats.filter(({ seat }) => circle.seats.includes(seat))} />`}
-    ${circle.inner === null && run !== null && html`<${Ribbon} run=${run} phase=${run.phase} />
+    ${circle.inner === null && run !== null && html`<${Ribbon} run=${run} phase=${run.phase} told=${progress} />
       <p class="soft">sounds at ${run.wpm} wpm, overall ${Math.round(run.overall_wpm * 10) / 10} wpm</p>`}
     ${table.rows.length === 0 ? circle.inner === null && html`<p class="soft">Nothing written yet.</p>`
       : html`<div class="circle-table"><${Matrix} table=${table} figures="counts" caption=${`What ${circle.name} wrote`} recall=${false} /></div>`}
-    ${worst !== null && told?.final && html`<${Pair} sent=${worst.sent} written=${worst.written}>Most often here: <strong>${plainly(worst.sent)}</strong> written as
-      <strong>${plainly(worst.written)}</strong>, ${worst.count} of ${worst.of}.<//>`}
+    ${worst !== null && told?.final && html`<${Pair} sent=${worst.sent} written=${worst.written}><span>Most often here: <strong>${plainly(worst.sent)}</strong> written as <strong>${plainly(worst.written)}</strong>, ${worst.count} of ${worst.of}.</span><//>`}
     <${Members} circle=${circle} number=${number} names=${names} seats=${seats} send=${send} />
   </section>`;
 }

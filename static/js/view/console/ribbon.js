@@ -12,11 +12,12 @@ import { plainly } from './signs.js';
 /** @import { ProgressOut } from '../../wire.js' */
 /** @import { RunDetail } from '../../core/moment.js' */
 
-/** @param {{ run: RunDetail, phase: string }} props */
-export function Ribbon({ run, phase }) {
+/** @param {{ run: RunDetail, phase: string, told?: ProgressOut | null }} props  told: of a run within the one at hand */
+export function Ribbon({ run, phase, told }) {
   const { roomMs } = useDesk();
   const begun = useTicking(() => begunAt(run, roomMs()), 50);
-  const progress = useConsole((state) => state.progress);
+  const ofHand = useConsole((state) => state.progress);
+  const progress = told ?? ofHand;
   const strip = useRef(/** @type {HTMLElement | null} */ (null));
   const own = progress?.push === run.push ? progress : null;
   const copying = own === null ? 0 : own.copies.filter((copy) => copy.written > 0 || copy.way === 'typing').length;
