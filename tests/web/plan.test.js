@@ -90,9 +90,9 @@ test('a choice says what it does', () => {
   assert.deepEqual(words, ['Plan next: meet S, R', 'Send now: A, N apart, 40 sounds', 'Send now: back to 2 sounds', 'Send now: once more, 40 sounds']);
 });
 
-test('the console keeps what the server tells of a lesson, and which advice was put away', () => {
+test('the console keeps what the server tells of the teaching, and which advice was put away', () => {
   const advice = { push: 3, choices: [], lacking: [], slow: [] };
   const told = reduce(EMPTY, { type: 'told', name: 'advice', payload: advice });
-  assert.equal(told.lesson.advice, advice);
-  assert.equal(reduce(told, { type: 'lesson', change: { advicePutAway: 3 } }).lesson.advicePutAway, 3);
+  assert.equal(told.teaching.advice, advice);
+  assert.equal(reduce(told, { type: 'teaching', change: { advicePutAway: 3 } }).teaching.advicePutAway, 3);
 });

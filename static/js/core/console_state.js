@@ -5,11 +5,11 @@
  * them, such as the phase at this moment, is a function below. What the instructor is composing is the `draft`.
  */
 
-import { LESSON_PARTS, NO_LESSON, withTexts } from './plan.js';
+import { TEACHING_PARTS, NOTHING_TAUGHT, withTexts } from './plan.js';
 import { COMPOSED, isShown, takesMany, takesOne } from './purposes.js';
 import { tablesOf } from './tables.js';
 
-/** @import { Lesson } from './plan.js' */
+/** @import { Teaching } from './plan.js' */
 /** @import { CellOut, FindingsOut, ProgressOut, ProposalOut, RefusedOut, RoomOut } from '../wire.js' */
 /** @import { RunDetail } from './moment.js' */
 /** @import { SeatOut, SheetOut, TableOut, TablesBefore } from '../wire.js' */
@@ -57,7 +57,7 @@ import { tablesOf } from './tables.js';
  * @property {CellOut | null} cell
  * @property {SheetOut | null} sheet
  * @property {ProposalOut | null} proposal
- * @property {Lesson} lesson  the course, the plan and the advice
+ * @property {Teaching} teaching  the course, the plan and the advice
  * @property {number} asked  proposals asked for and not yet answered
  * @property {string} objection  why the draft cannot be sent
  * @property {boolean} sending  the draft is on its way to the class
@@ -82,7 +82,7 @@ const FIRST_DRAFT = Object.freeze({
 export const EMPTY = Object.freeze({
   connection: 'connecting', room: null, seats: Object.freeze([]), run: null, progress: null, tableNow: null, tablesBefore: null, table: null, alike: '', exercise: null, parts: {}, findings: null,
   cell: null, sheet: null,
-  proposal: null, lesson: NO_LESSON, asked: 0, objection: '', sending: false, draft: FIRST_DRAFT, composing: false,
+  proposal: null, teaching: NOTHING_TAUGHT, asked: 0, objection: '', sending: false, draft: FIRST_DRAFT, composing: false,
   choice: Object.freeze({ scope: 'run', figures: 'counts', order: 'alphabet', inPlayOnly: false }),
   notices: Object.freeze([]), nextNotice: 1, gone: '', soundTold: 0, dialog: '', dialogAbout: 0,
 });
@@ -98,7 +98,7 @@ export const EMPTY = Object.freeze({
  *   | { type: 'noticed', sentence: string }
  *   | { type: 'dismissed', id: number }
  *   | { type: 'sound told' }
- *   | { type: 'lesson', change: Partial<Lesson> }
+ *   | { type: 'teaching', change: Partial<Teaching> }
  *   | { type: 'dialog', dialog: string, about?: number }} ConsoleEvent
  */
 /** @typedef {import('./store.js').Store<ConsoleState, ConsoleEvent>} ConsoleStore */
@@ -121,7 +121,7 @@ export function reduce(state, event) {
     case 'chose': return { ...state, choice: { ...state.choice, ...event.change } };
     case 'noticed': return noticed(state, event.sentence);
     case 'dismissed': return { ...state, notices: state.notices.filter((notice) => notice.id !== event.id) };
-    case 'lesson': return { ...state, lesson: { ...state.lesson, ...event.change } };
+    case 'teaching': return { ...state, teaching: { ...state.teaching, ...event.change } };
     case 'sound told': return { ...state, soundTold: state.soundTold + 1 };
     case 'dialog': return { ...state, dialog: event.dialog, dialogAbout: event.about ?? 0, cell: null, sheet: null };
   }
@@ -144,7 +144,7 @@ function told(state, { name, payload }) {
     case 'proposal': return { ...state, proposal: payload, asked: Math.max(0, state.asked - 1), objection: '' };
     case 'refused': return refused(state, payload);
     case 'removed': return { ...EMPTY, connection: state.connection, gone: payload.sentence };
-    default: return LESSON_PARTS.includes(name) ? { ...state, lesson: withTexts({ ...state.lesson, [name]: payload }) } : state;
+    default: return TEACHING_PARTS.includes(name) ? { ...state, teaching: withTexts({ ...state.teaching, [name]: payload }) } : state;
   }
 }
 
@@ -165,7 +165,7 @@ function withRun(state, run) {
   const [before, now] = [state.run?.push ?? 0, run?.push ?? 0];
   if (now === before) return { ...state, run };
   if (now < before) {
-    const wasPlanned = state.lesson.plan?.steps.some(({ push }) => push === before) ?? false;
+    const wasPlanned = state.teaching.plan?.steps.some(({ push }) => push === before) ?? false;
     return { ...state, run, parts: {}, composing: !wasPlanned };
   }
   const draft = state.sending ? { ...state.draft, seed: state.draft.seed + 1 } : state.draft;

@@ -13,7 +13,7 @@ import { isClosed } from './moment.js';
 
 /**
  * What the console knows of the course and the evening.
- * @typedef {object} Lesson
+ * @typedef {object} Teaching
  * @property {Plan | null} plan
  * @property {PlanTexts | null} plan_texts  told apart, since they seldom change
  * @property {AdviceOut | null} advice
@@ -24,20 +24,20 @@ import { isClosed } from './moment.js';
  * @property {number} advicePutAway  the run whose advice the instructor has put away
  */
 
-/** @type {Lesson} */
-export const NO_LESSON = Object.freeze({
+/** @type {Teaching} */
+export const NOTHING_TAUGHT = Object.freeze({
   plan: null, plan_texts: null, advice: null, course: null, review: null, course_progress: null,
   progressChoice: Object.freeze({ of: /** @type {const} */ ('sounds'), key: '' }), advicePutAway: 0,
 });
 
-/** The parts of a lesson that the server tells. */
-export const LESSON_PARTS = Object.freeze(['plan', 'plan_texts', 'advice', 'course', 'review', 'course_progress']);
+/** The parts of the teaching that the server tells. */
+export const TEACHING_PARTS = Object.freeze(['plan', 'plan_texts', 'advice', 'course', 'review', 'course_progress']);
 
-/** The plan's steps with their texts. @param {Lesson} lesson @returns {Lesson} */
-export function withTexts(lesson) {
-  if (lesson.plan === null) return lesson;
-  const texts = lesson.plan_texts?.texts ?? {};
-  return { ...lesson, plan: { ...lesson.plan, steps: lesson.plan.steps.map((step) => ({ ...step, title: EXERCISES[step.kind]?.title ?? step.title, text: texts[step.step] ?? '' })) } };
+/** The plan's steps with their texts. @param {Teaching} teaching @returns {Teaching} */
+export function withTexts(teaching) {
+  if (teaching.plan === null) return teaching;
+  const texts = teaching.plan_texts?.texts ?? {};
+  return { ...teaching, plan: { ...teaching.plan, steps: teaching.plan.steps.map((step) => ({ ...step, title: EXERCISES[step.kind]?.title ?? step.title, text: texts[step.step] ?? '' })) } };
 }
 
 const MINUTE_MS = 60_000;

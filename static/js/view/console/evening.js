@@ -4,7 +4,7 @@ import { inTableOrder } from '../../core/alphabet.js';
 import { phaseAt } from '../../core/moment.js';
 import { useTicking } from '../parts/use_store.js';
 import { useConsole, useDesk, useDialog } from './desk.js';
-import { useMeetingDue } from './plan/lesson.js';
+import { useMeetingDue } from './plan/teaching.js';
 import { PlanPanel, TimeLeft } from './plan/plan_panel.js';
 import { SignList, plainly } from './signs.js';
 
@@ -25,7 +25,7 @@ export function Evening() {
     <${EarlierEvening} />
     <${PlanPanel} runs=${listed} phase=${phase} />
     <${Known} />
-    <${LessonLinks} />
+    <${CourseLinks} />
   </section>`;
 }
 
@@ -65,11 +65,11 @@ function Known() {
 }
 
 /** The ways to what is longer than an evening. */
-function LessonLinks() {
+function CourseLinks() {
   const open = useDialog();
   const link = (/** @type {string} */ dialog, /** @type {string} */ words) => html`<button type="button" class="button"
     data-size="small" onClick=${() => open(dialog)}>${words}</button>`;
-  return html`<nav class="lesson-links" aria-label="The course">
+  return html`<nav class="course-links" aria-label="The course">
     ${link('course', 'Course')}${link('review', 'Review')}${link('progress', 'Progress')}
   </nav>`;
 }

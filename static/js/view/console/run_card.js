@@ -7,7 +7,7 @@ import { ALL_IN, sheetsWords } from '../../core/seat_news.js';
 import { useLater, useTicking } from '../parts/use_store.js';
 import { Asides, SetAsideButton } from './aside.js';
 import { useConsole, useDesk } from './desk.js';
-import { useAdvice, useNextStep } from './plan/lesson.js';
+import { useAdvice, useNextStep } from './plan/teaching.js';
 import { Ribbon } from './ribbon.js';
 import { SoundButton } from './sound_facts.js';
 

@@ -4,7 +4,7 @@ import { isSentAtOnce, wordsFor } from '../../../core/plan.js';
 import { EXERCISES } from '../../../wire.js';
 import { useConsole, useDesk } from '../desk.js';
 import { SignList, plainly } from '../signs.js';
-import { useAdvice } from './lesson.js';
+import { useAdvice } from './teaching.js';
 
 /** @import { AdviceOut, ChoiceOut } from '../../../wire.js' */
 
@@ -19,7 +19,7 @@ function Card({ advice }) {
   const connected = useConsole((state) => state.connection === 'connected');
   const composing = useConsole((state) => state.composing); // then the page's main button is the composer's
   const [proposed, ...others] = advice.choices;
-  const putAway = () => dispatch({ type: 'lesson', change: { advicePutAway: advice.push } });
+  const putAway = () => dispatch({ type: 'teaching', change: { advicePutAway: advice.push } });
   const take = (/** @type {number} */ choice) => {
     if (send('take_choice', { push: advice.push, choice, send: isSentAtOnce(advice.choices[choice]) })) putAway();
   };

@@ -9,7 +9,7 @@ import { useConsole, useDesk, useDialog } from '../desk.js';
 import { Dialog } from '../dialog.js';
 import { SignList } from '../signs.js';
 import { CourseOrder } from './course_order.js';
-import { useLesson } from './lesson.js';
+import { useTeaching } from './teaching.js';
 
 /** @import { ShowCourseIn as CourseDraft } from '../../../wire.js' */
 
@@ -17,8 +17,8 @@ const ASK_AFTER_MS = 150;
 const EMPTY_DRAFT = Object.freeze({ emphasis: /** @type {const} */ ('words'), signs: '', pins: [] });
 
 export function CourseDialog() {
-  const plan = useLesson((lesson) => lesson.plan);
-  const course = useLesson((lesson) => lesson.course);
+  const plan = useTeaching((teaching) => teaching.plan);
+  const course = useTeaching((teaching) => teaching.course);
   const [draft, setDraft] = useState(/** @type {CourseDraft} */ (plan === null ? EMPTY_DRAFT
     : { emphasis: plan.emphasis, signs: plan.order, pins: plan.pins }));
   const [meetings, setMeetings] = useState(String(plan?.meetings ?? 1));

@@ -5,7 +5,7 @@ import { isFree, minutesLeft, minutesOf, moved, movedTo, nextOf, stillToDo, time
 import { useLater, useTicking } from '../../parts/use_store.js';
 import { useConsole, useDesk, useDialog } from '../desk.js';
 import { RunRow } from '../run_row.js';
-import { useAdvice, useLesson, useMeetingDue } from './lesson.js';
+import { useAdvice, useTeaching, useMeetingDue } from './teaching.js';
 import { NoPlan, PlanForm } from './plan_form.js';
 import { StepRow } from './step_row.js';
 
@@ -21,7 +21,7 @@ const NO_STEPS = [];
 /** Minutes left of the planned, or how many runs there were. @param {{ runs: number }} props */
 export function TimeLeft({ runs }) {
   const { roomMs } = useDesk();
-  const plan = useLesson((lesson) => lesson.plan);
+  const plan = useTeaching((teaching) => teaching.plan);
   const left = useTicking(() => (plan === null ? 0 : Math.ceil(minutesLeft(plan, roomMs()))), 2000);
   if (plan === null || plan.steps.length === 0) return html`<span class="soft">${runs === 0 ? '' : runs === 1 ? '1 run' : `${runs} runs`}</span>`;
   return html`<span class="soft">${left} of ${Math.round(plan.minutes)} min left</span>`;
@@ -29,7 +29,7 @@ export function TimeLeft({ runs }) {
 
 /** @param {{ runs: RunSummary[], phase: string }} props  the runs so far with the one at hand, and its phase */
 export function PlanPanel({ runs, phase }) {
-  const steps = useLesson(({ plan }) => plan?.steps ?? NO_STEPS);
+  const steps = useTeaching(({ plan }) => plan?.steps ?? NO_STEPS);
   const current = useConsole((state) => state.run);
   const [open, setOpen] = useState('');
   const [dragged, setDragged] = useState(/** @type {number[]} */ ([]));
@@ -120,7 +120,7 @@ function NextButton({ step, onSend }) {
 
 /** What the last copies changed in the plan; it goes with the next run. */
 function Changes() {
-  const changes = useLesson(({ plan }) => plan?.changes.join(' ') ?? '');
+  const changes = useTeaching(({ plan }) => plan?.changes.join(' ') ?? '');
   const push = useConsole((state) => state.run?.push ?? 0);
   const [read, setRead] = useState({ changes: '', push: 0 });
   useEffect(() => {
@@ -137,7 +137,7 @@ function Changes() {
 /** Plan again, or a step of one's own. */
 function PlanTools() {
   const { dispatch, roomMs } = useDesk();
-  const plan = useLesson((lesson) => lesson.plan);
+  const plan = useTeaching((teaching) => teaching.plan);
   const [again, setAgain] = useState(false);
   if (plan === null) return null;
   const left = minutesLeft(plan, roomMs());

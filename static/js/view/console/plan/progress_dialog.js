@@ -8,7 +8,7 @@ import { useConsole, useDesk } from '../desk.js';
 import { Dialog } from '../dialog.js';
 import { Sign } from '../../parts/sign.js';
 import { Chart, loadCharts } from './chart.js';
-import { useLesson } from './lesson.js';
+import { useTeaching } from './teaching.js';
 
 /** @import { Row } from '../../../core/progress.js' */
 /** @import { MeetingProgress } from '../../../wire.js' */
@@ -23,7 +23,7 @@ export function ProgressDialog() {
   const connection = useConsole((state) => state.connection);
   const { progress, of, key, meetings, rows, row } = useChosen();
   const choose = (/** @type {Of} */ next, nextKey = '') =>
-    dispatch({ type: 'lesson', change: { progressChoice: { of: next, key: nextKey } } });
+    dispatch({ type: 'teaching', change: { progressChoice: { of: next, key: nextKey } } });
   useEffect(() => {
     void loadCharts(); // printing cannot wait for it
     if (connection === 'connected') send('show_progress', {});
@@ -49,8 +49,8 @@ export function ProgressDialog() {
 
 /** What is chosen to be looked at. */
 function useChosen() {
-  const progress = useLesson((lesson) => lesson.course_progress);
-  const { of, key } = useLesson((lesson) => lesson.progressChoice);
+  const progress = useTeaching((teaching) => teaching.course_progress);
+  const { of, key } = useTeaching((teaching) => teaching.progressChoice);
   const meetings = progress === null ? [] : heldOf(progress);
   const rows = progress === null ? [] : of === 'sounds' ? symbolRows(meetings) : learnerRows(progress, meetings);
   return { progress, of, key, meetings, rows, row: rows.find((one) => one.key === key) };

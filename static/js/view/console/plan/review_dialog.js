@@ -5,7 +5,7 @@ import { numbered } from '../../parts/fields.js';
 import { useConsole, useDesk } from '../desk.js';
 import { Dialog } from '../dialog.js';
 import { SignList } from '../signs.js';
-import { useLesson } from './lesson.js';
+import { useTeaching } from './teaching.js';
 
 /** @import { ReviewOut, ReviewRow } from '../../../wire.js' */
 
@@ -16,7 +16,7 @@ export function ReviewDialog() {
   const { send } = useDesk();
   const connection = useConsole((state) => state.connection);
   const learners = useConsole((state) => state.seats);
-  const review = useLesson((lesson) => lesson.review);
+  const review = useTeaching((teaching) => teaching.review);
   const [days, setDays] = useState(review?.days ?? USUAL_DAYS);
   const [seat, setSeat] = useState(review?.seat ?? WHOLE_CLASS);
   useEffect(() => {
@@ -46,7 +46,7 @@ export function ReviewDialog() {
 /** Each learner's own days on their own page. @param {{ days: number, disabled: boolean }} props */
 function Giving({ days, disabled }) {
   const { send } = useDesk();
-  const given = useLesson((lesson) => lesson.plan?.review_days ?? 0);
+  const given = useTeaching((teaching) => teaching.plan?.review_days ?? 0);
   return html`<div class="giving">
     <button type="button" class="button" data-kind="primary" disabled=${disabled || given === days}
       onClick=${() => send('give_review', { days })}>Show each learner their own</button>
@@ -80,7 +80,7 @@ function Day({ day, note, row }) {
 
 /** The calendar on paper. */
 export function ReviewPaper() {
-  const review = useLesson((lesson) => lesson.review);
+  const review = useTeaching((teaching) => teaching.review);
   const title = useConsole((state) => state.room?.title ?? '');
   const name = useConsole((state) => state.seats.find(({ seat }) => seat === review?.seat)?.name ?? '');
   if (review === null) return null;

@@ -1,19 +1,19 @@
-/** How the parts of a lesson reach the plan, and what the plan says to do next. */
+/** How the parts of the teaching reach the plan, and what the plan says to do next. */
 import { localDay } from '../../../core/days.js';
 import { isClosed } from '../../../core/moment.js';
 import { nextOf } from '../../../core/plan.js';
 import { useConsole } from '../desk.js';
 
 /**
- * A part of the lesson.
+ * A part of the teaching.
  * @template Part
- * @param {(lesson: import('../../../core/plan.js').Lesson) => Part} select
+ * @param {(teaching: import('../../../core/plan.js').Teaching) => Part} select
  * @returns {Part}
  */
-export const useLesson = (select) => useConsole((state) => select(state.lesson));
+export const useTeaching = (select) => useConsole((state) => select(state.teaching));
 
 /** The first step that is not done. */
-export const useNextStep = () => useLesson(({ plan }) => (plan === null ? undefined : nextOf(plan.steps)));
+export const useNextStep = () => useTeaching(({ plan }) => (plan === null ? undefined : nextOf(plan.steps)));
 
 /** The number of the meeting that a new day asks for; 0 while the last one is of today, or nothing was sent in it. */
 export function useMeetingDue() {
@@ -26,8 +26,8 @@ export function useMeetingDue() {
 export function useAdvice() {
   const push = useConsole((state) => state.run?.push ?? 0);
   const isOver = useConsole((state) => isClosed(state.run?.phase));
-  const advice = useLesson((lesson) => lesson.advice);
-  const putAway = useLesson((lesson) => lesson.advicePutAway);
+  const advice = useTeaching((teaching) => teaching.advice);
+  const putAway = useTeaching((teaching) => teaching.advicePutAway);
   const isOfTonight = useMeetingDue() === 0;
   const isShown = isOver && isOfTonight && advice !== null && advice.push === push && advice.choices.length > 0 && putAway !== push;
   return isShown ? advice : null;
