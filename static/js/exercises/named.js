@@ -377,9 +377,13 @@ function Leaning({ shown, send }) {
   const again = () => send?.('start_exercise', {
     kind: 'named', setup: { symbols: shown.symbols, lean: wanted.join(''), rounds: shown.rounds, gap_s: shown.gap_ms / 1000, voice: shown.voice, by_turns: shown.by_turns },
   });
+  const first = slow[0] ?? wanted[0];
+  const hear = () => send?.('send_text', { purpose: 'one', symbols: first, count: 5, group: 5, text: '', name_shown: true, counted: false });
   return html`<div class="named-lean"><p>${slow.length > 0 && html`<strong>${listed(slow)}</strong> ${slow.length === 1 ? 'is' : 'are'} right and slow: counted, not yet heard. `}
     The next rounds would lean on ${listed(wanted)}.</p>
-    ${shown.over && send !== undefined && html`<button type="button" class="button" data-size="small" data-sends="" onClick=${again}>Rounds that lean on ${listed(wanted)}</button>`}
+    ${shown.over && send !== undefined && html`<div class="named-orders">
+      <button type="button" class="button" data-size="small" data-sends="" onClick=${hear}>Hear ${plainly(first)}, all together</button>
+      <button type="button" class="button" data-size="small" data-sends="" onClick=${again}>Rounds that lean on ${listed(wanted)}</button></div>`}
   </div>`;
 }
 
