@@ -122,6 +122,22 @@ def test_the_pages_give_no_file_from_outside_their_folder(site: Site) -> None:
         assert site.visitor().get(f"/static/{path}", follow_redirects=True).status_code == 404, path
 
 
+def test_audio_input_is_for_the_learners_page_alone(site: Site) -> None:
+    """A key may come in as sound there; no other page may ask for it."""
+    allowed = {}
+    for path in ("/", "/r/HERON-0417", "/console", "/wall", "/static/js/learner.js", "/api/about"):
+        with site.visitor().get(path) as answer:
+            allowed[path] = "microphone=(self)" in answer.headers["Permissions-Policy"]
+    assert allowed == {
+        "/": True,
+        "/r/HERON-0417": True,
+        "/console": False,
+        "/wall": False,
+        "/static/js/learner.js": False,
+        "/api/about": False,
+    }
+
+
 def test_the_cookie_is_for_this_site_and_not_for_scripts(site: Site) -> None:
     cookie = site.visitor().post("/enter", json={"secret": SECRET}).headers["Set-Cookie"]
     assert "HttpOnly" in cookie

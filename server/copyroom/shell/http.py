@@ -28,6 +28,9 @@ HEADERS = {
     "Permissions-Policy": "camera=(), microphone=(), geolocation=()",
 }
 """ws: and wss: are named because 'self' does not cover websockets in some older browsers (from memory)."""
+LEARNERS_PAGE = "index.html"
+WITH_INPUT = "camera=(), microphone=(self), geolocation=()"
+"""A key may come in through the audio input of whoever sends; the page asks, and the person says so."""
 EXERCISE_FILES = "js/exercises/"
 LARGEST_BODY = 16_384
 
@@ -53,8 +56,8 @@ class Pages:
         app.config["MAX_CONTENT_LENGTH"] = LARGEST_BODY
         routes = Blueprint("pages", __name__)
         page = routes.add_url_rule
-        page("/", view_func=lambda: self._page("index.html"), endpoint="join")
-        page("/r/<code>", view_func=lambda code: self._page("index.html"), endpoint="room")
+        page("/", view_func=lambda: self._page(LEARNERS_PAGE), endpoint="join")
+        page("/r/<code>", view_func=lambda code: self._page(LEARNERS_PAGE), endpoint="room")
         page("/console", view_func=lambda: self._page("console.html"), endpoint="console")
         page("/wall", view_func=lambda: self._page("wall.html"), endpoint="wall")
         page("/static/<path:name>", view_func=self._file, endpoint="static")
@@ -71,7 +74,8 @@ class Pages:
         app.after_request(self._finish)
 
     def _finish(self, response: Response) -> Response:
-        response.headers.update(HEADERS)
+        for name, value in HEADERS.items():
+            response.headers.setdefault(name, value)
         if request.remote_addr not in ("127.0.0.1", "::1") and request.path.startswith(("/r/", "/static/")):
             self._reached = True
         return response
@@ -79,6 +83,8 @@ class Pages:
     def _page(self, name: str) -> Response:
         response = send_from_directory(self._static, name, max_age=0)
         response.headers["Cache-Control"] = "no-cache"
+        if name == LEARNERS_PAGE:
+            response.headers["Permissions-Policy"] = WITH_INPUT
         return response
 
     def _file(self, name: str) -> Response:

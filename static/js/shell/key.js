@@ -15,7 +15,7 @@ const AHEAD_MS = 25;
 
 /**
  * @param {object} wiring
- * @param {import('./sidetone.js').Sidetone} wiring.sidetone
+ * @param {Pick<import('./sidetone.js').Sidetone, 'edge' | 'atPage'>} wiring.sidetone
  * @param {(onMs: Milliseconds, offMs: Milliseconds) => void} wiring.onTone  a whole tone, in page time
  * @param {(isDown: boolean) => void} wiring.onDown
  * @param {() => void} wiring.onFlood  no hand is that quick: the key stays silent for this once

@@ -31,11 +31,6 @@ export function createSidetone({ volume, pitchHz }) {
   return Object.freeze({
     edge,
     atPage,
-    /** Silent from now on, whatever was set ahead. */
-    hush() {
-      gate.gain.cancelScheduledValues(context.currentTime);
-      edge(false);
-    },
     /** From a tap. @returns {Promise<boolean>} whether it can be heard now */
     async wake() {
       if (context.state !== 'running') await context.resume();

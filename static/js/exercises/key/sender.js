@@ -9,15 +9,16 @@ import { useLearner, useSettings } from '../../view/learner/context.js';
 import { Choice } from '../../view/parts/choice.js';
 import { numbered, submitted } from '../../view/parts/fields.js';
 import { useTicking } from '../../view/parts/use_store.js';
+import { OwnKey } from './own_key.js';
 import { Pad } from './pad.js';
 
 /** @import { KeyForLearner } from '../../wire.js' */
 /** @import { Send } from '../../core/messages.js' */
 /** @import { KeyerSettings } from '../../shell/key.js' */
-/** @typedef {KeyerSettings & { two: boolean }} Chosen */
+/** @typedef {KeyerSettings & { keys: 'one' | 'two' | 'own' }} Chosen */
 
 /** @type {Chosen} */
-const FIRST = Object.freeze({ two: false, wpm: 14, weight: EVEN_WEIGHT, way: 'ends' });
+const FIRST = Object.freeze({ keys: 'one', wpm: 14, weight: EVEN_WEIGHT, way: 'ends' });
 
 const END_AGAIN_MS = 2000;
 
@@ -31,14 +32,12 @@ export function Sender({ shown, run, send, roomMs }) {
   const [flood, setFlood] = useState(false);
   const post = usePost({ shown, run, send, roomMs });
   const starts = useTicking(() => Math.max(0, Math.ceil((shown.now.start_room_ms - roomMs()) / 1000)), 200);
-  const key = useKey({
-    chosen,
-    onTone(onMs, offMs) {
-      setFlood(false);
-      if (post.take(onMs, offMs)) setKeyed((count) => count + 1);
-    },
-    onFlood: () => setFlood(true),
-  });
+  const take = (/** @type {number} */ onMs, /** @type {number} */ offMs) => {
+    setFlood(false);
+    if (post.take(onMs, offMs)) setKeyed((count) => count + 1);
+  };
+  const tooQuick = () => setFlood(true);
+  const key = useKey({ chosen, onTone: take, onFlood: tooQuick });
   const choose = (/** @type {Partial<Chosen>} */ part) => {
     const next = { ...chosen, ...part };
     onDevice.write('keyer', next);
@@ -55,7 +54,8 @@ export function Sender({ shown, run, send, roomMs }) {
   return html`<main class="key-page">
     <div class="key-head"><h1>${heading(shown, starts)}</h1><p class="soft">By ear: listen to your own tone.</p></div>
     ${shown.says ? html`<${SayIt} shown=${shown} send=${send} />` : html`<${Text} words=${words} at=${at} />`}
-    <${Pad} sound=${key} two=${chosen.two} isOn=${starts === 0 && !shown.now.paused} />
+    ${chosen.keys === 'own' ? html`<${OwnKey} onTone=${take} onFlood=${tooQuick} />`
+      : html`<${Pad} sound=${key} two=${chosen.keys === 'two'} isOn=${starts === 0 && !shown.now.paused} />`}
     <${Facts} shown=${shown} delayMs=${key.delayMs} flood=${flood} isEarly=${starts > 0} />
     <${Choices} chosen=${chosen} choose=${choose} />
     <div class="key-foot">
@@ -170,14 +170,14 @@ function Facts({ shown: { now }, delayMs, flood, isEarly }) {
     ${flood && html` <strong role="status">More than 30 tones a second are not sent.</strong>`}</p>`;
 }
 
-const KEYS = /** @type {const} */ ([['one', 'one key'], ['two', 'two keys']]);
+const KEYS = /** @type {const} */ ([['one', 'one key'], ['two', 'two keys'], ['own', 'own key']]);
 const WAYS = /** @type {const} */ ([['ends', 'ends with the element'], ['adds', 'adds one more']]);
 
 /** @param {{ chosen: Chosen, choose: (part: Partial<Chosen>) => void }} props */
 function Choices({ chosen, choose }) {
   return html`<div class="key-choices">
-    <${Choice} label="Keys" value=${chosen.two ? 'two' : 'one'} options=${KEYS} onChoose=${(/** @type {string} */ keys) => choose({ two: keys === 'two' })} />
-    ${chosen.two && html`<details><summary>Two keys: ${chosen.wpm} wpm</summary>
+    <${Choice} label="Keys" value=${chosen.keys} options=${KEYS} onChoose=${(/** @type {Chosen['keys']} */ keys) => choose({ keys })} />
+    ${chosen.keys === 'two' && html`<details><summary>Two keys: ${chosen.wpm} wpm</summary>
       <label class="inline-field">Speed <input class="input" type="number" min="5" max="40" value=${chosen.wpm}
         onChange=${numbered((wpm) => wpm >= 5 && wpm <= 40 && choose({ wpm }))} /> wpm</label>
       <label class="inline-field">Weight <input type="range" min=${WEIGHTS.low} max=${WEIGHTS.high} value=${chosen.weight}
