@@ -64,7 +64,7 @@ const WORDS = { other: 'another', extra: 'added', missed: 'nothing', blank: 'you
 function Legend({ columns, who, of, isMeant }) {
   const kinds = new Set(columns.flatMap((column) => [isMeant ? sendingOf(column) : '', who === '' ? '' : copyingOf(column)]));
   const said = /** @type {[Kind, string][]} */ (Object.entries(WORDS)).filter(([kind]) => kinds.has(kind));
-  return html`<p class="legend">
+  return html`<p class="key-legend soft">
     ${said.map(([kind, words]) => html`<span key=${kind}><i class="key-cell" data-kind=${kind} aria-hidden="true">${kind === 'missed' ? '' : kind === 'blank' ? html`<${Sign} sign="_" />` : 'x'}</i>${words}</span>`)}
     ${of > 0 && html`<span>bar: how many of ${of} wrote it</span>`}</p>`;
 }
