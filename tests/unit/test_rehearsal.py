@@ -12,6 +12,7 @@ import pytest
 
 from copyroom.core.alphabet import symbol
 from copyroom.core.bursts import Speed, bursts
+from copyroom.rehearsal.client import is_long
 from copyroom.rehearsal.learner import Learner, Manner, alike, signs_of
 from copyroom.rehearsal.participant import CLOCK_EXCHANGES, Emit, Offline, Participant
 
@@ -318,3 +319,9 @@ def test_learners_in_a_process_of_their_own_know_every_exercise() -> None:
     )
     known = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True).stdout
     assert set(known.split()) >= {"copying", "odd"}
+
+
+def test_who_comes_late_comes_into_a_long_run_and_one_sent_by_hand_is_none() -> None:
+    assert is_long(push_of("PARIS " * 19 + "PARIS"))
+    assert not is_long(push_of("E"))
+    assert not is_long(push_of("E") | {"edges": []})
