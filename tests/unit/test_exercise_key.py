@@ -228,6 +228,19 @@ def test_closing_in_the_middle_of_a_turn_reads_it_and_shows_the_copies(key: Keye
     assert (reveals[2]["right"], reveals[2]["of"]) == (3, 3)
 
 
+def test_a_turn_stopped_before_a_tone_hides_no_turn_before_it(key: Keyed) -> None:
+    key.send("TEA")
+    key.sent_all()
+    key.play.settle()
+    key.play.now_ms += 60_000.0
+    key.play.settle()
+    key.play.console("stop")
+    key.play.console("reveal")
+    key.play.settle()
+    told = [s.payload["shown"] for s in key.play.sent if s.name == "exercise" and s.to == "console"][-1]
+    assert "".join(column["keyed"] for column in told["result"]["columns"]) == "TEA"
+
+
 def test_who_comes_late_copies_the_turn_at_hand_and_counts_for_what_they_heard(key: Keyed) -> None:
     key.send("TE")
     (welcome,) = sends(key.play.join("Dahlia"), "welcome")

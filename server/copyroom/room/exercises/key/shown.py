@@ -153,7 +153,7 @@ def learner_view(figures: Figures, run: Run, seat: Seat) -> KeyForLearner:
 def console_view(figures: Figures, run: Run) -> KeyForConsole:
     """What the instructor sees: what is meant; what it was read as, and how it was copied."""
     state: AtKey = run.state
-    turn = state.turn if state.turn.read else state.last_done
+    turn = state.turn if state.turn.read and state.turn.on_ms else state.last_done
     return KeyForConsole(
         now=turn_view(figures.room, run),
         text=state.turn.meant,

@@ -110,8 +110,9 @@ class AtKey:
 
     @property
     def last_done(self) -> Turn | None:
-        """The turn whose copies became final last."""
-        return next((turn for turn in reversed(self.turns) if turn.done), None)
+        """The turn whose copies became final last; one in which nothing was keyed hides none before it."""
+        done = [turn for turn in reversed(self.turns) if turn.done]
+        return next((turn for turn in done if turn.on_ms), done[0] if done else None)
 
 
 def delay_ms(lead_ms: float) -> float:
