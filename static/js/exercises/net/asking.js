@@ -44,7 +44,7 @@ export function Asking({ shown, calls, send, roomMs }) {
     ${byHand ? html`<${ByHand} label="Your question" signs=${calls.join('') + shown.rows.map(({ groups }) => groups.join('')).join('')}
         said=${(/** @type {string} */ keyed) => said(readQuestion(keyed, shown.own, parts)) || readQuestion(keyed, shown.own, parts).fault}
         busy=${busy} onSend=${ask} onBack=${() => setByHand(false)} />`
-      : html`<div class="net-draft sheet" aria-live="polite"><p class="net-line sign">${draft.to < 0 && draft.form === null ? html`<span class="soft">nothing composed yet</span>` : text}</p><p class="soft">${words}</p></div>
+      : html`<div class="net-compose"><div class="net-draft sheet" aria-live="polite"><p class="net-line sign">${draft.to < 0 && draft.form === null ? html`<span class="soft">nothing composed yet</span>` : text}</p><p class="soft">${words}</p></div>
         <div class="net-forms" role="group" aria-label="Procedure">${['?', ...FORMS].map((form) => html`<button type="button" class="key" key=${form}
           aria-pressed=${draft.form === (form === '?' ? '' : form) ? 'true' : 'false'} disabled=${busy}
           onClick=${() => setDraft({ ...draft, form: form === '?' ? '' : form, named: draft.named.slice(form === 'BN' ? -2 : -1) })}>
@@ -52,7 +52,7 @@ export function Asking({ shown, calls, send, roomMs }) {
         <div class="net-send">
           <button type="button" class="button" disabled=${busy} onClick=${() => setByHand(true)}>Key it by hand</button>
           <button type="button" class="button" data-kind=${place === of ? undefined : 'primary'} disabled=${busy || draft.form === null} onClick=${() => ask(text)}>Send it</button>
-        </div>`}
+        </div></div>`}
   </main>`;
 }
 
@@ -84,8 +84,8 @@ export function Answering({ shown, turn, calls, send, sounds, roomMs }) {
     <${Rows} shown=${shown} only=${[turn.to]} onTap=${byHand ? undefined : toggle} isNamed=${(/** @type {Cell} */ { place }) => given.includes(place)} />
     ${byHand ? html`<${ByHand} label="Your answer" signs=${calls.join('') + groups.join('')} said=${(/** @type {string} */ keyed) => answerInWords(keyed, turn, calls, groups)}
         busy=${false} onSend=${answer} onBack=${() => setByHand(false)} />`
-      : html`<div class="net-draft sheet" aria-live="polite"><p class="net-line sign">${text}</p><p class="soft">${answerInWords(text, turn, calls, groups)}</p></div>
+      : html`<div class="net-compose"><div class="net-draft sheet" aria-live="polite"><p class="net-line sign">${text}</p><p class="soft">${answerInWords(text, turn, calls, groups)}</p></div>
         <div class="net-send"><button type="button" class="button" onClick=${() => setByHand(true)}>Key it by hand</button>
-          <button type="button" class="button" data-kind="primary" onClick=${() => answer(text)}>Send the answer</button></div>`}
+          <button type="button" class="button" data-kind="primary" onClick=${() => answer(text)}>Send the answer</button></div></div>`}
   </main>`;
 }

@@ -69,19 +69,18 @@ function Wire({ shown, live }) {
   const [low, high] = [Math.min(sends, live.copies), Math.max(sends, live.copies)];
   return html`<div class="net-scroll" tabindex="0" role="region" aria-label="Stations and groups"><table class="net-wire">
     <thead><tr><th scope="col" class="unseen">station</th>
-      ${stations.map((station, i) => html`<th key=${i} scope="colgroup" colspan=${station.groups.length} class="net-head"><span class="sign">${station.call}</span> <small>GR ${station.groups.length}</small></th>`)}
-      <th scope="col">groups</th></tr>
-      <tr><td></td>${stations.flatMap((station, i) => station.groups.map((group, k) => html`<th key=${`${i} ${k}`} scope="col" class="net-word" data-first=${k === 0 ? '' : undefined}><span class="sign">${group}</span></th>`))}<td></td></tr></thead>
+      ${stations.map((station, i) => html`<th key=${i} scope="colgroup" colspan=${station.groups.length} class="net-head"><span class="sign">${station.call}</span> <small>GR ${station.groups.length}</small></th>`)}</tr>
+      <tr><td></td>${stations.flatMap((station, i) => station.groups.map((group, k) => html`<th key=${`${i} ${k}`} scope="col" class="net-word" data-first=${k === 0 ? '' : undefined}><span class="sign">${group}</span></th>`))}</tr></thead>
     <tbody>${stations.map((station, i) => html`<tr key=${i}>
       <th scope="row" class="net-station" data-is=${roleOf(station, i, sends, live.copies)} data-wire=${live.copies >= 0 && i >= low && i < high ? 'live' : i < stations.length - 1 ? 'quiet' : 'end'}>
         <span class="net-node" aria-hidden="true">${i === live.copies ? (sends > i ? '▲' : '▼') : ''}</span>
-        <span><span class="sign">${station.call}</span> ${station.name}<small>${roleInWords(station, i, sends, live, shown.phase)}</small></span></th>
+        <span><span class="sign">${station.call}</span> ${station.name}
+          <small><b>${station.in_place}</b> of ${station.states.join('').length}, ${roleInWords(station, i, sends, live, shown.phase)}</small></span></th>
       ${station.states.flatMap((states, part) => [...states].map((state, k) => {
         const asked = turn !== null && turn.asker === i && turn.to === part && turn.groups.includes(k) && state === 'm';
         const is = asked ? 'a' : state;
         return html`<td key=${`${part} ${k}`} data-first=${k === 0 ? '' : undefined}><span class="net-dot" data-is=${is}>${asked ? '?' : ''}<span class="unseen">${CELLS[is]}</span></span></td>`;
       }))}
-      <td class="net-count"><b>${station.in_place}</b> of ${station.states.join('').length}</td>
     </tr>`)}</tbody>
   </table></div>`;
 }
@@ -91,7 +90,8 @@ const roleOf = (station, i, sends, copies) => (i === sends ? 'sends' : i === cop
 
 /** @param {NetStation} station @param {number} i @param {number} sends @param {{ copies: number, sounds: boolean }} live @param {string} phase */
 function roleInWords(station, i, sends, { copies, sounds }, phase) {
-  const by = station.seat === 0 ? 'the server' : station.here ? '' : `held for ${station.name}`;
+  if (station.seat > 0 && !station.here) return `held for ${station.name}`;
+  const by = station.seat === 0 ? 'the server' : '';
   const does = i === sends ? (phase === 'parts' ? 'its part is sent' : sounds ? 'sends now' : 'is to answer') : i === copies ? 'copies' : station.receipted ? 'R given' : phase === 'parts' ? 'copies' : 'hears all';
   return [by, does].filter((word) => word !== '').join(', ');
 }

@@ -34,7 +34,7 @@ function Turns({ shown, calls, sends, roomMs }) {
   const rest = calls.filter((_, i) => i !== sender && (isSent || i !== copies) && !is(i)).join(', ');
   const beside = isSent ? 'all others' : copies < 0 ? 'nobody' : calls[copies];
   return html`<${TurnStrip} places=${[
-    { is: 'key', word: isSent ? 'its part is sent' : 'sends', who: sender < 0 ? 'nobody' : calls[sender], own: is(sender) },
+    { is: 'key', word: isSent ? (is(sender) ? 'your part' : 'its part') : 'sends', who: sender < 0 ? 'nobody' : calls[sender], own: is(sender) },
     { is: 'sheet', word: 'copies', who: beside, own: isSent ? !is(sender) : is(copies) },
     { is: 'ring', word: isSent ? 'then' : 'listen', who: isSent ? (calls[shown.at + 1] ?? 'questions') : rest || 'nobody', own: isSent ? is(shown.at + 1) : !is(sender) && !is(copies) && shown.turn !== null },
   ]} />`;

@@ -11,11 +11,12 @@ from copyroom.core.alphabet import BLANK
 from copyroom.core.procedure import Part
 from copyroom.room.copies import Copy
 from copyroom.room.exercises.net.state import Net, Station
-from copyroom.room.figures import Figures
+from copyroom.room.figures import Figures, Result
 from copyroom.room.run import Run
 
 OWN, COPIED, FILLED, MISSING, LATER, PAPER = "o", "c", "f", "m", "l", "p"
-"""One letter a group: LATER: it was not sent yet; PAPER: written on a sheet that nobody has keyed in."""
+"""One letter a group. LATER: it was not sent yet, or the copy is just being counted. PAPER: on a sheet that
+nobody has keyed in."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +44,7 @@ def held(figures: Figures, net: Net, seat: int, part: int) -> Held:
     if station.holder == seat:
         return Held(OWN * count, station.groups)
     run = figures.room.run_of(station.run) if station.run else None
-    if run is None or not run.closed:
+    if run is None or not run.closed or _is_being_counted(figures, run, seat):
         return Held(LATER * count, ("",) * count)
     lost, filled = net.lost.get((seat, part), ()), net.filled.get((seat, part), ())
     states, groups = "", []
@@ -57,9 +58,7 @@ def held(figures: Figures, net: Net, seat: int, part: int) -> Held:
 
 def _copied(figures: Figures, run: Run, station: Station, seat: int) -> list[tuple[str, str]]:
     """Per group, whether the copy has all of it, and what it has."""
-    copy = run.copies.get(seat)
-    place = (run.id, seat)
-    result = figures.results.get(place) or figures.live_results.get(place)
+    copy, result = run.copies.get(seat), _result(figures, run, seat)
     answers = result.answers if result else ""
     found, start = [], 0
     for group in station.groups:
@@ -73,6 +72,19 @@ def _copied(figures: Figures, run: Run, station: Station, seat: int) -> list[tup
             found.append((MISSING, ""))
         start = stop
     return found
+
+
+def _result(figures: Figures, run: Run, seat: int) -> Result | None:
+    place = (run.id, seat)
+    return figures.results.get(place) or figures.live_results.get(place)
+
+
+def _is_being_counted(figures: Figures, run: Run, seat: int) -> bool:
+    """As after a server was started anew: what was written is there, and nobody has looked at it yet."""
+    copy = run.copies.get(seat)
+    return (
+        copy is not None and bool(copy.marks) and _result(figures, run, seat) is None and bool(run.sent_count)
+    )
 
 
 def _on_paper(copy: Copy | None) -> bool:

@@ -20,7 +20,7 @@ from copyroom.room.contract import handles, settles
 from copyroom.room.effects import CONSOLE, SEATS, Effect, Refused, Sound
 from copyroom.room.exercises import EXERCISES, begin_run, close_run, together
 from copyroom.room.exercises.copying import Copying
-from copyroom.room.exercises.net.copied import all_held, held, sent
+from copyroom.room.exercises.net.copied import LATER, all_held, held, sent
 from copyroom.room.exercises.net.state import (
     ANSWER_MS,
     KIND,
@@ -105,6 +105,8 @@ def settle_question(figures: Figures, event: AskFill, now_ms: float) -> AskFill:
     room = figures.room
     _, net, station = may_ask(room, event.seat)
     have = all_held(figures, net, event.seat)
+    if any(LATER in one.states for one in have):
+        raise Refused("Your copy is just being counted: once more in a moment.")
     text, own = _sendable(event.text), net.held_by(event.seat)
     question = read_question(text, own, sent(net), [one.groups for one in have])
     fault, right, had = question.fault, "", 0
