@@ -44,14 +44,14 @@ export function Asking({ shown, calls, send, roomMs }) {
     ${byHand ? html`<${ByHand} label="Your question" signs=${calls.join('') + shown.rows.map(({ groups }) => groups.join('')).join('')}
         said=${(/** @type {string} */ keyed) => said(readQuestion(keyed, shown.own, parts)) || readQuestion(keyed, shown.own, parts).fault}
         busy=${busy} onSend=${ask} onBack=${() => setByHand(false)} />`
-      : html`<div class="net-compose"><div class="net-draft sheet" aria-live="polite"><p class="net-line sign">${draft.to < 0 && draft.form === null ? html`<span class="soft">nothing composed yet</span>` : text}</p><p class="soft">${words}</p></div>
+      : !busy && html`<div class="net-compose"><div class="net-draft sheet" aria-live="polite"><p class="net-line sign">${draft.to < 0 && draft.form === null ? html`<span class="soft">nothing composed yet</span>` : text}</p><p class="soft">${words}</p></div>
         <div class="net-forms" role="group" aria-label="Procedure">${['?', ...FORMS].map((form) => html`<button type="button" class="key" key=${form}
-          aria-pressed=${draft.form === (form === '?' ? '' : form) ? 'true' : 'false'} disabled=${busy}
+          aria-pressed=${draft.form === (form === '?' ? '' : form) ? 'true' : 'false'}
           onClick=${() => setDraft({ ...draft, form: form === '?' ? '' : form, named: draft.named.slice(form === 'BN' ? -2 : -1) })}>
           <span class="sign">${form}</span><small>${HINTS[/** @type {keyof typeof HINTS} */ (form)].join(' ').replace('- ', '')}</small></button>`)}</div>
         <div class="net-send">
-          <button type="button" class="button" disabled=${busy} onClick=${() => setByHand(true)}>Key it by hand</button>
-          <button type="button" class="button" data-kind=${place === of ? undefined : 'primary'} disabled=${busy || draft.form === null} onClick=${() => ask(text)}>Send it</button>
+          <button type="button" class="button" onClick=${() => setByHand(true)}>Key it by hand</button>
+          <button type="button" class="button" data-kind=${place === of ? undefined : 'primary'} disabled=${draft.form === null} onClick=${() => ask(text)}>Send it</button>
         </div></div>`}
   </main>`;
 }

@@ -26,12 +26,12 @@ export function Rows({ shown, only, onTap, isNamed = () => false, isAsked = () =
     ${shownRows.map(({ row, part }) => {
       const [place, of] = inPlace([row]);
       return html`<li key=${part}>
-        <span class="net-whose"><span class="sign">${row.call}</span><small>${shown.own.includes(part) ? 'yours' : row.name || 'the server'}</small></span>
+        <span class="net-whose"><span class="sign">${row.call}</span> <small>${shown.own.includes(part) ? 'yours' : row.name || 'the server'}</small></span>
+        <span class="net-count"><b>${place}</b> of ${of}</span>
         <span class="net-cells">${[...row.states].map((state, i) => {
           const cell = { part, place: i, group: row.groups[i], state };
           return html`<${CellOf} key=${i} cell=${cell} sent=${row.sent?.[i]} onTap=${onTap} named=${isNamed(cell)} asked=${isAsked(cell)} />`;
         })}</span>
-        <span class="net-count"><b>${place}</b> of ${of}</span>
       </li>`;
     })}
   </ul>`;

@@ -14,7 +14,7 @@ export function NetOnWall({ shown, roomMs }) {
   const copies = useTicking(() => (shown.phase === 'parts' ? -1 : between(shown.turn, roomMs()).copies), 200);
   return html`<main class="wall">
     <header><h1>${title}</h1><p><span class="net-practice">practice calls</span></p></header>
-    <ul class="net-wall" role="list">
+    <ul class="net-wall" role="list" data-shown=${shown.stations.some(({ groups }) => groups.length > 0) ? '' : undefined}>
       ${shown.stations.map(({ call, in_place: place, receipted, groups }, i) => html`<li key=${i} data-is=${i === sends ? 'sends' : i === copies ? 'copies' : 'waits'}>
         <span class="net-node" aria-hidden="true">${i === copies ? (sends > i ? '▲' : '▼') : ''}</span>
         <span class="sign net-wall-call">${call}</span>
