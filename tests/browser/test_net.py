@@ -14,7 +14,7 @@ from learner_page import button, heading, join, settle
 
 LAPTOP = {"width": 1280, "height": 800}
 WALL = {"width": 1920, "height": 1080}
-QUICK = {"wpm": 60.0, "overall_wpm": 60.0, "pitch_hz": 600.0, "lead_in_s": 0.5, "tidy_s": 0.5}
+QUICK = {"wpm": 60.0, "overall_wpm": 60.0, "pitch_hz": 600.0, "lead_in_s": 0.0, "tidy_s": 0.0}
 NET = {"kind": "net", "setup": {"stations": [1, 2, 3], "groups": 2, "chance": 0.0}}
 
 
