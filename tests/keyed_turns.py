@@ -6,9 +6,12 @@ M.1677-1 (10/2009), Annex 1, clause 2); a dot lasts 1.2 s over the words a minut
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
 from typing import Any
 
 from copyroom.core.alphabet import symbol
+from copyroom.rehearsal.participant import CLOCK_EXCHANGES, Emit, Participant
 from copyroom.room import events as ev
 from copyroom.room.effects import Effect
 from copyroom.room.exercises.key.turns import Turn
@@ -101,3 +104,53 @@ class Keyed:
         """What a page was shown last."""
         told = [send for send in self.play.sent if send.name == "exercise" and send.to == to]
         return told[-1].payload["shown"]
+
+
+class SimulatedClass:
+    """Simulated learners in a scripted room: what the room tells goes to them, what they send to the room."""
+
+    def __init__(self, play: ScriptedRoom, learners: Sequence[Participant]) -> None:
+        self.play, self.seats = play, dict(enumerate(learners, start=1))
+        self.refused: list[str] = []
+        for seat, learner in self.seats.items():
+            learner.connected(play.now_ms)
+            for _ in range(CLOCK_EXCHANGES):
+                learner.clock(play.now_ms, {"received_room_ms": play.now_ms}, play.now_ms)
+            learner.take()
+            self._tell(play.join(learner.name), seat)
+        self._listen()
+
+    def until(self, room_ms: float) -> None:
+        """Time passes, from one thing to the next that anybody does or that comes by itself."""
+        while True:
+            wakes = [learner.wake_page_ms for learner in self.seats.values()]
+            due_ms = min([*wakes, self.play.room.wake_at_ms or math.inf])
+            if due_ms > room_ms:
+                return
+            self.play.now_ms = max(self.play.now_ms, due_ms)
+            self._tell(self.play.receive(ev.Tick()))
+            for learner in self.seats.values():
+                learner.wake(self.play.now_ms)
+            self._listen()
+
+    def begin(self, **setup: Any) -> None:
+        self._tell(self.play.console("start_exercise", kind="key", setup=setup))
+        self._listen()
+
+    def _listen(self) -> None:
+        """What they have to say now, until nobody says any more."""
+        said = [(seat, out) for seat, learner in self.seats.items() for out in learner.take()]
+        while said:
+            for seat, out in said:
+                if isinstance(out, Emit):
+                    found = self.play.learner(seat, out.event, **out.payload)
+                    self.refused += [refusal(found)] if refusal(found) else []
+                    self._tell(found, seat)
+            said = [(seat, out) for seat, learner in self.seats.items() for out in learner.take()]
+
+    def _tell(self, effects: list[Any], sender: int = 0) -> None:
+        for send in sends(effects):
+            to = [sender] if send.to == "sender" else [*self.seats] if send.to == "seats" else [send.to]
+            for seat in to:
+                if seat in self.seats:
+                    self.seats[seat].receive(send.name, send.payload, self.play.now_ms)

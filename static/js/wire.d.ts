@@ -1285,6 +1285,7 @@ export interface KeyColumn {
  *
  * stage : "keying", which the time makes "coming" before its start; "writing": the others finish their
  * copies; "shown": what came of it is shown; "over": and nobody comes after it.
+ * ends_room_ms : when the turn's time is over; null once it is, and in a pause.
  * held : its sender's page is away. late : tones that came too late to be heard.
  */
 export interface TurnForAll {
@@ -1295,7 +1296,7 @@ export interface TurnForAll {
   next: string[];
   copiers: number;
   start_room_ms: number;
-  turn_s: number;
+  ends_room_ms: number | null;
   gap_s: number;
   delay_ms: number;
   paused: boolean;

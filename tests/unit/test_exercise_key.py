@@ -11,7 +11,7 @@ from copyroom.rehearsal.participant import Participant
 from copyroom.room import events as ev
 from copyroom.room import exercises
 from copyroom.room.exercises.key.turns import delay_ms
-from keyed_turns import Keyed, tones_of
+from keyed_turns import Keyed, SimulatedClass, tones_of
 from scripted_room import ScriptedRoom, refusal, sends
 
 
@@ -409,6 +409,26 @@ def test_simulated_learners_key_and_copy(play: ScriptedRoom) -> None:
     assert key.turn.late == 0
     key.to_the_end()
     assert play.push.state.turns[0].part.text == "TEA TIME"
+
+
+def test_a_simulated_class_goes_through_all_turns_by_itself(play: ScriptedRoom) -> None:
+    """Sure learners: nobody mishears, and each hand is read as what it meant; none of it comes late."""
+    sure = Manner(30.0, 0.0, slip=0.0, skip=0.0, bounce=0.0, fall_behind=0.0)
+    learners = [
+        Participant(name, "HERON-0417", Learner(sure, np.random.default_rng(n)))
+        for n, name in enumerate(("Amber", "Birch", "Cedar"))
+    ]
+    simulated = SimulatedClass(play, learners)
+    simulated.begin(text="given", given="TEA AT", gap_s=5.0)
+    simulated.until(play.now_ms + 120_000.0)
+    assert set(simulated.refused) <= {"Your turn at the key is over."}  # they say so whenever they were told
+    state = play.push.state
+    assert [turn.part.text for turn in state.turns] == ["TEA AT"] * 3
+    assert state.is_over
+    assert sum(turn.late for turn in state.turns) == 0
+    for turn in state.turns:
+        for seat, copy in turn.part.copies.items():
+            assert (seat, copy.written, bytes(copy.heard)) == (seat, "TEAAT", b"\x01" * 5)
 
 
 def test_a_simulated_copier_takes_parts_for_symbols() -> None:

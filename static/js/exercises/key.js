@@ -63,6 +63,7 @@ function Coming({ shown: { now, place }, own, roomMs }) {
   if (now.stage === 'keying' && left > 0) {
     return html`<p class="key-coming"><strong>${own ? `You send, ${counted(now.copiers, 'copies', 'copy')}` : `${now.sender} sends, you copy`}</strong> <span>starts in ${left} s</span></p>`;
   }
+  if (!own && now.late > 0 && now.stage === 'keying') return html`<p class="key-coming soft">Some of it came too late to be heard. It counts for nobody.</p>`;
   if (own || place < 1) return null;
   return html`<p class="key-coming soft">Your turn at the key comes ${ORDINALS[place] ?? `after ${place - 1} others`}.</p>`;
 }

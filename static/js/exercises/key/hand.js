@@ -8,15 +8,17 @@ import { Sign } from '../../view/parts/sign.js';
 /** Words a minute at which a dit lasts a thousand ms, so that lengths come out in thousandths of a dit. */
 const DIT_A_SECOND = 1.2;
 const DIT = 8;
+const INSIDE = 'gap inside a letter';
 const SPAN = 10;
 
 /** @param {{ hand: HandOut, whose: string, hear?: ((edges: number[]) => void) | undefined }} props */
 export function Hand({ hand, whose, hear }) {
   const worst = hand.lines.find((line) => line.is_worst);
+  const widest = worst?.name === INSIDE ? widestGap(hand.letters) : null;
   return html`<section class="key-hand" aria-label=${whose}>
     <p class="soft">hollow: the ideal; solid: what the hand sent</p>
     <div class="sheet key-letters" role="img" aria-label=${`${hand.letters.map(({ sign }) => sign).join(' ')}, as meant and as sent`}>
-      ${hand.letters.map((letter, i) => html`<${Letter} key=${i} letter=${letter} />`)}
+      ${hand.letters.map((letter, i) => html`<${Letter} key=${i} letter=${letter} gap=${widest?.letter === i ? widest : null} />`)}
     </div>
     ${hand.advice !== '' && html`<p class="key-advice">${hand.advice}${worst && html` <span class="soft">${worst.name}: ${worst.median} dits, where ${worst.ideal} is meant.</span>`}</p>`}
     <ul class="key-lines" role="list">${hand.lines.map((line) => html`<${Line} key=${line.name} line=${line} />`)}</ul>
@@ -30,15 +32,25 @@ export function Hand({ hand, whose, hear }) {
 /** @param {string} sign @returns {number[]} as meant, in dits */
 const idealOf = (sign) => tonesOf(sign, DIT_A_SECOND).map((ms) => ms / 1000);
 
-/** @param {{ letter: KeyedLetter }} props */
-function Letter({ letter }) {
+/** @typedef {{ letter: number, from: number, to: number }} Gap */
+
+/** The widest gap inside a letter, where gaps inside letters are the thing to mend. @param {readonly KeyedLetter[]} letters @returns {Gap | null} */
+function widestGap(letters) {
+  const gaps = letters.flatMap(({ edges }, letter) => edges.slice(1, -1).flatMap((from, i) =>
+    (i % 2 === 0 ? [{ letter, from, to: edges[i + 2] }] : [])));
+  return gaps.reduce((/** @type {Gap | null} */ widest, gap) => (widest === null || gap.to - gap.from > widest.to - widest.from ? gap : widest), null);
+}
+
+/** @param {{ letter: KeyedLetter, gap: Gap | null }} props  gap: it is marked with its length */
+function Letter({ letter, gap }) {
   const ideal = idealOf(letter.sign);
   const width = (Math.max(ideal[ideal.length - 1], letter.edges[letter.edges.length - 1]) + 0.5) * DIT;
   return html`<span class="key-letter" data-ends-word=${letter.ends_word ? '' : undefined}><${Sign} sign=${letter.sign} />
-    <svg width=${width} height="34" viewBox=${`0 0 ${width} 34`} aria-hidden="true">
+    <svg width=${width} height="38" viewBox=${`0 0 ${width} 38`} aria-hidden="true">
       ${marksOf(ideal).map(([on, off]) => html`<rect class="key-ideal" key=${on} x=${on * DIT + 1} y="2" width=${(off - on) * DIT - 2} height="10" rx="2" />`)}
       ${marksOf(letter.edges).map(([on, off]) => html`<rect class="key-sent" key=${on} x=${on * DIT} y="18" width=${(off - on) * DIT} height="12" rx="2" />`)}
-    </svg></span>`;
+      ${gap && html`<path class="key-widest" d=${`M${gap.from * DIT} 31v4H${gap.to * DIT}v-4`} />`}
+    </svg>${gap && html`<span class="key-gap">${(gap.to - gap.from).toFixed(1)} dits</span>`}</span>`;
 }
 
 /** @param {readonly number[]} edges @returns {[number, number][]} */

@@ -2,6 +2,7 @@
 import { html, useEffect, useMemo, useRef, useState } from '../../../vendor/preact.js';
 import { EVEN_WEIGHT, WEIGHTS } from '../../core/keyer.js';
 import { BATCH_EVERY_MS, batchAt, NOTHING, tonesBefore, withKept, withTone, wordAt, wordsOf } from '../../core/keying.js';
+import { clockFace } from '../../core/moment.js';
 import { createKey } from '../../shell/key.js';
 import { createSidetone } from '../../shell/sidetone.js';
 import { onDevice } from '../../shell/storage.js';
@@ -21,6 +22,8 @@ import { Pad } from './pad.js';
 const FIRST = Object.freeze({ keys: 'one', wpm: 14, weight: EVEN_WEIGHT, way: 'ends' });
 
 const END_AGAIN_MS = 2000;
+/** So much of a turn's time is told, and no more: nobody keys well against a clock. */
+const TOLD_LEFT_MS = 30_000;
 
 /** Tones that the room does not hold yet, by run and turn: drawing anew loses none. @type {Map<string, import('../../core/keying.js').Waiting>} */
 const waitingOf = new Map();
@@ -32,6 +35,10 @@ export function Sender({ shown, run, send, roomMs }) {
   const [flood, setFlood] = useState(false);
   const post = usePost({ shown, run, send, roomMs });
   const starts = useTicking(() => Math.max(0, Math.ceil((shown.now.start_room_ms - roomMs()) / 1000)), 200);
+  const left = useTicking(() => {
+    const leftMs = (shown.now.ends_room_ms ?? Infinity) - roomMs();
+    return leftMs < TOLD_LEFT_MS ? clockFace(leftMs) : '';
+  }, 500);
   const take = (/** @type {number} */ onMs, /** @type {number} */ offMs) => {
     setFlood(false);
     if (post.take(onMs, offMs)) setKeyed((count) => count + 1);
@@ -52,7 +59,7 @@ export function Sender({ shown, run, send, roomMs }) {
     if (words.length > 0 && send('word_again', { turn: shown.now.turn, word: sent })) setKeyed(tonesBefore(words, sent + 1) - post.before);
   };
   return html`<main class="key-page">
-    <div class="key-head"><h1>${heading(shown, starts)}</h1><p class="soft">By ear: listen to your own tone.</p></div>
+    <div class="key-head"><h1>${heading(shown, starts)}</h1><p class="soft">By ear: listen to your own tone.${left !== '' && ` ${left} left.`}</p></div>
     ${shown.says ? html`<${SayIt} shown=${shown} send=${send} />` : html`<${Text} words=${words} at=${at} />`}
     ${chosen.keys === 'own' ? html`<${OwnKey} onTone=${take} onFlood=${tooQuick} />`
       : html`<${Pad} sound=${key} two=${chosen.keys === 'two'} isOn=${starts === 0 && !shown.now.paused} />`}

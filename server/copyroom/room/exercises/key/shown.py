@@ -10,7 +10,7 @@ from copyroom.core.alphabet import BLANK, WORD_SPACE
 from copyroom.room.classroom import Classroom, Seat
 from copyroom.room.contract import Part
 from copyroom.room.exercises.key.events import HandOut
-from copyroom.room.exercises.key.turns import AtKey, Turn
+from copyroom.room.exercises.key.turns import AtKey, Turn, time_over_ms
 from copyroom.room.figures import Figures
 from copyroom.room.run import Run
 from copyroom.room.scoring import results
@@ -37,6 +37,7 @@ class TurnForAll(Part, frozen=True, kw_only=True):
 
     stage : "keying", which the time makes "coming" before its start; "writing": the others finish their
         copies; "shown": what came of it is shown; "over": and nobody comes after it.
+    ends_room_ms : when the turn's time is over; null once it is, and in a pause.
     held : its sender's page is away. late : tones that came too late to be heard.
     """
 
@@ -47,7 +48,7 @@ class TurnForAll(Part, frozen=True, kw_only=True):
     next: list[str]
     copiers: int
     start_room_ms: float
-    turn_s: float
+    ends_room_ms: float | None
     gap_s: float
     delay_ms: float
     paused: bool
@@ -116,7 +117,7 @@ def turn_view(room: Classroom, run: Run) -> TurnForAll:
         next=[name_of(room, number) for number, _ in state.queue[:3]],
         copiers=copiers,
         start_room_ms=turn.start_room_ms,
-        turn_s=state.setup.turn_s,
+        ends_room_ms=None if turn.over or run.halted_room_ms is not None else time_over_ms(run, turn),
         gap_s=round((turn.start_room_ms - turn.announced_ms) / 1000.0, 1),
         delay_ms=state.setup.delay_ms,
         paused=run.halted_room_ms is not None and not run.closed,

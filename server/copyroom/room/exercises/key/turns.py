@@ -157,6 +157,11 @@ def _ends_ms(room: Classroom, run: Run, turn: Turn) -> float | None:
         return turn.part.start_room_ms
     if not seat.here:
         return None
+    return time_over_ms(run, turn)
+
+
+def time_over_ms(run: Run, turn: Turn) -> float:
+    """When a turn has had its time, without pauses."""
     setup: KeySetup = run.state.setup
     ends_ms = turn.start_room_ms + setup.turn_s * 1000.0 + run.paused_ms - turn.paused_ms
     return ends_ms if turn.back_ms is None else max(ends_ms, turn.back_ms + BACK_MS)
