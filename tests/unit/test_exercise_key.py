@@ -283,6 +283,20 @@ def test_a_hand_is_seen_by_others_only_when_it_is_shown(key: Keyed) -> None:
     assert key.shown(3)["result"]["hand"] is None
 
 
+def test_a_hand_with_wide_gaps_inside_letters_is_told_so_in_one_sentence(play: ScriptedRoom) -> None:
+    """By the recommendation such a gap lasts one dot; this hand leaves nearly two."""
+    play.seat_three()
+    key = Keyed(play, given="RAIN AT NINE TENTS")
+    key.send("RAIN AT NINE TENTS", inside=1.9)
+    key.sent_all()
+    key.to_the_end()
+    hand = key.shown(1)["result"]["hand"]
+    assert [line["name"] for line in hand["lines"] if line["is_worst"]] == ["gap inside a letter"]
+    assert "inside letters" in hand["advice"]
+    assert hand["advice"].count(".") == 1
+    assert "".join(letter["sign"] for letter in hand["letters"]) == "RAINATNINETENTS"
+
+
 def test_a_sender_says_beforehand_what_is_meant(play: ScriptedRoom) -> None:
     play.seat_three()
     key = Keyed(play, text="said", given="")
