@@ -1002,6 +1002,9 @@ export interface RoomOut {
   runs: RunSummary[];
 }
 
+/**
+ * `not_met`: known sounds that others have met and this learner has not.
+ */
 export interface SeatOut {
   seat: number;
   name: string;
@@ -1014,6 +1017,7 @@ export interface SeatOut {
   visible: boolean;
   asks_help: boolean;
   long_away: boolean;
+  not_met: string;
 }
 
 export interface SeatsOut {

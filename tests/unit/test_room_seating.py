@@ -417,3 +417,19 @@ def test_clearing_takes_the_long_away_off_the_list_and_nothing_out_of_the_figure
     play.join("", amber.token)
     assert list(listed(play)) == [amber.name, cedar.name]
     assert list(listed(play.replayed())) == [amber.name, cedar.name]
+
+
+def test_what_has_been_met_is_kept_by_seat(play: ScriptedRoom) -> None:
+    play.seat_three()
+    play.console("set_symbols", symbols="KMS")
+    play.send("KMKM")
+    play.to_tidying()
+    play.copies_all(1, "KMKM")
+    play.hears(2, 0, 1)
+    play.console("close")
+    lacks = {seat["seat"]: seat["not_met"] for seat in play.view("seats")["seats"]}
+    assert lacks == {1: "", 2: "M", 3: "KM"}, "S has not sounded yet: nobody lacks it"
+    again = play.replayed()
+    assert {seat.id: seat.met for seat in again.state.seats.values()} == {1: "KM", 2: "K", 3: ""}
+    play.join("Dahlia")
+    assert play.view("seats")["seats"][-1]["not_met"] == "KM"

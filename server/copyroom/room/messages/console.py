@@ -81,6 +81,8 @@ class RoomOut(Message, frozen=True, kw_only=True):
 
 
 class SeatOut(Part, frozen=True, kw_only=True):
+    """`not_met`: known sounds that others have met and this learner has not."""
+
     seat: int
     name: str
     way: Way
@@ -92,6 +94,7 @@ class SeatOut(Part, frozen=True, kw_only=True):
     visible: bool
     asks_help: bool
     long_away: bool
+    not_met: str
 
 
 @message(Audience.CONSOLE, name="seats")
@@ -238,10 +241,12 @@ def _aside_view(room: Classroom, aside: Aside) -> AsideOut:
 
 def seats_view(room: Classroom) -> SeatsOut:
     """Who is in, and how each browser stands."""
-    return SeatsOut(seats=[_seat_view(room, seat) for seat in room.seats.values() if seat.listed])
+    met = {sign for seat in room.seats.values() for sign in seat.met}
+    known = [sign for sign in room.symbols if sign in met]
+    return SeatsOut(seats=[_seat_view(room, seat, known) for seat in room.seats.values() if seat.listed])
 
 
-def _seat_view(room: Classroom, seat: Seat) -> SeatOut:
+def _seat_view(room: Classroom, seat: Seat, known: list[str]) -> SeatOut:
     return SeatOut(
         seat=seat.id,
         name=seat.name,
@@ -254,6 +259,7 @@ def _seat_view(room: Classroom, seat: Seat) -> SeatOut:
         visible=seat.visible,
         asks_help=seat.asks_help,
         long_away=room.long_away(seat),
+        not_met="".join(sign for sign in known if sign not in seat.met),
     )
 
 

@@ -2,6 +2,7 @@
 import { html, useState } from '../../../vendor/preact.js';
 import { focusIt, selectAll, submitted } from '../parts/fields.js';
 import { useConsole, useDesk, useDialog } from './desk.js';
+import { plainly } from './signs.js';
 
 /** @import { CopyProgress, SeatOut } from '../../wire.js' */
 /** @import { SeatNews } from '../../core/seat_news.js' */
@@ -56,7 +57,8 @@ function detailOf(seat, copy) {
   const sound = { off: 'sound not on', on: `sound on, within ${Math.max(1, Math.ceil(seat.uncertainty_ms))} ms`,
     lost: 'sound lost: a tap on the page brings it back', silent: 'silent by choice' }[seat.sound];
   const heard = copy === undefined ? '' : `; ${copy.heard} sounds heard in this run`;
-  return `${seat.way === 'paper' ? 'On paper' : 'Typing'}, ${sound}${seat.visible ? '' : ', page in the background'}${heard}.`;
+  const lacks = seat.not_met === '' ? '' : ` Has not met ${[...seat.not_met].map(plainly).join(', ')}.`;
+  return `${seat.way === 'paper' ? 'On paper' : 'Typing'}, ${sound}${seat.visible ? '' : ', page in the background'}${heard}.${lacks}`;
 }
 
 /** How much of a sheet on paper was right, as its writer says. @param {{ seat: SeatOut, onDone: () => void }} props */
