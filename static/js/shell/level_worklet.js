@@ -1,7 +1,9 @@
 /** On the audio's own thread: how loud the input is, block by block, without the hum of the mains. */
 
-/** What an AudioWorklet's scope has; the page's types do not know it. */
-const scope = /** @type {any} */ (globalThis);
+/** What an AudioWorklet's scope has; the page's types do not know it.
+ * @typedef {{ AudioWorkletProcessor: new () => { port: MessagePort }, sampleRate: number, currentTime: number,
+ *   registerProcessor: (name: string, kind: new () => unknown) => void }} Scope */
+const scope = /** @type {Scope} */ (/** @type {unknown} */ (globalThis));
 const HUM_HZ = 150;
 const BLOCKS = 4;
 
