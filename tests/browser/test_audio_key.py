@@ -8,7 +8,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from playwright.sync_api import Page, expect, sync_playwright
+from playwright.sync_api import Browser, Page, expect
 
 from classroom import Instructor, Server
 from copyroom.core.bursts import Speed, bursts
@@ -32,7 +32,7 @@ def as_heard(path: Path) -> Path:
 
 
 @pytest.fixture
-def sender(tmp_path: Path, chromium: str) -> Iterator[tuple[Server, str, Page]]:
+def sender(tmp_path: Path, browser: Browser, chromium: str) -> Iterator[tuple[Server, str, Page]]:
     """A learner's page in a browser of its own, whose microphone plays the file once it is opened."""
     heard = as_heard(tmp_path / "key.wav")
     server = Server(tmp_path / "data")
@@ -42,11 +42,10 @@ def sender(tmp_path: Path, chromium: str) -> Iterator[tuple[Server, str, Page]]:
         "--use-fake-device-for-media-stream",
         f"--use-file-for-fake-audio-capture={heard}%noloop",
     ]
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=chromium, args=flags)
-        context = browser.new_context(viewport={"width": 360, "height": 640}, permissions=["microphone"])
-        yield server, server.open_room(), context.new_page()
-        browser.close()
+    own = browser.browser_type.launch(executable_path=chromium, args=flags)
+    context = own.new_context(viewport={"width": 360, "height": 640}, permissions=["microphone"])
+    yield server, server.open_room(), context.new_page()
+    own.close()
     server.stop()
 
 

@@ -16,6 +16,7 @@ import { Pad } from './pad.js';
 /** @import { KeyForLearner } from '../../wire.js' */
 /** @import { Send } from '../../core/messages.js' */
 /** @import { KeyerSettings } from '../../shell/key.js' */
+/** @import { Waiting } from '../../core/keying.js' */
 /** @typedef {KeyerSettings & { keys: 'one' | 'two' | 'own' }} Chosen */
 
 /** @type {Chosen} */
@@ -25,8 +26,8 @@ const END_AGAIN_MS = 2000;
 /** So much of a turn's time is told, and no more: nobody keys well against a clock. */
 const TOLD_LEFT_MS = 30_000;
 
-/** Tones that the room does not hold yet, by run and turn: drawing anew loses none. @type {Map<string, import('../../core/keying.js').Waiting>} */
-const waitingOf = new Map();
+/** Where tones that the room does not hold yet lie on this device: a reload or an empty battery loses none. */
+const SHELF = 'keyed';
 
 /** @param {{ shown: KeyForLearner, run: number, send: Send, roomMs: () => number }} props */
 export function Sender({ shown, run, send, roomMs }) {
@@ -116,20 +117,25 @@ function useKey({ chosen, onTone, onFlood }) {
  */
 function usePost({ shown, run, send, roomMs }) {
   const { turn, start_room_ms: startRoomMs } = shown.now;
-  const place = `${run}.${turn}`;
-  const before = useMemo(() => (waitingOf.get(place)?.first ?? 0) + (waitingOf.get(place)?.tones.length ?? 0) || shown.kept, [place]);
-  const waiting = () => waitingOf.get(place) ?? { ...NOTHING, first: shown.kept, sent: shown.kept };
-  waitingOf.set(place, withKept(waiting(), shown.kept));
+  const place = `${useLearner((state) => state.code)}.${run}.${turn}`;
+  const box = useRef({ place: '', waiting: NOTHING });
+  if (box.current.place !== place) box.current = { place, waiting: lying(place, shown.kept) };
+  const before = useMemo(() => box.current.waiting.first + box.current.waiting.tones.length, [place]);
+  const put = (/** @type {Waiting} */ waiting) => {
+    if (waiting.tones !== box.current.waiting.tones) onDevice.write(SHELF, { place, waiting });
+    box.current.waiting = waiting;
+  };
+  put(withKept(box.current.waiting, shown.kept));
   const [isEnding, setEnding] = useState(false);
   useEffect(() => {
     const timer = setInterval(() => {
-      const out = batchAt(waiting(), performance.now());
-      if (out.batch === null || send('key_edges', { turn, ...out.batch })) waitingOf.set(place, out.waiting);
+      const out = batchAt(box.current.waiting, performance.now());
+      if (out.batch === null || send('key_edges', { turn, ...out.batch })) put(out.waiting);
     }, BATCH_EVERY_MS);
     return () => clearInterval(timer);
   }, [place]);
   // The turn ends when the room holds all of it, however long the line is broken.
-  const isHeld = isEnding && waiting().tones.length === 0;
+  const isHeld = isEnding && box.current.waiting.tones.length === 0;
   useEffect(() => {
     if (!isHeld) return undefined;
     const end = () => send('sent_all', { turn });
@@ -145,12 +151,19 @@ function usePost({ shown, run, send, roomMs }) {
     take(onMs, offMs) {
       const toTurn = roomMs() - performance.now() - startRoomMs;
       if (shown.now.paused || !(onMs + toTurn >= 0)) return false;
-      const next = withTone(waiting(), [onMs + toTurn, offMs + toTurn]);
-      const isTone = next !== waiting();
-      waitingOf.set(place, next);
+      const next = withTone(box.current.waiting, [onMs + toTurn, offMs + toTurn]);
+      const isTone = next !== box.current.waiting;
+      put(next);
       return isTone;
     },
   };
+}
+
+/** What lies on this device of a turn of which the room holds so many tones; all of it goes out again. @param {string} place @param {number} kept @returns {Waiting} */
+function lying(place, kept) {
+  const found = onDevice.read(SHELF);
+  const waiting = found?.place === place ? { .../** @type {Waiting} */ (found.waiting), sent: 0 } : { ...NOTHING, first: kept };
+  return withKept(waiting, kept);
 }
 
 /** @param {{ words: readonly { word: string }[], at: number }} props */
