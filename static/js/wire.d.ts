@@ -1591,6 +1591,7 @@ export interface NetRow {
  * station : one's own index, -1 for who only copies along. own : the parts that are theirs.
  *
  * at : index of the part that is sent. last : one's own last question, where it was wrong.
+ * figures : the net's, when it is over: the more pages, the more often they would be reckoned.
  */
 export interface NetForLearner {
   phase: "parts" | "fills" | "complete";
@@ -1602,7 +1603,7 @@ export interface NetForLearner {
   turn: NetTurn | null;
   receipted: boolean;
   last: NetExchange | null;
-  figures: NetFigures;
+  figures: NetFigures | null;
   exchanges: NetExchange[];
 }
 
@@ -1626,7 +1627,6 @@ export interface NetStation {
 export interface NetCopier {
   seat: number;
   name: string;
-  in_place: number;
 }
 
 /**

@@ -10,6 +10,7 @@ from typing import Any
 from playwright.sync_api import Page, expect
 
 from classroom import Instructor, Server
+from console_page import settle as settle_console
 from learner_page import button, heading, join, settle
 
 LAPTOP = {"width": 1280, "height": 800}
@@ -35,6 +36,13 @@ def compose_all_of(page: Page, call: str) -> None:
     expect(page.get_by_text(f"asks {call} for all of the part: 2 groups")).to_be_visible()
 
 
+def it_is_shown(page: Page, wall: Page, told: dict[str, Any]) -> None:
+    """What was missing stands under its gap, and the parts on the wall."""
+    first, second = told["stations"][:2]
+    expect(part(page, first["call"])).to_contain_text(first["groups"][0])
+    expect(wall.get_by_text(" ".join(second["groups"]))).to_be_visible()
+
+
 def test_three_stations_ask_answer_and_receipt(
     tmp_path: Path, person: Callable[..., Page], pictures: Path
 ) -> None:
@@ -51,6 +59,9 @@ def test_three_stations_ask_answer_and_receipt(
         console, wall = person(LAPTOP), person(WALL)
         console.goto(f"{server.url}/console?room={code}#{server.secret}")
         wall.goto(f"{server.url}/wall?room={code}#{server.secret}")
+        settle_console(console)
+        console.get_by_role("radio", name="A net with fills").check(force=True)
+        expect(button(console, re.compile("^Begin"))).to_be_enabled()  # as it is set up from the start
         instructor.emit("start_exercise", NET)
         told = instructor.wait("exercise", lambda told: told["shown"]["phase"] == "fills")["shown"]
         calls = [station["call"] for station in told["stations"]]
@@ -96,10 +107,8 @@ def test_three_stations_ask_answer_and_receipt(
         expect(wrong).to_contain_text(f"{calls[0]} DE {calls[2]} ? K")
 
         expect(button(console, re.compile("^Stop"))).to_be_visible()
-        again = Instructor(server, code)
-        again.emit("reveal")
-        expect(part(third, calls[0])).to_contain_text(told["stations"][0]["groups"][0])
-        expect(wall.get_by_text(" ".join(groups))).to_be_visible()
+        Instructor(server, code).emit("reveal")
+        it_is_shown(third, wall, told)
         for page, name in ((third, "shown"), (wall, "wall-shown"), (console, "console-shown")):
             page.screenshot(path=pictures / f"net-{name}.png")
     finally:

@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from copyroom.core.alphabet import BLANK
 from copyroom.core.bursts import bursts, edges_ms
 from copyroom.core.procedure import WORDS
 from copyroom.room import events as ev
@@ -143,7 +144,7 @@ def test_what_is_missing_is_what_was_not_written_and_what_the_noise_took(net: Sc
     assert told(net, 1)["rows"][1]["states"] == "cmcc"
     assert told(net, 3)["rows"][1]["states"] == "mccm"
     assert told(net, 1)["rows"][1]["groups"][1] == ""
-    assert told(net, 1)["figures"]["in_place"] == 33
+    assert told(net, "console")["figures"]["in_place"] == 33
     assert [one["in_place"] for one in told(net, "wall")["stations"]] == [11, 12, 10]
 
 
@@ -294,3 +295,56 @@ def test_a_wrong_group_counts_as_there_and_is_shown_at_the_end(net: ScriptedRoom
     net.console("reveal")
     net.settle()
     assert told(net, 3)["rows"][1]["states"] == "wccc"
+
+
+# ------------------------------------------------------------------ proposing it, and how long it takes
+
+
+def test_it_is_proposed_once_the_procedures_signs_are_known_and_copying_goes_well(play: ScriptedRoom) -> None:
+    play.seat_three()
+    kind, figures = exercises.EXERCISES["net"], play.room.figures
+    play.console("set_symbols", symbols=KNOWN)
+    assert kind.proposed(figures) is None, "nobody has copied anything yet"
+    text = "WABNDEK?" * 8
+    play.send(text)
+    play.to_tidying()
+    for seat in (1, 2, 3):
+        play.copies_all(seat, text)
+    play.console("reveal")
+    play.settle()
+    assert kind.proposed(figures) == NetSetup()
+    play.console("set_symbols", symbols="WABNDEK")
+    assert kind.proposed(figures) is None, "without ? nothing can be asked"
+
+
+def test_it_is_not_proposed_while_copying_goes_badly(play: ScriptedRoom) -> None:
+    play.seat_three()
+    play.console("set_symbols", symbols=KNOWN)
+    text = "WABNDEK?" * 8
+    play.send(text)
+    play.to_tidying()
+    for seat in (1, 2, 3):
+        play.copies_all(seat, "".join(sign if i % 4 else BLANK for i, sign in enumerate(text)))
+    play.console("reveal")
+    play.settle()
+    assert exercises.EXERCISES["net"].proposed(play.room.figures) is None
+
+
+def test_words_are_of_known_sounds_and_each_stands_once(play: ScriptedRoom) -> None:
+    play.room.classroom.words = ("TENT", "MEN", "TREE", "RENT", "EEL", "WA", "TEA", "KEEN", "MEET", "AND")
+    play.seat_three()
+    play.console("set_symbols", symbols="AEKMNRTD")
+    setup = NetSetup(made_of="words", groups=2, parts=3)
+    drawn = exercises.EXERCISES["net"].settle(play.room.figures, setup, np.random.default_rng(1), 0.0)
+    assert isinstance(drawn, NetSetup)
+    words = " ".join(drawn.texts).split()
+    assert len(words) == len(set(words)) == 6
+    assert set(words) <= {"TENT", "MEN", "TREE", "RENT", "TEA", "KEEN", "MEET"}, (
+        "EEL has an L, AND is procedure"
+    )
+
+
+def test_more_groups_and_more_noise_take_longer() -> None:
+    kind = exercises.EXERCISES["net"]
+    assert kind.lasts_s(NetSetup(groups=4)) < kind.lasts_s(NetSetup(groups=8)) < 3600.0
+    assert kind.lasts_s(NetSetup(chance=0.15)) < kind.lasts_s(NetSetup(chance=0.5))

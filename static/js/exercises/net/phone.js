@@ -72,6 +72,6 @@ function Complete({ shown }) {
   const wrong = shown.rows.flatMap((row) => [...row.states]).filter((state) => state === 'w').length;
   const words = isShown && wrong > 0 ? `${counted(wrong, 'group')} written as another: what was sent stands under it.`
     : isShown ? 'What was missing stands under its gap.' : 'Your instructor will show what was sent.';
-  return html`<main><h1>${endInWords(shown.figures)}</h1><p>${words}</p>
-    <${Rows} shown=${shown} /><${Figures} figures=${shown.figures} /><${Exchanges} exchanges=${shown.exchanges} /></main>`;
+  return html`<main><h1>${shown.figures && endInWords(shown.figures)}</h1><p>${words}</p>
+    <${Rows} shown=${shown} />${shown.figures && html`<${Figures} figures=${shown.figures} />`}<${Exchanges} exchanges=${shown.exchanges} /></main>`;
 }

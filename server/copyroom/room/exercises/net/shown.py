@@ -87,6 +87,7 @@ class NetForLearner(Part, frozen=True, kw_only=True):
     """station : one's own index, -1 for who only copies along. own : the parts that are theirs.
 
     at : index of the part that is sent. last : one's own last question, where it was wrong.
+    figures : the net's, when it is over: the more pages, the more often they would be reckoned.
     """
 
     phase: Phase
@@ -98,7 +99,7 @@ class NetForLearner(Part, frozen=True, kw_only=True):
     turn: NetTurn | None
     receipted: bool
     last: NetExchange | None
-    figures: NetFigures
+    figures: NetFigures | None
     exchanges: tuple[NetExchange, ...] = ()
 
 
@@ -120,7 +121,6 @@ class NetCopier(Part, frozen=True, kw_only=True):
 
     seat: int
     name: str
-    in_place: int
 
 
 class NetForConsole(Part, frozen=True, kw_only=True):
@@ -283,7 +283,7 @@ def for_learner(figures: Figures, run: Run, seat: Seat) -> NetForLearner:
         turn=_turn(net, whole=mine),
         receipted=seat.id in net.receipted,
         last=_last(net, seat.id),
-        figures=_figures(net, run, _of_stations(figures, net)),
+        figures=_figures(net, run, _of_stations(figures, net)) if net.phase == "complete" else None,
         exchanges=_exchanges(net) if run.revealed else (),
     )
 
@@ -324,15 +324,7 @@ def for_console(figures: Figures, run: Run) -> NetForConsole:
 
 def _copiers(figures: Figures, net: Net) -> tuple[NetCopier, ...]:
     here = (seat for seat in figures.room.seats.values() if seat.here and seat.inside)
-    return tuple(
-        NetCopier(
-            seat=seat.id,
-            name=seat.name,
-            in_place=sum(one.in_place for one in all_held(figures, net, seat.id)),
-        )
-        for seat in here
-        if not net.held_by(seat.id)
-    )
+    return tuple(NetCopier(seat=seat.id, name=seat.name) for seat in here if not net.held_by(seat.id))
 
 
 def for_wall(figures: Figures, run: Run) -> NetForWall:
