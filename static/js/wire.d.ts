@@ -1395,7 +1395,7 @@ export interface NamedTurn {
  *
  * sound_, gap_, over_, next_room_ms : when the sound begins, the gap, its end, and the next sound.
  * meets, asks : a sound is met in these rounds; there is something to be answered.
- * held : it is paused or stopped; until it goes on none of them holds.
+ * held : "" while it goes on; else none of them holds until it does.
  * gap_ms : how long a gap is, without a pause in it.
  * name : what sounded; "" until the audience may know.
  */
@@ -1404,7 +1404,7 @@ export interface NamedRound {
   round: number;
   rounds: number;
   step: "" | "sound" | "say" | "name";
-  held: boolean;
+  held: "" | "paused" | "stopped";
   voice: boolean;
   by_turns: boolean;
   meets: boolean;
@@ -1430,7 +1430,7 @@ export interface NamedForLearner {
   round: number;
   rounds: number;
   step: "" | "sound" | "say" | "name";
-  held: boolean;
+  held: "" | "paused" | "stopped";
   voice: boolean;
   by_turns: boolean;
   meets: boolean;
@@ -1478,7 +1478,7 @@ export interface NamedForConsole {
   round: number;
   rounds: number;
   step: "" | "sound" | "say" | "name";
-  held: boolean;
+  held: "" | "paused" | "stopped";
   voice: boolean;
   by_turns: boolean;
   meets: boolean;
@@ -1506,7 +1506,7 @@ export interface NamedForWall {
   round: number;
   rounds: number;
   step: "" | "sound" | "say" | "name";
-  held: boolean;
+  held: "" | "paused" | "stopped";
   voice: boolean;
   by_turns: boolean;
   meets: boolean;

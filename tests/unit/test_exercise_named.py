@@ -161,12 +161,12 @@ def test_a_pause_in_a_gap_keeps_what_was_answered_and_the_gap_goes_on_where_it_w
     answer(play, 1, 0, run.sent[0])
     to(play, 0, "gap", 1000.0)
     play.console("pause")
-    assert shown(play, 1)["held"]
+    assert shown(play, 1)["held"] == shown(play, "wall")["held"] == "paused"
     play.now_ms += 60_000.0
     play.settle()
     assert shown(play, 1)["name"] == ""
     play.console("go_on")
-    assert not shown(play, 1)["held"]
+    assert shown(play, 1)["held"] == ""
     left_ms = shown(play, 1)["over_room_ms"] - play.now_ms
     assert left_ms == pytest.approx(GAP_MS - 1000.0, abs=5.0)
     assert shown(play, 1)["answers"] == run.sent[0]
@@ -283,7 +283,7 @@ def test_what_sounded_is_shown_with_ones_own_answers_when_it_is_over(play: Scrip
     answer(play, 1, 0, "_")
     to(play, 1, "gap")
     play.console("stop")
-    assert shown(play, 1)["sent"] == ""
+    assert (shown(play, 1)["held"], shown(play, 1)["sent"]) == ("stopped", "")
     play.console("close")
     assert shown(play, 1)["sent"] == run.sent[0], "the second name has not been given"
     play.console("reveal")

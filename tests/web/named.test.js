@@ -4,7 +4,7 @@ import { test } from 'node:test';
 import { listed, momentOf, ordinal, outcome, seconds, stillAsked, turnWords, verdict } from '../../static/js/exercises/named.js';
 
 const ROUND = {
-  push: 1, round: 2, rounds: 8, step: 'sound', held: false, voice: false, by_turns: false, meets: false, asks: true, turns: [], start_room_ms: 0,
+  push: 1, round: 2, rounds: 8, step: 'sound', held: '', voice: false, by_turns: false, meets: false, asks: true, turns: [], start_room_ms: 0,
   sound_room_ms: 10_000, gap_room_ms: 10_500, over_room_ms: 13_500, next_room_ms: 15_000, gap_ms: 3000, name: '', over: false,
 };
 
@@ -21,7 +21,7 @@ test('a gap whose time is over waits for the server: no page shows the field of 
 test('a pause does not lengthen the gap that it cut', () => {
   const after = { ...ROUND, over_room_ms: 73_500, next_room_ms: 75_000 };
   assert.deepEqual(momentOf(after, 71_500), { field: 'gap', passedMs: 1000, ofMs: 3000 });
-  assert.equal(momentOf({ ...ROUND, held: true }, 12_000).field, 'held');
+  assert.equal(momentOf({ ...ROUND, held: 'paused' }, 12_000).field, 'held');
 });
 
 test('after the last name the round is done, and nothing is expected any more', () => {

@@ -33,13 +33,13 @@ import { useTicking } from '../view/parts/use_store.js';
 export function momentOf(shown, roomMs) {
   const within = (/** @type {number} */ ms, /** @type {number} */ of) => Math.min(Math.max(0, ms), of);
   if (shown.over) return { field: 'over', passedMs: 0, ofMs: 0 };
-  if (shown.step === '') return { field: shown.held ? 'held' : 'before', passedMs: 0, ofMs: 0 };
+  if (shown.step === '') return { field: shown.held === '' ? 'before' : 'held', passedMs: 0, ofMs: 0 };
   if (shown.step !== 'sound') {
     const ofMs = shown.next_room_ms - shown.over_room_ms;
     if (shown.round === shown.rounds && roomMs >= shown.next_room_ms) return { field: 'done', passedMs: ofMs, ofMs };
     return { field: 'name', passedMs: within(roomMs - shown.over_room_ms, ofMs), ofMs };
   }
-  if (shown.held) return { field: 'held', passedMs: 0, ofMs: 0 };
+  if (shown.held !== '') return { field: 'held', passedMs: 0, ofMs: 0 };
   const soundMs = shown.gap_room_ms - shown.sound_room_ms;
   if (roomMs < shown.gap_room_ms) return { field: 'sound', passedMs: within(roomMs - shown.sound_room_ms, soundMs), ofMs: soundMs };
   return { field: 'gap', passedMs: within(shown.gap_ms - (shown.over_room_ms - roomMs), shown.gap_ms), ofMs: shown.gap_ms };
@@ -152,7 +152,8 @@ const placesOf = ({ turns }, isTurn) => [
 const MET = 'That was it. Your instructor goes on.';
 
 /** What is expected now, as an order. @param {NamedForLearner} shown @param {Field} field @param {string} own @param {boolean} isTurn */
-function orderOf({ step, voice, on_paper: onPaper, name, meets, asks }, field, own, isTurn) {
+function orderOf({ step, voice, on_paper: onPaper, name, meets, asks, held }, field, own, isTurn) {
+  if (held === 'stopped') return 'The sound was stopped';
   if (field === 'held') return 'Paused';
   if (field === 'done') return meets ? MET : 'That was the last one';
   if (!asks) return 'Just listen.';
@@ -245,7 +246,7 @@ function besideWords(name, own, right) {
 function Foot({ shown, roomMs }) {
   const toMs = shown.round === 0 ? shown.sound_room_ms : shown.next_room_ms;
   const left = useTicking(() => secondsLeft(toMs - roomMs()), 200);
-  const isNext = !shown.held && !Number.isNaN(left) && shown.round < shown.rounds && (shown.round === 0 || shown.name !== '');
+  const isNext = shown.held === '' && !Number.isNaN(left) && shown.round < shown.rounds && (shown.round === 0 || shown.name !== '');
   return html`<p class="named-foot soft">${shown.round > 0 && `${ordinal(shown.round)} of ${shown.rounds}`}
     ${isNext && `${shown.round > 0 ? '; the next sound comes' : 'The first sound comes'} ${left > 0 ? `in ${left} s` : 'now'}`}</p>`;
 }
@@ -411,9 +412,10 @@ function wallFoot({ over, asks }) {
 }
 
 /** @param {NamedForWall} shown @param {Field} field */
-function wallWords({ by_turns: byTurns, turns, step, meets, asks }, field) {
+function wallWords({ by_turns: byTurns, turns, step, meets, asks, held }, field) {
   if (field === 'over') return meets ? 'That was it' : 'How fast we know them';
   if (field === 'done') return meets ? 'That was it' : 'That was the last one';
+  if (held === 'stopped') return 'The sound was stopped';
   if (field === 'held') return 'A short pause';
   if (field === 'before') return 'Listen, answer, then hear its name';
   if (step === 'say') return 'Now it is said';

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from typing import Any
+from typing import Any, Literal
 
 from copyroom.core.response import Response
 from copyroom.room.classroom import Classroom, Seat
@@ -30,7 +30,7 @@ class NamedRound(Part, frozen=True, kw_only=True):
 
     sound_, gap_, over_, next_room_ms : when the sound begins, the gap, its end, and the next sound.
     meets, asks : a sound is met in these rounds; there is something to be answered.
-    held : it is paused or stopped; until it goes on none of them holds.
+    held : "" while it goes on; else none of them holds until it does.
     gap_ms : how long a gap is, without a pause in it.
     name : what sounded; "" until the audience may know.
     """
@@ -39,7 +39,7 @@ class NamedRound(Part, frozen=True, kw_only=True):
     round: int
     rounds: int
     step: Step
-    held: bool
+    held: Literal["", "paused", "stopped"]
     voice: bool
     by_turns: bool
     meets: bool
@@ -122,7 +122,7 @@ def _common(room: Classroom, run: Run, name: str) -> dict[str, Any]:
         "round": state.at + 1,
         "rounds": len(run.sent),
         "step": state.step,
-        "held": run.halted_room_ms is not None,
+        "held": _held(run),
         "voice": state.voice,
         "by_turns": state.by_turns,
         "meets": state.meets,
@@ -133,6 +133,12 @@ def _common(room: Classroom, run: Run, name: str) -> dict[str, Any]:
         "name": name,
         "over": run.closed,
     }
+
+
+def _held(run: Run) -> Literal["", "paused", "stopped"]:
+    if run.halted_room_ms is None:
+        return ""
+    return "stopped" if run.stopped else "paused"
 
 
 def _name_on_screens(run: Run) -> str:
