@@ -173,6 +173,9 @@ class AnyRounds(RuleBasedStateMachine):
         """It can be ended from anywhere; a restarted server has the same room, before and after."""
         if not hasattr(self, "play"):
             return
+        again = self.play.replayed().state.runs[0]
+        assert (again.state, again.copies) == (self.run_of.state, self.run_of.copies)
+        self.play.now_ms += 300_000.0  # looking takes some time of its own: nothing must come up meanwhile
         self.play.settle()
         assert self.play.replayed().durable_views() == self.play.durable_views()
         if not self.run_of.cancelled:
