@@ -1257,10 +1257,13 @@ export interface KeyedLetter {
 
 /**
  * A hand: its letters, its five kinds of lengths, the one thing to mend, and what is good.
+ *
+ * dit_ms : its own dit, which all else is measured by.
  */
 export interface HandOut {
   letters: KeyedLetter[];
   lines: FistLine[];
+  dit_ms: number;
   wpm: number;
   ratio: number | null;
   spread: number;

@@ -293,6 +293,17 @@ def test_a_hand_with_wide_gaps_inside_letters_is_told_so_in_one_sentence(play: S
     hand = key.shown(1)["result"]["hand"]
     assert [line["name"] for line in hand["lines"] if line["is_worst"]] == ["gap inside a letter"]
     assert "inside letters" in hand["advice"]
+    medians = {line["name"]: line["median"] for line in hand["lines"]}
+    assert medians == pytest.approx(
+        {
+            "dit": 1.0,
+            "dah": 3.0,
+            "gap inside a letter": 1.9,
+            "gap between letters": 3.0,
+            "gap between words": 7.0,
+        },
+        abs=0.02,
+    )
     assert hand["advice"].count(".") == 1
     assert "".join(letter["sign"] for letter in hand["letters"]) == "RAINATNINETENTS"
 

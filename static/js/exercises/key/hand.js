@@ -73,13 +73,12 @@ function Line({ line }) {
 }
 
 /** As it was sent, a while of silence, and as it was meant, at the hand's own speed. @param {HandOut} hand @returns {number[]} */
-function bothOf({ letters, wpm }) {
-  const ditMs = 1200 / wpm;
+function bothOf({ letters, dit_ms: ditMs }) {
   const from = letters[0]?.at ?? 0;
   const sent = letters.flatMap(({ at, edges }) => edges.map((edge) => (at - from + edge) * ditMs));
   let at = (sent[sent.length - 1] ?? 0) + 1000;
   const meant = letters.flatMap(({ sign, ends_word: endsWord }) => {
-    const own = tonesOf(sign, wpm, at);
+    const own = tonesOf(sign, 1200 / ditMs, at);
     at = own[own.length - 1] + (endsWord ? 7 : 3) * ditMs;
     return own;
   });

@@ -193,9 +193,15 @@ function Facts({ shown: { now }, delayMs, flood, isEarly }) {
 const KEYS = /** @type {const} */ ([['one', 'one key'], ['two', 'two keys'], ['own', 'own key']]);
 const WAYS = /** @type {const} */ ([['ends', 'ends with the element'], ['adds', 'adds one more']]);
 
+/** A choice made by pointer keeps no key of the keyboard: the next space bar is for the key. @param {MouseEvent} event */
+function handBack({ detail, target }) {
+  if (detail === 0 || !(target instanceof Element) || target.closest('.choice') === null) return;
+  setTimeout(() => document.activeElement instanceof HTMLElement && document.activeElement.blur());
+}
+
 /** @param {{ chosen: Chosen, choose: (part: Partial<Chosen>) => void }} props */
 function Choices({ chosen, choose }) {
-  return html`<div class="key-choices">
+  return html`<div class="key-choices" onClick=${handBack}>
     <${Choice} label="Keys" value=${chosen.keys} options=${KEYS} onChoose=${(/** @type {Chosen['keys']} */ keys) => choose({ keys })} />
     ${chosen.keys === 'two' && html`<details><summary>Two keys: ${chosen.wpm} wpm</summary>
       <label class="inline-field">Speed <input class="input" type="number" min="5" max="40" value=${chosen.wpm}

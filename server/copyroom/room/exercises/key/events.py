@@ -40,10 +40,14 @@ class KeyedLetter(Part, frozen=True, kw_only=True):
 
 
 class HandOut(Part, frozen=True, kw_only=True):
-    """A hand: its letters, its five kinds of lengths, the one thing to mend, and what is good."""
+    """A hand: its letters, its five kinds of lengths, the one thing to mend, and what is good.
+
+    dit_ms : its own dit, which all else is measured by.
+    """
 
     letters: tuple[KeyedLetter, ...]
     lines: tuple[FistLine, ...]
+    dit_ms: float
     wpm: float
     ratio: float | None
     spread: float

@@ -63,14 +63,15 @@ def _places(meant: str, sent: str) -> tuple[int | None, ...]:
 
 
 def hand_of(reading: Reading, on_ms: NDArray[np.float64], off_ms: NDArray[np.float64]) -> HandOut | None:
-    """The hand in dits of its own speed."""
+    """The hand in its own dits; in those of its speed, where it sent none."""
     fist = reading.fist
     if fist is None:
         return None
-    dit_ms = 1200.0 / fist.wpm
+    dit_ms = fist.dit_s * 1000.0 if fist.dit_s else 1200.0 / fist.wpm
     return HandOut(
         letters=_letters(reading.text, on_ms / dit_ms, off_ms / dit_ms),
         lines=_lines(reading.text, on_ms / dit_ms, off_ms / dit_ms, fist),
+        dit_ms=round(dit_ms, 2),
         wpm=round(fist.wpm, 1),
         ratio=None if fist.ratio is None else round(fist.ratio, 2),
         spread=round(fist.spread, 3),
