@@ -76,6 +76,8 @@ HANDLING = (asking, composing, exercising, planning, running, seating, setting_a
 FLUSH_MS = 100.0
 """Console and wall are told of changes at most this often; a large class slows it in proportion."""
 SEATS_A_FLUSH = 60
+SHOWN_A_SLICE, EXERCISE = 40, "exercise "
+"""Of a large class so many are shown an exercise between two looks at the loop; that part's name."""
 EARLY_MS = 5.0
 """A timer may be early by this much."""
 RUNNING_TICK_MS = 1000.0
@@ -193,7 +195,7 @@ class Room:
             self._records += 1
             saves.append(Save(event, now_ms, self._records))
         told = [told for effect in effects for told in self._told(effect, now_ms)]
-        return [*saves, *told, *self._exercise(now_ms)]
+        return [*saves, *told, *self._exercise_after(event, now_ms)]
 
     def _told(self, effect: Effect, now_ms: float) -> list[Effect]:
         """A Greet or a Sound as the Sends that it comes to."""
@@ -201,20 +203,50 @@ class Room:
             case Greet(to, number):
                 seat = self.classroom.seats[number]
                 at_hand = exercises.at_hand(self.figures, seat, now_ms)
+                self._shown.pop(number, None)  # whatever it was shown before it came back
                 return [Send(to, welcome_view(self.figures, seat, at_hand))]
             case Sound(to):
                 return [Send(address, sound_view(effect)) for address in to]
         return [effect]
 
+    def _exercise_after(self, event: Event, now_ms: float) -> list[Effect]:
+        """Show what has changed. In a large class at once to whoever did it, to the others some at a time.
+
+        Else every answer of three hundred would make three hundred pages anew.
+        """
+        if not self._is_large:
+            return self._exercise(now_ms)
+        if event_declared(event).by in (By.INSTRUCTOR, By.SERVER):
+            slices = [name for name in self._exercise_slices() if name not in self._to_tell]
+            self._to_tell, self._news_due_ms = [*slices, *self._to_tell], now_ms
+            return self._show_exercise((CONSOLE, WALL), now_ms)
+        number = getattr(event, "seat", 0)
+        return self._show_exercise((number,) if number in self.classroom.seats else (), now_ms)
+
+    @property
+    def _is_large(self) -> bool:
+        return len(self.classroom.seats) > SEATS_A_FLUSH
+
+    def _exercise_slices(self) -> list[str]:
+        """Names of parts of the news, each a slice of those to whom an exercise is shown."""
+        many = len(exercises.addresses(self.classroom))
+        return [f"{EXERCISE}{first}" for first in range(0, many, SHOWN_A_SLICE)]
+
     def _exercise(self, now_ms: float) -> list[Effect]:
         """What the exercise at hand shows now, to whom it was not shown yet; turns wait for no news."""
-        now = exercises.parts(self.figures, now_ms)
-        told: list[Effect] = [Send(to, part) for to, part in now.items() if self._shown.get(to) != part]
-        over = [
-            to for to in self._shown if to not in now and (isinstance(to, str) or to in self.classroom.seats)
-        ]
-        self._shown = now
-        return told + [Send(to, NOTHING_SHOWN) for to in over]
+        return self._show_exercise(exercises.addresses(self.classroom), now_ms)
+
+    def _show_exercise(self, to: Iterable[int | str], now_ms: float) -> list[Effect]:
+        told: list[Effect] = []
+        for address in to:
+            shown = exercises.shown_to(self.figures, address, now_ms)
+            if shown is not None and self._shown.get(address) != shown:
+                self._shown[address] = shown
+                told.append(Send(address, shown))
+            elif shown is None and address in self._shown:
+                del self._shown[address]
+                told.append(Send(address, NOTHING_SHOWN))
+        return told
 
     def _checked(self, event: Event, effects: list[Effect]) -> list[Effect]:
         """The effects; a message to somebody whom it is not meant for is a fault of the program."""
@@ -286,7 +318,8 @@ class Room:
             effects += self._fold(item, now_ms) if isinstance(item, Event) else [item]
         if self.figures.shows_anew:
             self.figures.shows_anew = False
-            effects += self._exercise(now_ms)
+            if not self._is_large:  # there the news brings it
+                effects += self._exercise(now_ms)
         return effects
 
     def _news(self, now_ms: float) -> list[Effect]:
@@ -295,16 +328,25 @@ class Room:
             if self.figures.due and not self.figures.is_counting:
                 self.figures.jobs.append(count(self.figures, now_ms))
             self._to_tell = list(self._parts(now_ms))
-        many = 1 if len(self.classroom.seats) > SEATS_A_FLUSH else len(self._to_tell)
+            if self._is_large:
+                self._to_tell += self._exercise_slices()
+        many = 1 if self._is_large else len(self._to_tell)
         now, self._to_tell = self._to_tell[:many], self._to_tell[many:]
         parts = self._parts(now_ms)
         effects: list[Effect] = []
-        for name in (name for name in now if name in parts):  # else another run is at hand by now
+        for name in now:
+            if name.startswith(EXERCISE):
+                first = int(name.removeprefix(EXERCISE))
+                some = exercises.addresses(self.classroom)[first : first + SHOWN_A_SLICE]
+                effects += self._show_exercise(some, now_ms)
+                continue
+            if name not in parts:
+                continue  # another run is at hand by now
             told = parts[name]()
             if self._parts_told.get(name) != told:
                 self._parts_told[name] = told
                 effects.append(Send(WALL if name == "wall" else CONSOLE, told))
-        if not self._to_tell:
+        if not self._is_large:
             effects += self._exercise(now_ms)  # what it shows may follow from figures
         self._news_due_ms = self._next_news_ms(now_ms)
         return effects
@@ -319,10 +361,10 @@ class Room:
         return now_ms + RUNNING_TICK_MS
 
     def _watch(self, event: ev.Watch, now_ms: float) -> list[Effect]:
-        parts, shown = self._parts(now_ms), exercises.parts(self.figures, now_ms)
+        parts, shown = self._parts(now_ms), exercises.shown_to(self.figures, event.view, now_ms)
         names = ["wall"] if event.view == "wall" else [name for name in parts if name != "wall"]
         told: list[Effect] = [Send(SENDER, parts[name]()) for name in names]
-        return told + [Send(SENDER, part) for to, part in shown.items() if to == event.view]
+        return told if shown is None else [*told, Send(SENDER, shown)]
 
     def _parts(self, now_ms: float) -> dict[str, Callable[[], Message]]:
         """The console's page, part by part, and the wall; each made only when it is looked at."""

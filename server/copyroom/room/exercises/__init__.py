@@ -298,20 +298,21 @@ def _tells(run: Run) -> bool:
     return type(of(run)).told is not Exercise.told
 
 
-def parts(figures: Figures, now_ms: float) -> dict[int | str, ExerciseOut]:
-    """The exercise at hand as console, wall and each learner here are shown it, by address."""
+def addresses(room: Classroom) -> list[int | str]:
+    """Whom an exercise may be shown to: console, wall, and each learner here."""
+    return [CONSOLE, WALL, *(seat.id for seat in room.seats.values() if seat.here and seat.inside)]
+
+
+def shown_to(figures: Figures, to: int | str, now_ms: float) -> ExerciseOut | None:
+    """The exercise at hand as somebody is shown it; None: nothing."""
     run = figures.room.run
     if run is None or not _tells(run):
-        return {}
-    kind = of(run)
-    shown: dict[int | str, ExerciseOut | None] = {}
-    for to, audience in ((CONSOLE, Audience.CONSOLE), (WALL, Audience.WALL)):
-        part = kind.told(figures, run, audience, None, now_ms)
-        shown[to] = None if part is None else exercise_view(run.id, run.kind, part)
-    for seat in figures.room.seats.values():
-        if seat.here and seat.inside:
-            shown[seat.id] = _told_to(figures, seat, now_ms)
-    return {to: part for to, part in shown.items() if part is not None}
+        return None
+    if isinstance(to, int):
+        return _told_to(figures, figures.room.seats[to], now_ms)
+    audience = Audience.CONSOLE if to == CONSOLE else Audience.WALL
+    part = of(run).told(figures, run, audience, None, now_ms)
+    return None if part is None else exercise_view(run.id, run.kind, part)
 
 
 def proposals(figures: Figures) -> list[tuple[str, dict[str, Any]]]:
