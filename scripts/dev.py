@@ -58,31 +58,32 @@ def checks(python: Path, npm: str) -> list[Step]:
 
 
 def tests(python: Path, npm: str) -> list[Step]:
-    """All tests. A browser mostly waits for sounds to end; meanwhile all others run, the exercises' too.
+    """All tests. A browser mostly waits for sounds to end; meanwhile all others run, some browsers' too.
 
     These are done long before the main ones come to what is timed.
     """
     pytest = [str(python), "-m", "pytest"]
-    exercises = exercise_tests()
-    others = [path for path in BROWSER.glob("test_*.py") if path not in exercises]
+    beside = untimed_tests()
+    main = [path for path in BROWSER.glob("test_*.py") if path not in beside]
     return [
         Step("script tests", [npm, "test", "--silent"], WEB),
         Step(
             "tests",
-            [*pytest, *(f"--ignore={path.relative_to(ROOT)}" for path in sorted(others))],
+            [*pytest, *(f"--ignore={path.relative_to(ROOT)}" for path in sorted(main))],
             beside=True,
         ),
         Step(
             "browser tests",
-            [*pytest, "tests/browser", *(f"--ignore={path.relative_to(ROOT)}" for path in exercises)],
+            [*pytest, "tests/browser", *(f"--ignore={path.relative_to(ROOT)}" for path in beside)],
         ),
     ]
 
 
-def exercise_tests() -> list[Path]:
-    """The browser tests of the group exercises: their names say the kind."""
-    kinds = {"exercise", *(file.stem for file in (ROOT / "static" / "js" / "exercises").glob("*.js"))}
-    return sorted(path for path in BROWSER.glob("test_*.py") if kinds & set(path.stem.split("_")))
+def untimed_tests() -> list[Path]:
+    """Browser tests in which no sound is timed: group exercises, whose names say the kind, and some pages."""
+    words = {"exercise", "composer", "rooms", "aside"}
+    words |= {file.stem for file in (ROOT / "static" / "js" / "exercises").glob("*.js")}
+    return sorted(path for path in BROWSER.glob("test_*.py") if words & set(path.stem.split("_")))
 
 
 class Result(NamedTuple):

@@ -114,8 +114,7 @@ def test_both_paddles_held_alternate_at_exact_times(key: Callable[[bool], Page])
     assert (tones[:, 1] - tones[:, 0]).round(3).tolist() == [100.0, 300.0] * 3
     assert (tones[1:, 0] - tones[:-1, 1]).round(3).tolist() == [100.0] * 5
     set_ms = np.array([edge["atS"] * 1000.0 for edge in found["edges"][:12]]).reshape(-1, 2)
-    late_ms = (set_ms - set_ms[0, 0]) - (
-        tones - tones[0, 0]
-    )  # a busy machine's timer may come after its time
-    assert late_ms.min() > -0.1
-    assert float(np.median(late_ms)) < 0.1
+    late_ms = set_ms - tones
+    late_ms -= np.median(late_ms)  # between the page's clock and the audio's
+    assert late_ms.min() > -0.1, "none before its time; a busy machine's timer may come after it"
+    assert float(np.median(np.abs(late_ms))) < 0.1
