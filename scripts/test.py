@@ -8,6 +8,7 @@ On Debian and its kin the programs that are missing are installed with apt-get. 
 
 from __future__ import annotations
 
+import glob
 import importlib.util
 import os
 import shutil
@@ -22,14 +23,24 @@ PROGRAMS = {
     "npm": ("npm", ("npm",)),
     "pulseaudio": ("pulseaudio", ("pulseaudio",)),
     "parec": ("pulseaudio-utils", ("parec",)),
+    "PostgreSQL": ("postgresql", ("initdb",)),
     "Chromium": ("chromium", ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")),
 }
 """What the tests run beside Python -> its Debian package, and the commands it goes by."""
 
 
+ALSO_IN = "/usr/lib/postgresql/*/bin"
+"""Debian keeps a database's programs outside the search path."""
+
+
 def missing_packages() -> list[str]:
     """The Debian packages of what is not found."""
-    packages = [package for package, names in PROGRAMS.values() if not any(map(shutil.which, names))]
+    folders = os.pathsep.join([os.environ.get("PATH", ""), *glob.glob(ALSO_IN)])
+    packages = [
+        package
+        for package, names in PROGRAMS.values()
+        if not any(shutil.which(name, path=folders) for name in names)
+    ]
     if importlib.util.find_spec("ensurepip") is None:
         packages.append("python3-venv")
     return packages

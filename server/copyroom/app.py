@@ -65,7 +65,7 @@ def create(settings: Settings, run_blocking: RunBlocking, async_mode: str) -> Se
     secret = console_secret(settings.data)
     console_pass = ConsolePass(secret)
     clock = RoomClock()
-    store = Store(settings.database, run_blocking)
+    store = Store(settings.database, run_blocking, f"http://{settings.listen_host}:{settings.port}")
     flask = Flask("copyroom", static_folder=None)
     socketio = SocketIO(
         flask,
@@ -83,7 +83,9 @@ def create(settings: Settings, run_blocking: RunBlocking, async_mode: str) -> Se
     )
     server = socketio.server
     guard(server, time.monotonic)
-    outbox = Outbox(store.append, lambda outgoing: sockets.emit(outgoing), socketio.sleep)
+    outbox = Outbox(
+        store.append, lambda outgoing: sockets.emit(outgoing), socketio.sleep, lambda code: rooms.lose(code)
+    )
     rooms = Rooms(store, clock, outbox, assets.words(), socketio.sleep)
     sockets = Sockets(server, rooms, clock, console_pass, settings)
     flask.wsgi_app = _without_compression(flask.wsgi_app)  # type: ignore[method-assign]

@@ -59,6 +59,21 @@ def test_later_starts_need_no_network(copy: Path):
     assert "--with-learners" in ran.stdout
 
 
+@pytest.mark.parametrize(
+    ("argv", "extras"),
+    [
+        ("--port 9000", []),
+        ("--database postgresql://club@localhost/copyroom", ["postgresql"]),
+        ("--database=postgresql+psycopg://club@localhost/copyroom", ["postgresql"]),
+        ("--database sqlite:////srv/copyroom.sqlite3 --port 9000", []),
+    ],
+)
+def test_another_databases_driver_is_installed_where_it_is_asked_for(argv: str, extras: list[str]):
+    code = f"import start; print(start._extras({argv.split()}))"
+    said = subprocess.check_output([sys.executable, "-c", code], cwd=ROOT / "scripts", text=True)
+    assert said == f"{extras}\n"
+
+
 def test_a_missing_venv_module_is_told_in_one_line(copy: Path):
     # Debian splits ensurepip off into a package of its own; a finder that hides it stands in for that.
     hide = (

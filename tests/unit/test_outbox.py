@@ -10,6 +10,7 @@ import pytest
 from copyroom.room.effects import Send
 from copyroom.room.messages.learner import KeptOut
 from copyroom.room.messages.running import HaltOut
+from copyroom.shell.claims import LostRoomsError
 from copyroom.shell.outbox import BATCHES_AT_ONCE, RETRY_S, Outbox, Outgoing
 from copyroom.shell.store import Record
 
@@ -157,3 +158,20 @@ def test_many_may_put_while_one_runs() -> None:
         own = [k for k in sent if k // 1000 == n]
         assert own == sorted(own)
     assert all(k in on_disk for k, on_disk in desk.out)
+
+
+def test_a_room_that_another_server_has_by_now_lets_nothing_out_and_keeps_no_other_back() -> None:
+    out: list[str] = []
+    lost: list[str] = []
+
+    def append(records: list[Record]) -> None:
+        if any(record.code == "WREN-0001" for record in records):
+            raise LostRoomsError({"WREN-0001"})
+
+    outbox = Outbox(append, lambda outgoing: out.append(outgoing.code), lambda _s: None, lost.append)
+    for code in ("HERON-0417", "WREN-0001", "HERON-0417"):
+        record = Record(code, 1, 2, 0.0, "SetTitle", "{}")
+        outbox.put(Outgoing(code, "sid", [record], [Send("sender", kept(1))]))
+    outbox.stop()
+    outbox.run()
+    assert (out, lost) == (["HERON-0417"] * 2, ["WREN-0001"])

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import sqlite3
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -11,41 +10,19 @@ from typing import Any
 import pytest
 import sqlalchemy as sa
 
+import postgresql
 from copyroom.room import events as ev
 from copyroom.room.journal import FORM, from_record, to_record
-from copyroom.shell.clock import RoomClock
-from copyroom.shell.outbox import Outbox, Outgoing
-from copyroom.shell.rooms import Hooks, Rooms, SetAsideError
-from copyroom.shell.schema import VERSION, UnusableDatabaseError
+from copyroom.shell.claims import LostRoomsError
+from copyroom.shell.rooms import SetAsideError
 from copyroom.shell.store import KeptRoom, Record, Store
+from kept_rooms import in_place, journal_of, kept, record, some_rooms, url_of
 from scripted_room import ScriptedRoom
-
-SERVER_URL = os.environ.get("COPYROOM_TEST_POSTGRESQL", "")
-"""A PostgreSQL database that these tests may empty, "postgresql+psycopg://..."."""
-
-
-def in_place(function: Callable[..., Any], *arguments: Any) -> Any:
-    return function(*arguments)
-
-
-def url_of(path: Path) -> str:
-    return f"sqlite:///{path}"
-
-
-def empty_server() -> str:
-    if not SERVER_URL:
-        pytest.skip("no PostgreSQL to test with: COPYROOM_TEST_POSTGRESQL names none")
-    engine = sa.create_engine(SERVER_URL)
-    with engine.begin() as connection:
-        for table in ("events", "rooms", "schema_version"):
-            connection.exec_driver_sql(f"drop table if exists {table}")
-    engine.dispose()
-    return SERVER_URL
 
 
 @pytest.fixture(params=["sqlite", "postgresql"])
 def url(request: pytest.FixtureRequest, tmp_path: Path) -> str:
-    return url_of(tmp_path / "room.sqlite3") if request.param == "sqlite" else empty_server()
+    return url_of(tmp_path / "room.sqlite3") if request.param == "sqlite" else postgresql.new_database()
 
 
 @pytest.fixture
@@ -53,14 +30,6 @@ def store(url: str) -> Iterator[Store]:
     opened = Store(url, in_place)
     yield opened
     opened.close()
-
-
-def record(k: int, code: str = "HERON-0417", at_room_ms: float = 1000.0) -> Record:
-    return kept(code, k, ev.SetTitle(f"title {k}"), at_room_ms + k)
-
-
-def kept(code: str, number: int, event: ev.Event, at_room_ms: float = 1000.0) -> Record:
-    return Record(code, number, FORM, at_room_ms, *to_record(event))
 
 
 # ------------------------------------------------------------------ durable
@@ -117,6 +86,23 @@ def test_a_batch_is_kept_whole_or_not_at_all(store: Store) -> None:
     assert store.journal("HERON-0417") == []
     store.append([record(1)])
     assert len(store.journal("HERON-0417")) == 1
+
+
+def test_what_is_said_twice_is_kept_once(store: Store) -> None:
+    """As after a commit whose answer was lost: the same records, and what came in meanwhile."""
+    store.open_room("HERON-0417", 0.0)
+    store.append([record(0), record(1)])
+    store.append([record(0), record(1), record(2)])
+    store.append([record(2)])
+    assert [kept.number for kept in store.journal("HERON-0417")] == [0, 1, 2]
+
+
+def test_another_record_of_the_same_number_is_kept_out(store: Store) -> None:
+    store.open_room("HERON-0417", 0.0)
+    store.append([record(0)])
+    with pytest.raises(LostRoomsError):
+        store.append([kept("HERON-0417", 0, ev.SetTitle("another")), record(1)])
+    assert store.journal("HERON-0417") == [record(0)]
 
 
 def test_any_name_comes_back_as_it_was(store: Store) -> None:
@@ -196,16 +182,6 @@ def test_erasing_nothing_and_unknown_rooms_is_no_fault(store: Store) -> None:
     assert len(store.rooms()) == 1
 
 
-def some_rooms(store: Store) -> tuple[Rooms, list[Outgoing]]:
-    """Rooms whose outbox is emptied by hand, by `let_out`."""
-    emitted: list[Outgoing] = []
-    outbox = Outbox(store.append, emitted.append, lambda _s: None)
-    rooms = Rooms(store, RoomClock(), outbox, (), lambda _s: None)
-    rooms.hooks = Hooks(lambda *_: None, lambda *_: None, lambda *_: None, lambda *_: None)
-    rooms.let_out = lambda: (outbox.stop(), outbox.run())  # type: ignore[attr-defined]
-    return rooms, emitted
-
-
 def test_who_is_taken_out_of_a_room_is_nowhere_on_the_disk(tmp_path: Path) -> None:
     store = Store(url_of(tmp_path / "room.sqlite3"), in_place)
     rooms, _ = some_rooms(store)
@@ -266,11 +242,6 @@ def test_rooms_come_back_from_their_journals(tmp_path: Path) -> None:
     assert again.latest() == code
     assert again.find("LARK-0000") is None
     store.close()
-
-
-def journal_of(store: Store, code: str, *events: ev.Event) -> None:
-    store.open_room(code, 0.0)
-    store.append([kept(code, k, event) for k, event in enumerate(events)])
 
 
 def insert_raw(path: Path, code: str, name: str, body: str) -> None:
@@ -342,156 +313,3 @@ def test_a_room_that_cannot_be_read_is_known_before_anybody_opens_it(tmp_path: P
     assert rooms.set_aside() == {"HERON-0417"}
     assert rooms.running() == frozenset()
     store.close()
-
-
-# ------------------------------------------------------------------ older files
-
-VERSION_1 = """
-create table rooms (code varchar(24) not null primary key, opened_room_ms float not null);
-create table events (id integer not null primary key, code varchar(24) not null, at_room_ms float not null,
-    name varchar(40) not null, body text not null);
-create index events_by_room on events (code, id);
-create table alembic_version (version_num varchar(32) not null primary key);
-insert into alembic_version values ('0001');
-insert into rooms values ('HERON-0417', 5.0);
-insert into events values (1, 'HERON-0417', 6.0, 'SetTitle', '{"title":"Wednesday"}');
-"""
-"""What the first version left behind."""
-
-
-def scripted(path: Path, *scripts: str) -> Path:
-    with sqlite3.connect(path) as connection:
-        for script in scripts:
-            connection.executescript(script)
-    connection.close()
-    return path
-
-
-def noted(path: Path) -> list[tuple[int]]:
-    with sqlite3.connect(path) as connection:
-        found = connection.execute("select number from schema_version").fetchall()
-    connection.close()
-    return found
-
-
-def test_an_empty_file_becomes_a_journal(tmp_path: Path) -> None:
-    path = tmp_path / "room.sqlite3"
-    path.touch()
-    store = Store(url_of(path), in_place)
-    store.open_room("HERON-0417", 0.0)
-    store.append([record(0)])
-    store.close()
-    assert noted(path) == [(VERSION,)]
-
-
-LOST = "delete from {};"
-
-
-@pytest.mark.parametrize("lost", ["", LOST.format("alembic_version"), "drop table alembic_version;"])
-def test_a_file_of_the_first_version_opens_with_all_it_holds(tmp_path: Path, lost: str) -> None:
-    """Also when it has lost the note of its version: its tables tell."""
-    path = scripted(tmp_path / "room.sqlite3", VERSION_1, lost)
-    for _ in range(2):
-        store = Store(url_of(path), in_place)
-        (kept,) = store.journal("HERON-0417")
-        assert from_record(kept.name, kept.body) == ev.SetTitle("Wednesday")
-        assert [room.code for room in store.rooms()] == ["HERON-0417"]
-        store.close()
-        assert noted(path) == [(VERSION,)]
-
-
-@pytest.mark.parametrize("lost", [LOST.format("schema_version"), "drop table schema_version;"])
-def test_a_file_that_lost_its_version_opens_with_all_it_holds(tmp_path: Path, lost: str) -> None:
-    path = tmp_path / "room.sqlite3"
-    store = Store(url_of(path), in_place)
-    journal_of(store, "HERON-0417", ev.SetTitle("Wednesday"))
-    store.close()
-    scripted(path, lost)
-    store = Store(url_of(path), in_place)
-    assert len(store.journal("HERON-0417")) == 1
-    store.close()
-    assert noted(path) == [(VERSION,)]
-
-
-def schema(engine: sa.Engine) -> dict[str, object]:
-    inspector = sa.inspect(engine)
-    return {
-        table: (
-            {c["name"]: (str(c["type"]), c["nullable"]) for c in inspector.get_columns(table)},
-            inspector.get_pk_constraint(table)["constrained_columns"],
-            [(index["name"], index["column_names"]) for index in inspector.get_indexes(table)],
-        )
-        for table in sorted(inspector.get_table_names())
-    }
-
-
-def test_a_file_that_grew_has_the_tables_of_a_new_one(tmp_path: Path) -> None:
-    old = scripted(tmp_path / "old.sqlite3", VERSION_1)
-    for path in (tmp_path / "new.sqlite3", old):
-        Store(url_of(path), in_place).close()
-    new, grown = (sa.create_engine(url_of(path)) for path in (tmp_path / "new.sqlite3", old))
-    assert schema(new) == schema(grown)
-    assert {"rooms", "events", "schema_version"} == schema(new).keys()
-    new.dispose()
-    grown.dispose()
-
-
-# ------------------------------------------------------------------ files that are none
-
-
-def filled(path: Path) -> Path:
-    store = Store(url_of(path), in_place)
-    journal_of(store, "HERON-0417", *(ev.SetTitle(f"a title that takes some room {k}") for k in range(500)))
-    store.close()
-    return path
-
-
-def overwrite(path: Path, at: int) -> None:
-    with path.open("r+b") as file:
-        file.seek(at)
-        file.write(b"\xa5" * 4096)
-
-
-def newer(path: Path) -> None:
-    scripted(filled(path), f"update schema_version set number = {VERSION + 1};")
-
-
-UNUSABLE: dict[str, tuple[Callable[[Path], object], str]] = {
-    "a folder": (lambda path: path.mkdir(), "a folder in the database's place"),
-    "no database": (
-        lambda path: path.write_bytes(b"notes on last Wednesday\n" * 200),
-        "damaged or is no database",
-    ),
-    "truncated": (lambda path: os.truncate(filled(path), 20_000), "damaged or is no database"),
-    "damaged in the middle": (lambda path: overwrite(filled(path), 8192), "damaged or is no database"),
-    "damaged at its head": (lambda path: overwrite(filled(path), 0), "damaged or is no database"),
-    "another program's": (
-        lambda path: scripted(path, "create table songs (title text);"),
-        "another program's",
-    ),
-    "of unknown tables": (
-        lambda path: scripted(path, "create table rooms (code text); create table events (id int);"),
-        "its tables are none that Copyroom knows",
-    ),
-    "a newer program's": (newer, "a newer Copyroom. Update this one"),
-}
-
-
-@pytest.mark.parametrize("kind", UNUSABLE)
-def test_what_is_no_database_of_ours_is_refused_in_one_sentence_and_left_as_it_is(
-    tmp_path: Path, kind: str
-) -> None:
-    path = tmp_path / "copyroom.sqlite3"
-    make, says = UNUSABLE[kind]
-    make(path)
-    before = path.read_bytes() if path.is_file() else None
-    with pytest.raises(UnusableDatabaseError, match=says) as refused:
-        Store(url_of(path), in_place)
-    assert "\n" not in str(refused.value)
-    assert (path.read_bytes() if path.is_file() else None) == before
-
-
-def test_a_database_that_nobody_can_reach_is_refused_in_one_sentence(tmp_path: Path) -> None:
-    for url in (url_of(tmp_path / "nowhere" / "room.sqlite3"), "nonsense://", "no URL at all"):
-        with pytest.raises(UnusableDatabaseError, match="cannot be used"):
-            Store(url, in_place)

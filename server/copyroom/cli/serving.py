@@ -23,9 +23,9 @@ import numpy.random  # noqa: F401  numpy loads both when first used, which would
 from copyroom.app import Server, create
 from copyroom.cli.greeting import greet
 from copyroom.settings import MOST_CONNECTIONS, Settings
+from copyroom.shell.database import sqlite_path
 from copyroom.shell.lock import AlreadyRunningError, lock
 from copyroom.shell.schema import UnusableDatabaseError
-from copyroom.shell.store import sqlite_path
 
 Bind = Callable[[str, int], Callable[[Any], None]]
 """Takes a port, or raises OSError; gives the function that serves an app on it."""
@@ -49,7 +49,7 @@ def run(
         level=logging.INFO if verbose else logging.WARNING, format="%(levelname)s %(name)s %(message)s"
     )
     settings = replace(settings, max_connections=_descriptors() - SPARE_DESCRIPTORS)
-    held = _lock_folder(settings)
+    held = _lock_database(settings)
     serve_app = _take_port(settings, bind)
     server = _create(settings, run_blocking, "eventlet" if bind else "threading")
     server.rooms.erase_rehearsals()  # of a server that was killed
@@ -71,7 +71,8 @@ def run(
         pass
     finally:
         _end(server)
-        held.close()
+        if held:
+            held.close()
 
 
 def _end(server: Server) -> None:
@@ -99,10 +100,12 @@ def _refuse(sentence: str) -> NoReturn:
     sys.exit(2)
 
 
-def _lock_folder(settings: Settings) -> BinaryIO:
-    """One server to a database, however it was started."""
+def _lock_database(settings: Settings) -> BinaryIO | None:
+    """One server to an SQLite file, however it was started; another database is locked room by room."""
     database = sqlite_path(settings.database)
-    path = database.with_name(f"{database.name}.lock") if database else settings.data / "copyroom.lock"
+    if database is None:
+        return None
+    path = database.with_name(f"{database.name}.lock")
     host = "127.0.0.1" if settings.listen_host == "0.0.0.0" else settings.listen_host
     try:
         return lock(path, f"http://{host}:{settings.port}")

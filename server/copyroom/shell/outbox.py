@@ -12,9 +12,12 @@ import queue
 import threading
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from copyroom.room.effects import CONSOLE, Send
 from copyroom.room.messages.learner import RefusedOut
+from copyroom.shell.claims import LostRoomsError
+from copyroom.shell.database import reason
 from copyroom.shell.store import Record
 
 log = logging.getLogger(__name__)
@@ -49,6 +52,7 @@ class Outbox:
     append : makes records durable, or raises.
     emit : sends the messages of one Outgoing.
     pause : waits some seconds without stopping the others.
+    lost : told of each room that another server writes by now.
     """
 
     def __init__(
@@ -56,8 +60,9 @@ class Outbox:
         append: Callable[[list[Record]], None],
         emit: Callable[[Outgoing], None],
         pause: Callable[[float], None],
+        lost: Callable[[str], None] = lambda code: None,
     ) -> None:
-        self._append, self._emit, self._pause = append, emit, pause
+        self._append, self._emit, self._pause, self._lost = append, emit, pause, lost
         self._queue: queue.Queue[Outgoing | None] = queue.Queue()
         self._stopped = False
         self._ended = threading.Event()
@@ -105,14 +110,23 @@ class Outbox:
             try:
                 self._append(records)
                 return
-            except Exception:
+            except LostRoomsError as taken:
+                self._drop(batch, taken.codes)
+                continue
+            except Exception as fault:
                 # A full or lost disk. Nothing was acknowledged, so browsers keep their strokes; try on.
-                log.exception("journal write=failed records=%d", len(records))
+                log.error("journal write=failed records=%d reason=%s", len(records), reason(fault))
             self._send_without_disk(batch[told:], warn=told == 0)
             told = len(batch)
             self._pause(RETRY_S)
             if not self._queue.empty():
                 self._gather(batch, self._queue.get())
+
+    def _drop(self, batch: list[Outgoing], codes: frozenset[str]) -> None:
+        """Nothing of these rooms leaves: another server has them, and browsers keep what it has not got."""
+        batch[:] = [outgoing for outgoing in batch if outgoing.code not in codes]
+        for code in codes:
+            self._try("lost", partial(self._lost, code))
 
     def _send_without_disk(self, batch: list[Outgoing], *, warn: bool) -> None:
         """Let halts out, and tell the consoles: sound must end when somebody says so, disk or no disk."""

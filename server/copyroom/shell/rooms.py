@@ -11,7 +11,7 @@ from functools import partial
 from typing import TypeVar
 
 from copyroom.room import events as ev
-from copyroom.room.effects import Forget, Listening, Save, Seated, Send, Unseat, WakeAt
+from copyroom.room.effects import Effect, Forget, Listening, Save, Seated, Send, Unseat, WakeAt
 from copyroom.room.forgetting import still_to_strike, without_the_removed
 from copyroom.room.journal import FORM, Reader, RecordError, to_record
 from copyroom.room.room import Room
@@ -23,6 +23,7 @@ from copyroom.shell.store import KeptRoom, Record, Store
 log = logging.getLogger(__name__)
 
 TICK_SID = ""
+CLAIM_TRIES, CLAIM_AGAIN_S = 10, 0.1
 RECORDS_A_TURN = 20
 """Read and folded between two looks at the event loop."""
 T = TypeVar("T")
@@ -31,6 +32,10 @@ DAY_MS = 86_400_000.0
 
 class SetAsideError(Exception):
     """A room that cannot be opened and stays on disk as it is; the sentence is for whoever asks for it."""
+
+
+class OpenElsewhereError(SetAsideError):
+    """Another server has the room."""
 
 
 def as_kept(code: str) -> str:
@@ -46,12 +51,16 @@ class _Running:
 
 @dataclass(slots=True)
 class Hooks:
-    """What the sockets do for a room: bind a connection to a seat, open its ears, let it go; run later."""
+    """What the sockets do for a room: bind a connection to a seat, open its ears, let it go; run later.
+
+    dismiss : end all connections that are in a room, so that they come again.
+    """
 
     seated: Callable[[str, str, int], None]
     listening: Callable[[str, int], None]
     unseat: Callable[[str, int], None]
     later: Callable[[float, Callable[[], None]], None]
+    dismiss: Callable[[str], None] = lambda code: None
 
 
 class Rooms:
@@ -85,17 +94,22 @@ class Rooms:
         code = room_code()
         while self._store.has_room(code):
             code = room_code()
-        self._store.open_room(code, self._clock.now_ms(), rehearsal=rehearsal)
-        self._running[code] = _Running(Room(code, self._words))
-        self.receive(code, ev.OpenMeeting(self._clock.day()))
+        now_ms, room = self._clock.now_ms(), Room(code, self._words)
+        first: list[ev.Event] = [ev.OpenMeeting(self._clock.day())]
         if title.strip():
-            self.receive(code, ev.SetTitle(title))
+            first.append(ev.SetTitle(title))
+        effects = [effect for event in first for effect in room.receive(event, now_ms)]
+        self._store.open_room(code, now_ms, _records(code, effects), rehearsal=rehearsal)
+        if self._store.shared:
+            self._store.let_go(code)  # it is that server's which somebody comes to first
+        else:
+            self.find(code)
         return code
 
     def find(self, code: str) -> Room | None:
         """The running room of that code (as somebody spells it), loaded from disk if it is there.
 
-        Raises SetAsideError for one that cannot be read.
+        Raises SetAsideError for one that cannot be read, or that another server has.
         """
         code = as_kept(code)
         if code not in self._running:  # who is in a running room does not wait for another that is opened
@@ -112,6 +126,8 @@ class Rooms:
     def latest(self) -> str:
         """The code of the newest room that can be opened; opens the first one."""
         for code in self._store.codes():
+            if self._store.shared and code not in self.set_aside():
+                return code  # whichever server has it or will have it
             with suppress(SetAsideError):
                 if self.find(code):
                     return code
@@ -150,6 +166,9 @@ class Rooms:
     def _load(self, code: str) -> None:
         if code in self._aside:
             raise self._aside[code]
+        if not self._claim(code):
+            where = self._store.holder(code)
+            raise OpenElsewhereError(f"Room {code} is open in another server{where and f', {where}'}.")
         records = self._store.journal(code)  # what the disk cannot give now is another matter
         try:
             self._running[code] = _Running(self._replayed(code, records))
@@ -157,6 +176,14 @@ class Rooms:
             raise self._put_aside(code, str(fault)) from None
         except Exception as fault:  # a record that reads well and cannot have happened
             raise self._put_aside(code, f"its records do not fit together ({fault!r})") from None
+
+    def _claim(self, code: str) -> bool:
+        """Take the room for this server. One that was killed a moment ago may seem to have it still."""
+        for _ in range(CLAIM_TRIES):
+            if self._store.take(code):
+                return True
+            self._pause(CLAIM_AGAIN_S)
+        return self._store.take(code)
 
     def _replayed(self, code: str, records: list[Record]) -> Room:
         """The room that these records tell of; between some of them the others have their turn."""
@@ -184,16 +211,28 @@ class Rooms:
     def erase(self, code: str) -> None:
         """Erase a room from memory and disk."""
         with self._loading:  # nobody finds it on disk while it goes
+            if not self._claim(code):
+                raise OpenElsewhereError(f"Room {code} is open in another server, which alone can erase it.")
             self._running.pop(code, None)
             self._aside.pop(code, None)
             self._store.erase([code])
+            self._store.let_go(code)
+
+    def lose(self, code: str) -> None:
+        """Another server has the room by now: nobody is served here from what it was."""
+        with self._loading:
+            self._running.pop(code, None)
+        log.warning("room=%s lost to another server", code)
+        self._hooks.dismiss(code)
 
     def erase_rehearsals(self) -> int:
         """Erase the rooms that were opened as rehearsals, and no other; how many there were."""
-        codes = self._store.rehearsals()
-        for code in codes:
-            self.erase(code)
-        return len(codes)
+        count = 0
+        for code in self._store.rehearsals():
+            with suppress(OpenElsewhereError):
+                self.erase(code)
+                count += 1
+        return count
 
     def untouched_days(self, kept: KeptRoom) -> int:
         """For how many days nothing has happened in a room, by this computer's clock: it may be wrong."""
@@ -211,14 +250,14 @@ class Rooms:
         if running is None:
             return
         with running.lock:  # also keeps the order of what rooms let out
+            if self._running.get(code) is not running:
+                return  # it went while this waited
             effects = running.room.receive(event, self._clock.now_ms())
-            records: list[Record] = []
+            records = _records(code, effects)
             sends: list[Send] = []
             afterwards: Callable[[], None] | None = None
             for effect in effects:
                 match effect:
-                    case Save(saved, at_room_ms, number):
-                        records.append(Record(code, number, FORM, at_room_ms, *to_record(saved)))
                     case Send():
                         sends.append(effect)
                     case WakeAt(room_ms):
@@ -243,6 +282,11 @@ class Rooms:
     def _wake(self, code: str, room_ms: float) -> None:
         delay_s = max(0.0, (room_ms - self._clock.now_ms()) / 1000.0)
         self._hooks.later(delay_s, lambda: self.receive(code, ev.Tick()))
+
+
+def _records(code: str, effects: Iterable[Effect]) -> list[Record]:
+    saves = (effect for effect in effects if isinstance(effect, Save))
+    return [Record(code, save.number, FORM, save.at_room_ms, *to_record(save.event)) for save in saves]
 
 
 def _read(journal: list[Record]) -> list[ev.Event]:

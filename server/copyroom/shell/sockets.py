@@ -60,7 +60,7 @@ class Sockets:
         self._sids: dict[tuple[str, int], set[str]] = {}
         self._wrong_codes = threading.Lock()
         self.malformed = 0
-        rooms.hooks = Hooks(self._seated, self._listening, self._unseat, self._later)
+        rooms.hooks = Hooks(self._seated, self._listening, self._unseat, self._later, self._dismiss)
         server.on("connect", self._connect)
         server.on("disconnect", self._disconnect)
         server.on("clock", self._tell_time)
@@ -116,6 +116,12 @@ class Sockets:
             self._server.leave_room(sid, _address(code, SEATS))
             if person := self._people.get(sid):
                 person.seat = None
+
+    def _dismiss(self, code: str) -> None:
+        """End every connection in a room; browsers come again by themselves, to whoever has it."""
+        for sid, person in tuple(self._people.items()):
+            if person.code == code:
+                self._server.disconnect(sid)
 
     def _later(self, delay_s: float, call: Callable[[], None]) -> None:
         def wait() -> None:

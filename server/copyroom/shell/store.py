@@ -7,14 +7,16 @@ connection; it logs nothing, because it works in a real thread beside cooperativ
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import asdict, dataclass
-from pathlib import Path
 from typing import Any
 
 import sqlalchemy as sa
 
-from copyroom.shell.schema import EVENTS, ROOMS, UnusableDatabaseError, bring_up_to_date
+from copyroom.shell.claims import Claims, LostRoomsError
+from copyroom.shell.database import connected
+from copyroom.shell.schema import EVENTS, ROOMS
 
 RunBlocking = Callable[..., Any]
 """Calls a function where it may block: a real thread under eventlet, in place otherwise."""
@@ -45,56 +47,6 @@ class KeptRoom:
     seats: int
 
 
-def _look_through(connection: sa.Connection) -> None:
-    """Find damage before anybody's evening does; a tenth of a second for a hundred megabytes."""
-    if connection.dialect.name == "sqlite":
-        # Bytes that are no text must not be lost on the way to whoever sets their room aside.
-        driver: Any = connection.connection.driver_connection
-        driver.text_factory = lambda found: found.decode("utf-8", "surrogateescape")
-        if connection.exec_driver_sql("PRAGMA quick_check(1)").scalar() != "ok":
-            raise sa.exc.DatabaseError(None, None, Exception("database disk image is malformed"))
-        connection.rollback()
-
-
-def _make_durable(connection: sa.Connection) -> None:
-    if connection.dialect.name == "sqlite":
-        for pragma in ("journal_mode=WAL", "synchronous=FULL", "secure_delete=ON", "busy_timeout=5000"):
-            connection.exec_driver_sql(f"PRAGMA {pragma}")
-        # The change of journals is complete with the first reading: before that nothing can be folded back.
-        connection.execute(sa.select(sa.func.count()).select_from(ROOMS)).close()
-        connection.rollback()
-
-
-def _sentence(url: str, fault: BaseException) -> str:
-    """What is wrong with the database, and what to do."""
-    reason = str(getattr(fault, "orig", None) or fault).splitlines()[0]
-    path = sqlite_path(url)
-    if path is None:
-        return f"The database cannot be used: {reason}. Look at --database URL."
-    if path.is_dir():
-        return (
-            f"There is a folder in the database's place, {path}."
-            " Move it away, or start with another --data FOLDER."
-        )
-    if "not a database" in reason or "malformed" in reason:
-        return (
-            f"The database {path} is damaged or is no database, and was left as it is."
-            " Put a backup in its place, or move it away and start with an empty one."
-        )
-    return (
-        f"The database {path} cannot be used: {reason}."
-        " Look at who may write there, or start with another --data FOLDER."
-    )
-
-
-def sqlite_path(url: str) -> Path | None:
-    """The file of an SQLite database; None for another kind."""
-    if not url.startswith("sqlite:"):
-        return None
-    parts = sa.make_url(url)
-    return Path(parts.database) if parts.database else None
-
-
 class Store:
     """Rooms and their journals in one database.
 
@@ -102,30 +54,19 @@ class Store:
     ----------
     url : SQLAlchemy URL.
     run_blocking : how to call what may block.
+    name : what this server is called where several share the database.
     """
 
-    def __init__(self, url: str, run_blocking: RunBlocking) -> None:
-        arguments = {"check_same_thread": False} if url.startswith("sqlite") else {}
-        try:
-            self._engine = sa.create_engine(url, connect_args=arguments, poolclass=sa.pool.StaticPool)
-            self._connection = self._open()
-        except (sa.exc.SQLAlchemyError, ImportError) as fault:  # ImportError: a database without its driver
-            raise UnusableDatabaseError(_sentence(url, fault)) from None
+    def __init__(self, url: str, run_blocking: RunBlocking, name: str = "") -> None:
+        self._connection = connected(url, name)
+        self._claims = Claims(shared=self._connection.dialect.name != "sqlite")
         self._run_blocking = run_blocking
         self._one_at_a_time = threading.Lock()
 
-    def _open(self) -> sa.Connection:
-        """Connect; what is not ours is left as it is."""
-        connection = self._engine.connect()
-        try:
-            _look_through(connection)
-            bring_up_to_date(connection)
-            _make_durable(connection)
-        except BaseException:
-            connection.close()
-            self._engine.dispose()
-            raise
-        return connection
+    @property
+    def shared(self) -> bool:
+        """Whether other servers may use the same database."""
+        return self._claims.shared
 
     def close(self) -> None:
         """Close the database; after that SQLite's one file holds everything, and may be copied."""
@@ -133,31 +74,104 @@ class Store:
             if not self._connection.closed:
                 self._fold_back()
             self._connection.close()
-            self._engine.dispose()
+            self._connection.engine.dispose()
 
     def _call(self, function: Callable[..., Any], *arguments: Any) -> Any:
         with self._one_at_a_time:
             return self._run_blocking(function, *arguments)
 
+    @contextmanager
+    def _transaction(self) -> Iterator[sa.Connection]:
+        """All of what is done with it or nothing; a broken connection is made anew first."""
+        anew = self._connection.invalidated
+        with self._connection.begin():
+            if anew:
+                self._claims.renew(self._connection)
+            yield self._connection
+
+    # -------------------------------------------------------------- who writes a room
+
+    def take(self, code: str) -> bool:
+        """Claim a room; False when another server has it. Only what is claimed can be written."""
+        return bool(self._call(self._take, code))
+
+    def _take(self, code: str) -> bool:
+        with self._transaction() as connection:
+            return self._claims.take(connection, code)
+
+    def let_go(self, code: str) -> None:
+        """Leave a room to other servers."""
+        self._call(self._let_go, code)
+
+    def _let_go(self, code: str) -> None:
+        with self._transaction() as connection:
+            self._claims.let_go(connection, code)
+
+    def holder(self, code: str) -> str:
+        """What the server that has a room calls itself; "" where that is not known."""
+        return str(self._call(self._holder, code))
+
+    def _holder(self, code: str) -> str:
+        with self._transaction() as connection:
+            return self._claims.holder(connection, code)
+
+    # -------------------------------------------------------------- records
+
     def append(self, records: Sequence[Record]) -> None:
-        """Make these records durable, all or none."""
+        """Make these records durable, all or none. What is there already is passed over.
+
+        So it may be said again after a commit whose answer was lost. Raises LostRoomsError when a room is
+        another server's by now: then nothing of all this is kept.
+        """
         self._call(self._append, records)
 
     def _append(self, records: Sequence[Record]) -> None:
+        try:
+            self._insert(records)
+        except sa.exc.IntegrityError:
+            left = self._not_there_yet(records)
+            if len(left) == len(records):
+                raise
+            self._insert(left)
+
+    def _insert(self, records: Sequence[Record]) -> None:
         codes = sa.select(ROOMS.c.code).where(ROOMS.c.code.in_({record.code for record in records}))
-        with self._connection.begin():
-            kept = set(self._connection.scalars(codes))  # a room erased meanwhile stays erased
+        with self._transaction() as connection:
+            kept = set(connection.scalars(codes))  # a room erased meanwhile stays erased
+            self._claims.check(kept)
             rows = [asdict(record) for record in records if record.code in kept]
             if rows:
-                self._connection.execute(EVENTS.insert(), rows)
+                connection.execute(EVENTS.insert(), rows)
 
-    def open_room(self, code: str, opened_room_ms: float, *, rehearsal: bool = False) -> None:
-        self._call(self._open_room, code, opened_room_ms, rehearsal)
+    def _not_there_yet(self, records: Sequence[Record]) -> list[Record]:
+        """Those that are not on disk. Raises LostRoomsError where another record has one's number."""
+        numbers = sa.tuple_(EVENTS.c.code, EVENTS.c.number)
+        wanted = numbers.in_([(record.code, record.number) for record in records])
+        with self._transaction() as connection:
+            rows = connection.execute(sa.select(*_RECORD).where(wanted))
+            there = {(found.code, found.number): found for found in (Record(*row) for row in rows)}
+        left = [record for record in records if (record.code, record.number) not in there]
+        if not_ours := {
+            record.code for record in records if there.get((record.code, record.number), record) != record
+        }:
+            raise LostRoomsError(not_ours)
+        return left
 
-    def _open_room(self, code: str, opened_room_ms: float, rehearsal: bool) -> None:
+    def open_room(
+        self, code: str, opened_room_ms: float, records: Sequence[Record] = (), *, rehearsal: bool = False
+    ) -> None:
+        """Claim a room and begin its journal, with its first records."""
+        self._call(self._open_room, code, opened_room_ms, records, rehearsal)
+
+    def _open_room(
+        self, code: str, opened_room_ms: float, records: Sequence[Record], rehearsal: bool
+    ) -> None:
         row = {"code": code, "opened_room_ms": opened_room_ms, "rehearsal": rehearsal}
-        with self._connection.begin():
-            self._connection.execute(ROOMS.insert(), row)
+        with self._transaction() as connection:
+            connection.execute(ROOMS.insert(), row)
+            self._claims.take(connection, code)
+            if records:
+                connection.execute(EVENTS.insert(), [asdict(record) for record in records])
 
     def rehearsals(self) -> list[str]:
         """The codes of the rooms that were opened as rehearsals."""
@@ -165,7 +179,7 @@ class Store:
         return codes
 
     def _rehearsals(self) -> list[str]:
-        with self._connection.begin():
+        with self._transaction():
             return list(self._connection.scalars(sa.select(ROOMS.c.code).where(ROOMS.c.rehearsal)))
 
     def rewrite(self, code: str, change: Callable[[list[Record]], list[Record | None]]) -> None:
@@ -175,7 +189,8 @@ class Store:
     def _rewrite(self, code: str, change: Callable[[list[Record]], list[Record | None]]) -> None:
         this = sa.and_(EVENTS.c.code == code, EVENTS.c.number == sa.bindparam("this"))
         changes = ("form", "name", "body")
-        with self._connection.begin():
+        with self._transaction():
+            self._claims.check({code})
             before = self._in_order(code)
             changed = [(old, new) for old, new in zip(before, change(before), strict=True) if new != old]
             if gone := [{"this": old.number} for old, new in changed if new is None]:
@@ -197,14 +212,14 @@ class Store:
         self._call(self._erase, list(codes))
 
     def _erase(self, codes: list[str]) -> None:
-        with self._connection.begin():
-            self._connection.execute(EVENTS.delete().where(EVENTS.c.code.in_(codes)))
+        with self._transaction() as connection:
+            connection.execute(EVENTS.delete().where(EVENTS.c.code.in_(codes)))
             self._connection.execute(ROOMS.delete().where(ROOMS.c.code.in_(codes)))
         self._fold_back()
 
     def _fold_back(self) -> None:
         """Leave nothing of what is gone in SQLite's write-ahead log."""
-        if self._engine.dialect.name == "sqlite":
+        if self._connection.dialect.name == "sqlite":
             self._connection.exec_driver_sql("PRAGMA wal_checkpoint(TRUNCATE)").close()
             self._connection.rollback()
 
@@ -231,7 +246,7 @@ class Store:
             .group_by(ROOMS.c.code, ROOMS.c.opened_room_ms)
             .order_by(ROOMS.c.opened_room_ms.desc())
         )
-        with self._connection.begin():
+        with self._transaction():
             return [KeptRoom(*row) for row in self._connection.execute(query)]
 
     def codes(self) -> list[str]:
@@ -240,7 +255,7 @@ class Store:
         return codes
 
     def _codes(self) -> list[str]:
-        with self._connection.begin():
+        with self._transaction():
             return list(
                 self._connection.scalars(sa.select(ROOMS.c.code).order_by(ROOMS.c.opened_room_ms.desc()))
             )
@@ -253,7 +268,7 @@ class Store:
     def _last_of(self, name: str) -> list[Record]:
         last = sa.select(sa.func.max(EVENTS.c.id)).where(EVENTS.c.name == name).group_by(EVENTS.c.code)
         query = sa.select(*_RECORD).where(EVENTS.c.id.in_(last))
-        with self._connection.begin():
+        with self._transaction():
             return [Record(*row) for row in self._connection.execute(query)]
 
     def has_room(self, code: str) -> bool:
@@ -261,7 +276,7 @@ class Store:
         return bool(self._call(self._has_room, code))
 
     def _has_room(self, code: str) -> bool:
-        with self._connection.begin():
+        with self._transaction():
             return (
                 self._connection.execute(sa.select(ROOMS.c.code).where(ROOMS.c.code == code)).first()
                 is not None
@@ -273,7 +288,7 @@ class Store:
         return records
 
     def _journal(self, code: str) -> list[Record]:
-        with self._connection.begin():
+        with self._transaction():
             return self._in_order(code)
 
     def _in_order(self, code: str) -> list[Record]:
@@ -286,6 +301,6 @@ class Store:
 
     def _check(self, code: str, read: Callable[[int, str, str], object]) -> None:
         query = sa.select(EVENTS.c.form, EVENTS.c.name, EVENTS.c.body).where(EVENTS.c.code == code)
-        with self._connection.begin():
+        with self._transaction():
             for form, name, body in self._connection.execute(query.order_by(EVENTS.c.number)):
                 read(form, name, body)
