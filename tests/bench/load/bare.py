@@ -13,17 +13,16 @@ import eventlet
 eventlet.monkey_patch()
 
 import time  # noqa: E402
+from pathlib import Path  # noqa: E402
 
-import msgspec  # noqa: E402
 from flask import Flask, request  # noqa: E402
 from flask_socketio import SocketIO, emit, join_room  # noqa: E402
 
-from copyroom.core.bursts import Speed  # noqa: E402
-from copyroom.room.classroom import Classroom, Seat  # noqa: E402
-from copyroom.room.figures import Figures  # noqa: E402
-from copyroom.room.messages.learner import welcome_view  # noqa: E402
-from copyroom.room.messages.running import push_view  # noqa: E402
-from copyroom.room.run import Run  # noqa: E402
+from copyroom.room.classroom import Classroom  # noqa: E402
+
+sys.path.insert(0, str(Path(__file__).parents[2]))
+
+from bench.load import told  # noqa: E402
 
 app = Flask(__name__)
 socketio = SocketIO(app, async_mode="eventlet", transports=["websocket"])
@@ -45,10 +44,9 @@ def watch(_payload):
 
 @socketio.on("join")
 def join(payload):
-    seat = Seat(len(seats) + 1, payload["name"], "x" * 22)
-    seats[request.sid] = seat.id
+    seats[request.sid] = len(seats) + 1
     join_room("seats")
-    emit("welcome", msgspec.to_builtins(welcome_view(Figures(room), seat, 0.0)))
+    emit("welcome", told.welcome(room, seats[request.sid], payload["name"]))
 
 
 @socketio.on("write_keys")
@@ -59,10 +57,7 @@ def write_keys(payload):
 
 @socketio.on("send_text")
 def send_text(payload):
-    start_room_ms = time.monotonic() * 1000.0 + 300.0
-    speed = Speed(18.0, 6.0)
-    run = Run(1, "own", payload["symbols"], payload["text"], speed, 600.0, start_room_ms, 30e3, False, True)
-    view = msgspec.to_builtins(push_view(run))
+    view = told.push(payload["symbols"], payload["text"], time.monotonic() * 1000.0)
     emit("push", view, to="seats")
     emit("push", view, to="console")
 

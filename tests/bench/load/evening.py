@@ -136,9 +136,9 @@ class Evening:
         start_s = time.perf_counter()
         self._send_text(PUSH_SOUNDS)
         self.figures.push_ms.append((await asyncio.wait_for(told, ANSWER_S) - start_s) * 1000.0)
-        closed = await self._everybody_hears("closed")
-        self._console.emit("close", {})
-        await asyncio.wait_for(closed, ANSWER_S)
+        halted = await self._everybody_hears("halt")
+        self._console.emit("close", {})  # before its first sound: it is taken back
+        await asyncio.wait_for(halted, ANSWER_S)
         await asyncio.sleep(0.2)
 
     # -------------------------------------------------------------- writing
