@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import contextlib
+import os
+import resource
 import signal
 import socket
 import subprocess
@@ -81,6 +83,14 @@ class Server:
 
     def log(self) -> str:
         return Path(self._output.name).read_text("utf-8", "replace")
+
+    def descriptors(self, spare: int) -> int:
+        """Leave the server so many descriptors to spare; how many it had."""
+        pid = self._process.pid
+        used = len(os.listdir(f"/proc/{pid}/fd"))
+        limit, hard = resource.prlimit(pid, resource.RLIMIT_NOFILE)
+        resource.prlimit(pid, resource.RLIMIT_NOFILE, (min(hard, used + spare), hard))
+        return limit - used
 
     @property
     def secret(self) -> str:

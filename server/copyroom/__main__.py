@@ -10,9 +10,12 @@ import importlib
 import os
 import warnings
 from collections.abc import Callable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
+
+if TYPE_CHECKING:
+    from copyroom.shell.lobby import Lobby
 
 COMMANDS = {
     "advise": "plan what to send next, one JSON request a line",
@@ -25,6 +28,9 @@ COMMANDS = {
 """Subcommand -> its line of help; the body is `copyroom.cli.<name>`."""
 LAST_WORDS_S = 2.0
 """How long the end waits for what connections are just doing."""
+MOST_GREEN_THREADS = 5000
+ANSWER_S = 30.0
+"""For a client to take or give the next bytes of a request."""
 
 
 class _LazyGroup(click.Group):
@@ -156,7 +162,7 @@ def _interrupt_the_main_thread() -> None:
     eventlet.spawn(listen, mouth)
 
 
-def _bind_eventlet(host: str, port: int) -> Callable[[Any], None]:
+def _bind_eventlet(host: str, port: int) -> Callable[[Any, Lobby], None]:
     """Take the port; the function that serves an app on it until interrupted.
 
     Without `reuse_port` a second server on the port is refused instead of taking half the class.
@@ -165,6 +171,8 @@ def _bind_eventlet(host: str, port: int) -> Callable[[Any], None]:
 
     import eventlet
     import eventlet.wsgi
+
+    from copyroom.shell.lobby import Door
 
     _interrupt_the_main_thread()
     listener = eventlet.listen((host, port), backlog=2048, reuse_port=False)
@@ -176,9 +184,12 @@ def _bind_eventlet(host: str, port: int) -> Callable[[Any], None]:
             with eventlet.Timeout(LAST_WORDS_S, False):
                 super().waitall()
 
-    def serve_app(app: Any) -> None:
-        # With a smaller pool newcomers would hang; the sockets refuse them in words before that.
-        eventlet.wsgi.server(listener, app, custom_pool=Pool(4096), log_output=False, debug=False)
+    def serve_app(app: Any, lobby: Lobby) -> None:
+        # With a smaller pool newcomers would hang; the lobby has no more than that.
+        pool, door = Pool(MOST_GREEN_THREADS), Door(listener, lobby)
+        eventlet.wsgi.server(
+            door, app, custom_pool=pool, log_output=False, debug=False, socket_timeout=ANSWER_S
+        )
 
     return serve_app
 

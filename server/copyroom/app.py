@@ -13,17 +13,21 @@ from flask_socketio import SocketIO
 from copyroom.room import exercises
 from copyroom.settings import Settings
 from copyroom.shell import assets
+from copyroom.shell.budget import Addresses
 from copyroom.shell.clock import RoomClock
 from copyroom.shell.http import Pages
+from copyroom.shell.lobby import Lobby
 from copyroom.shell.outbox import Outbox
 from copyroom.shell.rooms import Rooms
 from copyroom.shell.secret import ConsolePass, console_secret
 from copyroom.shell.sockets import Sockets
 from copyroom.shell.store import RunBlocking, Store
-from copyroom.shell.transport import Packet, guard
+from copyroom.shell.transport import Packet, Reception, guard
 
-LARGEST_MESSAGE = 64_000
-"""Bytes of one message in: a batch of strokes is some ten kilobytes at most, and unmasking is slow."""
+LARGEST_MESSAGE = 16_384
+"""Bytes of one message in: a batch of strokes is some ten kilobytes at most."""
+SPARE_DESCRIPTORS = 100
+"""Beside the connections: for the database, files, and telling newcomers in words that there is no room."""
 
 
 class _Json:
@@ -47,6 +51,7 @@ class Server:
     rooms: Rooms
     store: Store
     outbox: Outbox
+    lobby: Lobby
     console_secret: str
 
 
@@ -82,26 +87,25 @@ def create(settings: Settings, run_blocking: RunBlocking, async_mode: str) -> Se
         ping_timeout=10,
     )
     server = socketio.server
-    guard(server, time.monotonic)
+    addresses = Addresses(time.monotonic, socketio.sleep)
+    lobby = Lobby(
+        addresses,
+        time.monotonic,
+        socketio.sleep,
+        settings.max_connections + SPARE_DESCRIPTORS,
+        settings.proxies,
+    )
+    guard(server, time.monotonic, addresses)
     outbox = Outbox(
         store.append, lambda outgoing: sockets.emit(outgoing), socketio.sleep, lambda code: rooms.lose(code)
     )
     rooms = Rooms(store, clock, outbox, assets.words(), socketio.sleep)
-    sockets = Sockets(server, rooms, clock, console_pass, settings)
-    flask.wsgi_app = _without_compression(flask.wsgi_app)  # type: ignore[method-assign]
+    sockets = Sockets(server, rooms, clock, console_pass, settings, lobby)
+    flask.wsgi_app = Reception(flask.wsgi_app, lobby, addresses, settings.proxies)  # type: ignore[method-assign]
     Pages(settings, assets.static_folder(), store, rooms, sockets, console_pass).register(flask)
     socketio.start_background_task(outbox.run)
-    return Server(flask, socketio, rooms, store, outbox, secret)
-
-
-def _without_compression(app: Any) -> Any:
-    """Offer no compressed frames: for messages this small it costs six times the CPU it saves in bytes."""
-
-    def call(environ: dict[str, Any], start_response: Any) -> Any:
-        environ.pop("HTTP_SEC_WEBSOCKET_EXTENSIONS", None)
-        return app(environ, start_response)
-
-    return call
+    socketio.start_background_task(lobby.sweep_always)
+    return Server(flask, socketio, rooms, store, outbox, lobby, secret)
 
 
 def _origins(settings: Settings) -> list[str] | None:

@@ -16,6 +16,7 @@ class Settings:
     database_url : an SQLAlchemy URL; "" is an SQLite file in `data`.
     local_only : listen on this machine alone.
     public_url : where learners reach the server when a proxy stands before it; "" without one.
+    proxies : addresses of proxies that are believed when they say whom they speak for.
     keep_days : the console offers rooms untouched for so long to be erased; nothing goes by itself.
     test_mode : a learner's page may choose a pitch for measurements; never in a class.
     max_connections : newcomers beyond this are turned away in words.
@@ -29,6 +30,7 @@ class Settings:
     port: int = 8000
     local_only: bool = False
     public_url: str = ""
+    proxies: frozenset[str] = frozenset()
     keep_days: int = 60
     test_mode: bool = False
     exercises: Path | None = None

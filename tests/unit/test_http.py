@@ -20,6 +20,7 @@ from copyroom.shell.rooms import Rooms
 from copyroom.shell.secret import ConsolePass
 from copyroom.shell.sockets import Sockets
 from copyroom.shell.store import Store
+from lobby import empty_lobby
 
 SECRET = "a secret"
 
@@ -45,7 +46,7 @@ class Site:
         clock, console_pass = RoomClock(), ConsolePass(SECRET)
         self.outbox = Outbox(self.store.append, lambda _: None, lambda _s: None)
         self.rooms = Rooms(self.store, clock, self.outbox, (), lambda _s: None)
-        sockets = Sockets(SilentWires(), self.rooms, clock, console_pass, self._settings)
+        sockets = Sockets(SilentWires(), self.rooms, clock, console_pass, self._settings, empty_lobby())
         self._app = Flask("copyroom", static_folder=None)
         pages = Pages(self._settings, static_folder(), self.store, self.rooms, sockets, console_pass)
         pages.register(self._app)

@@ -17,6 +17,7 @@ from copyroom.shell.rooms import Rooms
 from copyroom.shell.secret import ConsolePass
 from copyroom.shell.sockets import COOKIE, Sockets
 from copyroom.shell.store import Store
+from lobby import empty_lobby
 
 
 class StillClock(RoomClock):
@@ -86,7 +87,9 @@ class Desk:
         )
         self.rooms = Rooms(self.store, clock, self._outbox, (), lambda _s: None)
         self.console_pass = ConsolePass("a secret")
-        self.sockets = Sockets(self.wires, self.rooms, clock, self.console_pass, Settings(folder))
+        self.sockets = Sockets(
+            self.wires, self.rooms, clock, self.console_pass, Settings(folder), empty_lobby()
+        )
 
     def _run_blocking(self, call: Callable[..., Any], *given: Any) -> Any:
         self.on_disk()

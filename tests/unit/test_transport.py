@@ -5,7 +5,15 @@ from __future__ import annotations
 import pytest
 from socketio.packet import EVENT
 
-from copyroom.shell.transport import FRAME_BYTES, FRAMES_A_S, FRAMES_AT_ONCE, MalformedError, Packet, Turns
+from copyroom.shell.transport import (
+    FRAME_BYTES,
+    FRAMES_A_S,
+    FRAMES_AT_ONCE,
+    MalformedError,
+    Packet,
+    Turns,
+    unmasked,
+)
 
 
 class Clockwork:
@@ -59,6 +67,16 @@ def test_a_long_frame_costs_as_much_as_many_short_ones() -> None:
     turns = Turns(clock.now_s, clock.pause)
     turns.take(int(FRAME_BYTES * (FRAMES_AT_ONCE + FRAMES_A_S)))
     assert clock.s == pytest.approx(1.0)
+
+
+@pytest.mark.parametrize("length", [0, 1, 3, 4, 5, 125, 4099])
+def test_a_payload_is_unmasked_byte_by_byte_of_its_mask_wherever_it_was_cut(length: int) -> None:
+    """By the formula of RFC 6455 section 5.3: octet i is masked by octet i modulo 4 of the key."""
+    masked, mask = bytes(range(256)) * 17, (0x12, 0x00, 0xFF, 0x7B)
+    expected = bytes(octet ^ mask[i % 4] for i, octet in enumerate(masked[:length]))
+    assert unmasked(masked[:length], mask) == expected
+    cut = length // 3
+    assert unmasked(masked[:cut], mask) + unmasked(masked[cut:length], mask, length - cut, cut) == expected
 
 
 def test_an_event_of_a_page_is_read_as_ever() -> None:

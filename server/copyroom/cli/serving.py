@@ -10,6 +10,7 @@ import signal
 import socket
 import subprocess
 import sys
+import time
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import replace
@@ -19,16 +20,19 @@ from typing import Any, BinaryIO, NoReturn
 import click
 import numpy.ma
 import numpy.random  # noqa: F401  numpy loads both when first used, which would be in the midst of a class
+from werkzeug.serving import make_server
 
 from copyroom.app import Server, create
 from copyroom.cli.greeting import greet
 from copyroom.settings import MOST_CONNECTIONS, Settings
 from copyroom.shell.database import sqlite_path
+from copyroom.shell.lobby import Door, Lobby
 from copyroom.shell.lock import AlreadyRunningError, lock
+from copyroom.shell.log_lines import OneASecond
 from copyroom.shell.schema import UnusableDatabaseError
 
-Bind = Callable[[str, int], Callable[[Any], None]]
-"""Takes a port, or raises OSError; gives the function that serves an app on it."""
+Bind = Callable[[str, int], Callable[[Any, Lobby], None]]
+"""Takes a port, or raises OSError; gives the function that serves an app on it, behind a lobby."""
 
 REHEARSAL = "Rehearsal, simulated"
 SPARE_DESCRIPTORS = 200
@@ -48,6 +52,8 @@ def run(
     logging.basicConfig(
         level=logging.INFO if verbose else logging.WARNING, format="%(levelname)s %(name)s %(message)s"
     )
+    for handler in logging.getLogger().handlers:
+        handler.addFilter(OneASecond(time.monotonic))
     settings = replace(settings, max_connections=_descriptors() - SPARE_DESCRIPTORS)
     held = _lock_database(settings)
     serve_app = _take_port(settings, bind)
@@ -64,7 +70,7 @@ def run(
     gc.set_threshold(2_000, 2, 20_000)
     try:
         if serve_app:
-            serve_app(server.flask)
+            serve_app(server.flask, server.lobby)
         else:
             _serve_threads(settings, server)
     except KeyboardInterrupt:
@@ -128,7 +134,7 @@ def _no_folder(folder: Path, error: OSError) -> str:
     return f"Nothing can be kept in the folder {folder}: {error.strerror}. Start with another --data FOLDER."
 
 
-def _take_port(settings: Settings, bind: Bind | None) -> Callable[[Any], None] | None:
+def _take_port(settings: Settings, bind: Bind | None) -> Callable[[Any, Lobby], None] | None:
     """Take the port before anything is opened or printed; one clear line when it is taken already."""
     try:
         if bind:
@@ -147,9 +153,9 @@ def _take_port(settings: Settings, bind: Bind | None) -> Callable[[Any], None] |
 def _serve_threads(settings: Settings, server: Server) -> None:
     for name in (signal.SIGINT, signal.SIGTERM):  # also where a script's `&` had them ignored
         signal.signal(name, signal.default_int_handler)
-    server.socketio.run(
-        server.flask, settings.listen_host, settings.port, allow_unsafe_werkzeug=True, log_output=False
-    )
+    served = make_server(settings.listen_host, settings.port, server.flask, threaded=True)
+    vars(served)["socket"] = Door(served.socket, server.lobby)
+    served.serve_forever()
 
 
 def _start_class(settings: Settings, code: str, learners: int) -> None:

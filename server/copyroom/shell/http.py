@@ -17,6 +17,7 @@ from copyroom.shell.rooms import Rooms, SetAsideError, as_kept
 from copyroom.shell.secret import ConsolePass
 from copyroom.shell.sockets import COOKIE, Sockets
 from copyroom.shell.store import Store
+from copyroom.shell.transport import LARGEST_BODY
 
 HEADERS = {
     "Content-Security-Policy": "default-src 'self'; img-src 'self' data:; connect-src 'self' ws: wss:; "
@@ -32,7 +33,6 @@ LEARNERS_PAGE = "index.html"
 WITH_INPUT = "camera=(), microphone=(self), geolocation=()"
 """A key may come in through the audio input of whoever sends; the page asks, and the person says so."""
 EXERCISE_FILES = "js/exercises/"
-LARGEST_BODY = 16_384
 
 
 class Pages:

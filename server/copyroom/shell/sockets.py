@@ -23,6 +23,7 @@ from copyroom.room.effects import CONSOLE, SEATS, SENDER, WALL, Send
 from copyroom.room.messages.learner import WelcomeOut
 from copyroom.settings import Settings
 from copyroom.shell.clock import RoomClock
+from copyroom.shell.lobby import Lobby, Peer
 from copyroom.shell.outbox import Outgoing
 from copyroom.shell.rooms import Hooks, Rooms, SetAsideError
 from copyroom.shell.secret import ConsolePass, seed, token
@@ -30,6 +31,7 @@ from copyroom.shell.secret import ConsolePass, seed, token
 log = logging.getLogger(__name__)
 
 COOKIE = "copyroom_console"
+NOBODY: Peer = ("", 0)
 WRONG_CODE_WAIT_S = 0.2
 """Between two answers to wrong codes, over all connections: guessing is slow, a right code never waits."""
 
@@ -39,6 +41,7 @@ class _Person:
     """What a connection is known to be."""
 
     instructor: bool
+    peer: Peer
     code: str = ""
     seat: int | None = None
 
@@ -52,9 +55,16 @@ class Sockets:
     """
 
     def __init__(
-        self, server: Any, rooms: Rooms, clock: RoomClock, console_pass: ConsolePass, settings: Settings
+        self,
+        server: Any,
+        rooms: Rooms,
+        clock: RoomClock,
+        console_pass: ConsolePass,
+        settings: Settings,
+        lobby: Lobby,
     ) -> None:
         self._server, self._rooms, self._clock, self._pass = server, rooms, clock, console_pass
+        self._lobby = lobby
         self._test_mode, self._max_connections = settings.test_mode, settings.max_connections
         self._people: dict[str, _Person] = {}
         self._sids: dict[tuple[str, int], set[str]] = {}
@@ -72,10 +82,13 @@ class Sockets:
     # -------------------------------------------------------------- connections
 
     def _connect(self, sid: str, environ: dict[str, Any], auth: object = None) -> None:
-        if len(self._people) >= self._max_connections:
+        if len(self._people) >= self._max_connections and not self._lobby.make_room():
             raise ConnectionRefusedError("This server is full. Try again when somebody has left.")
         cookie = parse_cookie(environ.get("HTTP_COOKIE", "")).get(COOKIE, "")
-        self._people[sid] = _Person(instructor=self._pass.valid(cookie))
+        person = _Person(self._pass.valid(cookie), environ.get("copyroom.peer", NOBODY))
+        self._people[sid] = person
+        if person.instructor:
+            self._lobby.know(person.peer)
 
     def _disconnect(self, sid: str, reason: object = None) -> None:
         person = self._people.pop(sid, None)
@@ -104,6 +117,7 @@ class Sockets:
             self._server.leave_room(sid, _address(person.code, person.seat))
             self._let_go(sid, person)
         person.code, person.seat = code, seat
+        self._lobby.know(person.peer)
         self._sids.setdefault((code, seat), set()).add(sid)
         self._server.enter_room(sid, _address(code, seat))
 

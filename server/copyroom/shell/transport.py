@@ -2,17 +2,22 @@
 
 A cooperative server goes on with one connection for as long as its next frame is there already, so whoever
 sends fast enough has the server alone. Here each frame costs a part of its connection's budget, before it is
-looked into, and who has spent the budget waits. The wait holds up that connection's own reading alone.
+looked into, and who has spent the budget waits. The wait holds up that connection's own reading alone. Each
+frame and each request also costs a part of its address's budget, see `budget`.
 """
 
 from __future__ import annotations
 
+import io
 import logging
-from collections.abc import Callable
+from collections.abc import Callable, Collection, Iterable
 from typing import Any
 
 from socketio.packet import CONNECT, DISCONNECT, EVENT
 from socketio.packet import Packet as AnyPacket
+
+from copyroom.shell.budget import REQUEST_FRAMES, Addresses, Bucket
+from copyroom.shell.lobby import Lobby, Peer
 
 log = logging.getLogger(__name__)
 
@@ -21,7 +26,9 @@ FRAMES_A_S = 50.0
 FRAMES_AT_ONCE = 200.0
 """After a break a page sends what has gathered."""
 FRAME_BYTES = 1000.0
-"""A longer frame counts as several: unmasking it is slow."""
+"""A longer frame counts as several."""
+LARGEST_BODY = 16_384
+"""Bytes of a request's body."""
 
 
 class Turns:
@@ -35,16 +42,18 @@ class Turns:
 
     def __init__(self, now_s: Callable[[], float], pause: Callable[[float], None]) -> None:
         self._now_s, self._pause = now_s, pause
-        self._left, self._counted_s = FRAMES_AT_ONCE, now_s()
+        self._budget = Bucket(FRAMES_A_S, FRAMES_AT_ONCE, now_s())
 
     def take(self, length: int) -> None:
         """Pay for a frame of so many bytes, and wait when there is nothing left; nothing of it is lost."""
-        now_s = self._now_s()
-        regained = (now_s - self._counted_s) * FRAMES_A_S
-        self._left = min(FRAMES_AT_ONCE, self._left + regained) - max(1.0, length / FRAME_BYTES)
-        self._counted_s = now_s
-        if self._left < FRAMES_AT_ONCE / 2:
-            self._pause(max(0.0, -self._left / FRAMES_A_S))
+        left = self._budget.take(price(length), self._now_s())
+        if left < FRAMES_AT_ONCE / 2:
+            self._pause(max(0.0, -left / FRAMES_A_S))
+
+
+def price(length: int) -> float:
+    """What a frame of so many bytes costs."""
+    return max(1.0, length / FRAME_BYTES)
 
 
 class MalformedError(Exception):
@@ -71,7 +80,7 @@ class Packet(AnyPacket):  # type: ignore[misc]
         return 0
 
 
-def guard(server: Any, now_s: Callable[[], float]) -> None:
+def guard(server: Any, now_s: Callable[[], float], addresses: Addresses) -> None:
     """Give every connection of a socketio.Server its turns, and end those that send what nobody can read."""
     stack, take_in = server.eio._async, server.eio.handlers["message"]
     websocket = stack["websocket"]
@@ -83,14 +92,28 @@ def guard(server: Any, now_s: Callable[[], float]) -> None:
         connection = server.eio.sockets.get(eio_sid)
         if connection is None or connection.closed:
             return  # what was on its way when it ended
+        address = server.environ.get(eio_sid, {}).get("REMOTE_ADDR", "")
         try:
-            take_in(eio_sid, frame)
+            with addresses.turn(address, price(len(frame))):
+                take_in(eio_sid, frame)
         except MalformedError as fault:
             log.warning("connection=ended frame=malformed reason=%s", fault)
             connection.close(wait=False)
 
     server.eio._async = stack | {"websocket": guarded}
     server.eio.on("message", take_in_or_end)
+
+
+def unmasked(data: bytes, mask: bytes | tuple[int, ...], length: int | None = None, offset: int = 0) -> bytes:
+    """A client's payload without its mask (RFC 6455 section 5.3), all of it in one operation.
+
+    mask : four bytes; `offset` is how many bytes of the payload came before these.
+    """
+    length = len(data) if length is None else length
+    turned = bytes(mask[(offset + i) % 4] for i in range(4))
+    key = (turned * (length // 4 + 1))[:length]
+    plain = int.from_bytes(data[:length], "little") ^ int.from_bytes(key, "little")
+    return plain.to_bytes(length, "little")
 
 
 def _paced(wire: Any, turns: Turns) -> Any:
@@ -114,6 +137,7 @@ def _paced(wire: Any, turns: Turns) -> Any:
 
     if receive is not None:  # eventlet's: pings are answered and parts gathered in there, unseen by `wait`
         wire._recv_frame = receive_in_turn
+        wire._apply_mask = unmasked  # in place of a loop over its bytes
     wire.wait = wait_in_turn
     return wire
 
@@ -121,3 +145,56 @@ def _paced(wire: Any, turns: Turns) -> Any:
 def _is_ours(frame: str | bytes) -> bool:
     """Whether it is Engine.IO's close, pong, or message with a Socket.IO packet; the rest a server sends."""
     return isinstance(frame, str) and (frame in ("1", "3") or (frame[:1] == "4" and frame[1:2].isdecimal()))
+
+
+class Reception:
+    """Where every request comes first: who it is from, whether it has come whole, and its address's budget.
+
+    Parameters
+    ----------
+    app : takes the request when its turn has come.
+    proxies : addresses of proxies that are believed when they say whom they speak for.
+    """
+
+    def __init__(self, app: Any, lobby: Lobby, addresses: Addresses, proxies: Collection[str]) -> None:
+        self._app, self._lobby, self._addresses, self._proxies = app, lobby, addresses, proxies
+
+    def __call__(self, environ: dict[str, Any], start_response: Any) -> Iterable[bytes]:
+        peer = (environ.get("REMOTE_ADDR", ""), int(environ.get("REMOTE_PORT") or 0))
+        environ["copyroom.peer"] = peer
+        environ["REMOTE_ADDR"] = self._behind(environ, peer)
+        # For messages this small compressed frames cost six times the CPU that they save in bytes.
+        environ.pop("HTTP_SEC_WEBSOCKET_EXTENSIONS", None)
+        try:
+            environ["wsgi.input"] = io.BytesIO(_body(environ))
+            self._lobby.busy(peer)
+            turn = self._addresses.turn(environ["REMOTE_ADDR"], REQUEST_FRAMES)
+            if "HTTP_UPGRADE" in environ:
+                with turn:
+                    pass  # the connection itself lasts, and pays by the frame
+                return self._answer(environ, start_response)
+            with turn:
+                return self._answer(environ, start_response)
+        finally:
+            self._lobby.idle(peer)
+
+    def _answer(self, environ: dict[str, Any], start_response: Any) -> Iterable[bytes]:
+        answer: Iterable[bytes] = self._app(environ, start_response)
+        return answer
+
+    def _behind(self, environ: dict[str, Any], peer: Peer) -> str:
+        """Whom the connection is for: the last one in the list that no proxy of ours wrote for itself."""
+        if peer[0] not in self._proxies:
+            return peer[0]
+        named = [part.strip() for part in environ.get("HTTP_X_FORWARDED_FOR", "").split(",")]
+        others = [address for address in named if address and address not in self._proxies]
+        return others[-1] if others else peer[0]
+
+
+def _body(environ: dict[str, Any]) -> bytes:
+    """What came with a request, before it takes anybody's turn; nothing of what is too long, or in chunks."""
+    length = environ.get("CONTENT_LENGTH") or "0"
+    if not length.isdecimal() or int(length) > LARGEST_BODY:
+        return b""
+    body: bytes = environ["wsgi.input"].read(int(length)) if int(length) else b""
+    return body

@@ -1,0 +1,85 @@
+"""What one address may ask of the server before it has to queue.
+
+Every frame and every request has a price, in frames. An address that spends faster than a whole classroom
+behind one address would is not refused: what it asks for goes through a narrow gate, one at a time, and the
+gate stays shut for as long after each as that took. So it has half the server at most, and whoever is within
+the budget waits for one such turn and never for a queue.
+"""
+
+from __future__ import annotations
+
+import threading
+from collections import OrderedDict
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, contextmanager, nullcontext
+
+FRAMES_A_S = 400.0
+"""Sixty phones behind one address, each with some five messages a second, and some to spare."""
+FRAMES_AT_ONCE = 4000.0
+"""Sixty pages that are loaded at the same time."""
+REQUEST_FRAMES = 4.0
+"""A request costs the server as much as so many frames."""
+MOST_ADDRESSES = 10_000
+"""Remembered; the one that asked least lately is forgotten, with its whole budget left."""
+
+
+class Bucket:
+    """What is left of a budget that fills up by itself.
+
+    Parameters
+    ----------
+    a_s : frames regained each second.
+    at_once : frames it holds.
+    """
+
+    __slots__ = ("_a_s", "_at_once", "_counted_s", "left")
+
+    def __init__(self, a_s: float, at_once: float, now_s: float) -> None:
+        self._a_s, self._at_once = a_s, at_once
+        self.left, self._counted_s = at_once, now_s
+
+    def take(self, frames: float, now_s: float) -> float:
+        """Pay; what is left, below 0 when it was too much."""
+        regained = (now_s - self._counted_s) * self._a_s
+        self.left = min(self._at_once, self.left + regained) - frames
+        self._counted_s = now_s
+        return self.left
+
+
+class Addresses:
+    """The budgets of all addresses, and the gate that is behind them.
+
+    Parameters
+    ----------
+    now_s : a clock that only goes forward.
+    pause : waits some seconds, 0 too, while the others have their turn.
+    """
+
+    def __init__(self, now_s: Callable[[], float], pause: Callable[[float], None]) -> None:
+        self._now_s, self._pause = now_s, pause
+        self._buckets: OrderedDict[str, Bucket] = OrderedDict()
+        self._gate = threading.Lock()
+        self._books = threading.Lock()
+
+    def turn(self, address: str, frames: float) -> AbstractContextManager[None]:
+        """Pay for what is done within the block; it begins when it may."""
+        return nullcontext() if self.pays(address, frames) else self._through_the_gate()
+
+    def pays(self, address: str, frames: float) -> bool:
+        now_s = self._now_s()
+        with self._books:
+            bucket = self._buckets.pop(address, None) or Bucket(FRAMES_A_S, FRAMES_AT_ONCE, now_s)
+            self._buckets[address] = bucket
+            if len(self._buckets) > MOST_ADDRESSES:
+                self._buckets.popitem(last=False)
+            bucket.left = max(bucket.left, -FRAMES_AT_ONCE)  # who has queued long is not in debt for ever
+            return bucket.take(frames, now_s) >= 0.0
+
+    @contextmanager
+    def _through_the_gate(self) -> Iterator[None]:
+        with self._gate:
+            begun_s = self._now_s()
+            try:
+                yield
+            finally:
+                self._pause(self._now_s() - begun_s)

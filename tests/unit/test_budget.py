@@ -1,0 +1,74 @@
+"""What an address may ask for: a classroom behind it waits for nobody, a flood has half the server."""
+
+from __future__ import annotations
+
+import pytest
+
+from copyroom.shell.budget import FRAMES_A_S, FRAMES_AT_ONCE, MOST_ADDRESSES, REQUEST_FRAMES, Addresses
+
+
+class Clockwork:
+    """A clock that only a pause and work move."""
+
+    def __init__(self) -> None:
+        self.s = self.paused_s = 0.0
+
+    def now_s(self) -> float:
+        return self.s
+
+    def pause(self, seconds: float) -> None:
+        self.s += seconds
+        self.paused_s += seconds
+
+
+@pytest.fixture
+def clock() -> Clockwork:
+    return Clockwork()
+
+
+@pytest.fixture
+def addresses(clock: Clockwork) -> Addresses:
+    return Addresses(clock.now_s, clock.pause)
+
+
+def test_sixty_phones_behind_one_address_wait_for_nobody(clock: Clockwork, addresses: Addresses) -> None:
+    files, messages_a_s, minutes = 15, 5, 10
+    for _ in range(60 * files):
+        with addresses.turn("school", REQUEST_FRAMES):
+            clock.s += 0.001
+    for _ in range(minutes * 60):
+        for _ in range(60 * messages_a_s):
+            with addresses.turn("school", 1.0):
+                clock.s += 0.0001
+        clock.s += 1.0 - 60 * messages_a_s * 0.0001
+    assert clock.paused_s == 0.0
+
+
+def test_a_flood_has_half_of_the_time_and_no_more(clock: Clockwork, addresses: Addresses) -> None:
+    addresses.pays("flood", FRAMES_AT_ONCE)
+    for _ in range(1000):
+        with addresses.turn("flood", 100.0):
+            clock.s += 0.001
+    assert clock.paused_s == pytest.approx(1.0)
+
+
+def test_a_flood_takes_nothing_from_another_address(clock: Clockwork, addresses: Addresses) -> None:
+    addresses.pays("flood", 10 * FRAMES_AT_ONCE)
+    with addresses.turn("phone", 1.0):
+        clock.s += 0.001
+    assert clock.paused_s == 0.0
+
+
+def test_who_was_too_fast_is_in_debt_for_seconds_and_not_for_ever(
+    clock: Clockwork, addresses: Addresses
+) -> None:
+    for _ in range(1000):
+        addresses.pays("flood", FRAMES_AT_ONCE)
+    clock.s += 2.0 * FRAMES_AT_ONCE / FRAMES_A_S + 1.0
+    assert addresses.pays("flood", 1.0)
+
+
+def test_addresses_without_number_do_not_fill_the_memory(addresses: Addresses) -> None:
+    for n in range(MOST_ADDRESSES + 100):
+        addresses.pays(str(n), 1.0)
+    assert len(addresses._buckets) == MOST_ADDRESSES
