@@ -7,12 +7,13 @@ always a number of sounds; spaces are free.
 from __future__ import annotations
 
 import string
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
 from copyroom.core.alphabet import WORD_SPACE, by_table_order, symbol
+from copyroom.core.draws import draw
 from copyroom.core.similarity import likeness
 
 FIGURES = "0123456789"
@@ -27,12 +28,12 @@ def mixed_groups(
     *,
     group: int = 5,
     weights: Sequence[float] | None = None,
+    recent: str = "",
 ) -> str:
-    """Groups of known symbols, each heard about as often as its weight asks.
+    """Groups of known symbols, each heard about as often as its weight asks, and none to be foreseen.
 
-    Drawing blindly leaves some symbol of twenty unheard for minutes; here each symbol gains credit
-    while it waits, and in thousands of such texts none with an equal weight was absent for three times
-    as many sounds as there are symbols. None comes three times running unless one or two are in play.
+    None is absent for more than about five sounds for each symbol in play, and none comes three times
+    running unless one or two are in play (`draws`).
 
     Parameters
     ----------
@@ -40,6 +41,7 @@ def mixed_groups(
     count : sounds, at least 1.
     group : signs between spaces; the last group may be shorter.
     weights : one for each of `symbols`, none negative, not all 0; equal when left out.
+    recent : what was sent just before, newest last: waits go on from there.
 
     Raises
     ------
@@ -47,16 +49,21 @@ def mixed_groups(
         For an argument outside the above, or a sign that is not a symbol.
     """
     shares = _shares(symbols, weights)
-    return _grouped(_by_credit(symbols, shares, count, rng, chance=2.0), group)
+    in_play = "".join(sign for sign, share in zip(symbols, shares, strict=True) if share > 0.0)
+    before = [in_play.index(sign) for sign in recent if sign in in_play]
+    drawn = draw(shares[shares > 0.0], _checked_count(count), rng, recent=before)
+    return _grouped([in_play[place] for place in drawn], group)
 
 
-def tell_apart(symbols: str, count: int, rng: np.random.Generator, *, group: int = 5) -> str:
-    """A contrast drill: a few sounds that get mixed up, close together and hard to foresee.
+def tell_apart(
+    symbols: str, count: int, rng: np.random.Generator, *, group: int = 5, recent: str = ""
+) -> str:
+    """A contrast drill: a few sounds that get mixed up, evenly, close together, and none to be foreseen.
 
-    Chance weighs more than in `mixed_groups`: with two or three sounds an even deal would give the
-    next one away, and guessing is not hearing. Arguments and errors as there.
+    Of two sounds each may come five times running: a shorter limit would tell the next one, and guessing
+    is not hearing. Arguments and errors as in `mixed_groups`.
     """
-    return _grouped(_by_credit(symbols, _shares(symbols, None), count, rng, chance=4.0), group)
+    return mixed_groups(symbols, count, rng, group=group, recent=recent)
 
 
 def one_symbol(sign: str, count: int, *, group: int = 5) -> str:
@@ -179,29 +186,7 @@ def _shares(symbols: str, weights: Sequence[float] | None) -> NDArray[np.float64
     return normed
 
 
-def _by_credit(
-    symbols: str, shares: NDArray[np.float64], count: int, rng: np.random.Generator, *, chance: float
-) -> Iterator[str]:
-    """Give out the symbol whose credit plus a bit of chance is highest; it pays 1, all earn their share.
-
-    Credits sum to a constant, so a symbol more than `chance` above the others is certain to come.
-    """
-    in_play = int(np.count_nonzero(shares))
-    longest_run = 2 if in_play > 2 else count
-    credit = shares * rng.random(len(symbols))
-    last, run = -1, 0
-    for _ in range(_checked_count(count)):
-        credit += shares
-        score = np.where(shares > 0, credit + chance * rng.random(len(symbols)), -np.inf)
-        if run >= longest_run:
-            score[last] = -np.inf
-        chosen = int(np.argmax(score))
-        last, run = chosen, run + 1 if chosen == last else 1
-        credit[chosen] -= 1
-        yield symbols[chosen]
-
-
-def _grouped(signs: Iterator[str] | list[str], group: int) -> str:
+def _grouped(signs: list[str], group: int) -> str:
     if group < 1:
         raise ValueError(f"a group has at least one sign, not {group}")
     sent = "".join(signs)

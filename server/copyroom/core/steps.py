@@ -212,8 +212,8 @@ class Lectern:
         fresh = np.array([sign not in self.known for sign in signs])
         needs = np.where(fresh, NEED_OF_NEW, need(shares))
         expected = np.where(fresh, RECALL_OF_NEW, shares.mean(axis=0))
-        dealt = deal(signs, weights(needs, expected), needs, count, self.record, self.rng)
-        return grouped(dealt)
+        sent = self.record
+        return grouped(deal(signs, weights(needs, expected), needs, count, sent.tail, sent.texts, self.rng))
 
 
 def grouped(sounds: str) -> str:

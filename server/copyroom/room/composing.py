@@ -20,6 +20,8 @@ LISTEN = "EEE T EE"
 """A few short sounds at uneven distances: ears hear at once whether the room sounds as one."""
 TRIES = 5
 """Texts drawn before one that was heard already is sent again."""
+RECENT = 300
+"""Sounds: five for each symbol of the code, and some."""
 LONGEST_TEXT = 1000
 """Sounds in one run: about an hour at beginners' spacing."""
 
@@ -57,14 +59,17 @@ def _compose(room: Classroom, event: ev.Compose | ev.SendText, seed: int) -> str
         raise Refused("Write the text to be sent first.")
     if not event.symbols:
         raise Refused("Choose the symbols first.")
-    rng = np.random.default_rng(seed)
+    # A page counts its seeds from 1 each evening: the runs so far make each text's chance its own.
+    rng = np.random.default_rng([seed, sum(not run.cancelled for run in room.runs)])
     match event.purpose:
         case "one":
             return composition.one_symbol(event.symbols[0], event.count, group=event.group)
         case "meet":
             return composition.meet(event.symbols[0], room.symbols, event.count, rng, group=event.group)
         case "apart":
-            return composition.tell_apart(event.symbols, event.count, rng, group=event.group)
+            return composition.tell_apart(
+                event.symbols, event.count, rng, group=event.group, recent=_recent(room)
+            )
         case "words":
             return composition.known_words(room.words, event.symbols, event.count, rng)
         case "calls":
@@ -76,7 +81,14 @@ def _compose(room: Classroom, event: ev.Compose | ev.SendText, seed: int) -> str
         case "message":
             return traffic.message(event.symbols, event.count, rng)
         case _:
-            return composition.mixed_groups(event.symbols, event.count, rng, group=event.group)
+            return composition.mixed_groups(
+                event.symbols, event.count, rng, group=event.group, recent=_recent(room)
+            )
+
+
+def _recent(room: Classroom) -> str:
+    """The last sounds that the class was sent this evening."""
+    return "".join(run.sent for run in room.meeting_runs())[-RECENT:]
 
 
 def fresh_text(room: Classroom, purpose: Composed, symbols: str, count: int, seed: int) -> str:

@@ -48,11 +48,12 @@ def exercise(situation: Situation, record: Record, rng: np.random.Generator, new
     signs = known + new
     needs = np.concatenate([need(shares), np.full(len(new), NEED_OF_NEW)])
     expected = np.concatenate([shares.mean(axis=0), np.full(len(new), RECALL_OF_NEW)])
-    text = deal(signs, weights(needs, expected), needs, _length(situation, len(new)), record, rng)
+    length = _length(situation, len(new))
+    text = deal(signs, weights(needs, expected), needs, length, record.tail, record.texts, rng)
     reasons = [
         now.reason,
         *_why_new(known, new, needs, situation.planned),
-        *_why_text(known, needs, expected, were_answered(record, known)),
+        *_why_text(text, known, needs, expected, were_answered(record, known)),
     ]
     return Proposal(new, text, tuple(reasons))
 
@@ -102,13 +103,15 @@ def _why_new(known: str, new: str, needs: Floats, planned: str) -> list[str]:
     ]
 
 
-def _why_text(known: str, needs: Floats, expected: Floats, are_tested: NDArray[np.bool_]) -> list[str]:
+def _why_text(
+    text: str, known: str, needs: Floats, expected: Floats, are_tested: NDArray[np.bool_]
+) -> list[str]:
     weakest = np.argsort(-needs[: len(known)], kind="stable")[:3]
     if not len(weakest):
         return []
     named = ", ".join(named_share(known[i], float(expected[i]) if are_tested[i] else None) for i in weakest)
-    come = "comes" if len(weakest) == 1 else "come"
+    times = sum(text.count(known[i]) for i in weakest)
     return [
-        f"{named} {come} most often, as the class and its weakest need them over the course;"
-        " every known sound has its turn."
+        f"Of its {len(text)} sounds {times} {'is' if times == 1 else 'are'} {named}:"
+        " what the class and its weakest need most over the course."
     ]

@@ -18,6 +18,8 @@ Floats = NDArray[np.float64]
 
 FORGET_PER_SENDING = 0.9
 """Older answers count less by this factor with each later sending of the same symbol."""
+LONGEST_TAIL = 300
+"""Signs: five for each symbol of the code, and some."""
 _ABSENT = "\0"
 
 
@@ -61,7 +63,8 @@ class Record:
     last_day, first_day : shape (symbols,), day of the latest and first sending, -1 = never.
     sendings : shape (symbols,), how often sent in all.
     sent_total : length of the stream.
-    tail : the last three signs sent.
+    tail : the last signs sent, `LONGEST_TAIL` at most.
+    texts : those of the last day, in order.
     scores : share copied right of each exercise that anyone copied, class mean.
     days : days of meetings with an exercise, in order.
     attended : name -> those of the days on which the learner copied anything.
@@ -76,6 +79,7 @@ class Record:
     sendings: NDArray[np.int64] = field(default_factory=lambda: np.zeros(len(SYMBOLS), np.int64))
     sent_total: int = 0
     tail: str = ""
+    texts: tuple[str, ...] = ()
     scores: list[float] = field(default_factory=list)
     days: list[int] = field(default_factory=list)
     attended: dict[str, list[int]] = field(default_factory=dict)
@@ -108,12 +112,14 @@ class Record:
         self.first_day[seen[fresh]] = stream.days[stream.first[fresh]]
         self.last_day[seen] = stream.days[stream.last]
         self.sent_total += len(stream.days)
-        self.tail = (self.tail + exercises[-1].sent)[-3:]
+        self.tail = (self.tail + "".join(exercise.sent for exercise in exercises))[-LONGEST_TAIL:]
 
     def _enrol(self, exercises: Sequence[Exercise]) -> None:
         for exercise in exercises:
             if not self.days or self.days[-1] != exercise.day:
                 self.days.append(exercise.day)
+                self.texts = ()
+            self.texts += (exercise.sent,)
             for name in exercise.copies:
                 self.rows.setdefault(name, len(self.rows))
                 attended = self.attended.setdefault(name, [])
