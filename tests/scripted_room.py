@@ -7,6 +7,7 @@ nested field; a refusal saves nothing and leaves the room as it was. All names a
 
 from __future__ import annotations
 
+import copy
 import pickle
 from typing import Any, NamedTuple
 
@@ -57,6 +58,18 @@ def misfit(name: str, payload: object) -> str:
     return "" if read == plain else f"{name}: fields that are not known in {plain}"
 
 
+def _lasting(state: Classroom) -> bytes:
+    """The room without what is not journaled: how browsers stand."""
+    fresh = Seat(0, "", "")
+    passing = ("here", "sound", "uncertainty_ms", "lead_ms", "visible", "asks_help", "was_without")
+    kept = copy.copy(state)
+    kept.seats = {number: copy.copy(seat) for number, seat in state.seats.items()}
+    for seat in kept.seats.values():
+        for name in passing:
+            setattr(seat, name, getattr(fresh, name))
+    return pickle.dumps(kept)
+
+
 def told(effect: Effect) -> Any:
     """An effect, a message as a browser gets it."""
     if not isinstance(effect, effects.Send):
@@ -93,11 +106,10 @@ class ScriptedRoom:
         """One event at the present time."""
         small = len(self.state.seats) <= SMALL_CLASS
         before = pickle.dumps(self.state) if small else b""
+        lasting = _lasting(self.state) if small else b""
         found = [told(effect) for effect in self.room.receive(event, self.now_ms)]
         saves = [effect for effect in found if isinstance(effect, Save)]
         assert found[: len(saves)] == saves, f"a Save is not first: {found}"
-        durable = event_declared(event).kept or isinstance(event, ev.Repeat)
-        assert saves or refusal(found) or not durable, f"{event} was accepted, but is not saved"
         for save in saves:
             assert event_declared(save.event).kept
             record = to_record(save.event)
@@ -110,6 +122,9 @@ class ScriptedRoom:
                 self.sent.append(effect)
         if refusal(found) and not saves and small:
             assert pickle.dumps(self.state) == before, f"a refused {event} changed the room"
+        durable = event_declared(event).kept or isinstance(event, ev.Repeat)
+        if durable and not saves and small:
+            assert _lasting(self.state) == lasting, f"{event} changed the room, and is not saved"
         return found
 
     def _say(self, event_name: str, payload: dict[str, Any], sender: wire.Sender) -> list[Effect]:

@@ -1,5 +1,5 @@
 /** The learner's page: ties state, connection, sound, outbox, seat and views together. */
-import { leavesSoundToOthers, NEW, phaseOf, reduce, sheetScreen } from './core/learner_state.js';
+import { isReturning, leavesSoundToOthers, NEW, phaseOf, reduce, sheetScreen } from './core/learner_state.js';
 import { createStore } from './core/store.js';
 import { createWakeLock, savedSettings, saveSettings, showTheme } from './shell/device.js';
 import { listenToKeys } from './shell/keyboard.js';
@@ -58,6 +58,7 @@ function wakeSound() {
 
 function isWriting() {
   const state = store.get();
+  if (isReturning(state)) return true;
   return sheetScreen(state) === 'run' && !state.handedIn && phaseOf(state, connection.roomMs()) !== 'waiting';
 }
 

@@ -84,6 +84,8 @@ export interface CloseIn {
 
 /**
  * Show each learner their own copy under what was sent, and the wall the class table.
+ *
+ * away : who cannot be shown theirs yet, and may still bring what they wrote in time.
  */
 export interface RevealIn {
   push?: number;
@@ -852,6 +854,7 @@ export interface ClassOut {
  * sent : symbols of the text that belong to the run (fewer when it was stopped).
  * unheard : indices that this browser did not sound; outside the count.
  * taken : [sent, written, how often], all_right : symbols of which none was lost.
+ * late : written in time, come after this was shown; outside the count.
  * own_count : [right, of] of a sheet that stayed on paper, as its writer counted.
  */
 export interface RevealOut {
@@ -866,6 +869,7 @@ export interface RevealOut {
   taken: ((string | number)[])[];
   all_right: string;
   own_count: number[] | null;
+  late: string;
   aside_from: number | null;
   aside_why: string;
 }

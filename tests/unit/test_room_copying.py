@@ -206,15 +206,23 @@ def test_a_sheet_erased_while_the_run_is_being_aligned_breaks_nothing(running: S
     assert running.view("table")["copies"] == 2
 
 
-def test_late_copy_after_reveal_leaves_the_tally_unchanged(running: ScriptedRoom) -> None:
+def test_late_copy_after_reveal_stands_on_the_sheet_and_leaves_the_tally_unchanged(
+    running: ScriptedRoom,
+) -> None:
     running.copies_all(1, TEXT)
     running.copies_all(2, TEXT[:4])
     running.console("reveal")
-    before, journal = running.view("table"), len(running.journal)
+    before = running.view("table")
+    running.sent.clear()
     effects = running.types(2, TEXT[4:], start=4)
-    assert refusal(effects) == "This run is over; its copies were shown."
-    assert kept(effects) == len(TEXT), "the browser shall not send it for ever"
-    assert len(running.journal) == journal
+    assert (refusal(effects), kept(effects)) == ("", len(TEXT))
+    running.settle()
+    (shown,) = [send.payload for send in running.sent if (send.to, send.name) == (2, "reveal")]
+    assert (shown["marks"], shown["late"], shown["right"]) == (TEXT[:4], TEXT[4:], 4)
+    at_ms = running.keys("T")[0]["at_ms"]
+    out_of_time = [{"at_ms": 300_000.0, "sign": "T"}, {"at_ms": at_ms, "erase": 0}]
+    assert kept(running.learner(2, "write_keys", push=1, first=7, keys=out_of_time)) == 9
+    assert [mark.sign for mark in running.copies[1, 2].late] == list(TEXT[4:])
     running.hears(3)
     running.learner(2, "report_sounded", push=1, spans=[[0, 7]])
     assert running.view("table") == before
@@ -225,6 +233,71 @@ def test_a_known_batch_after_the_reveal_is_just_acknowledged(running: ScriptedRo
     running.console("reveal")
     effects = running.learner(1, "write_keys", push=1, first=0, keys=running.keys(TEXT))
     assert (refusal(effects), kept(effects)) == ("", len(TEXT))
+
+
+@pytest.mark.parametrize("closed_first", [True, False])
+def test_what_was_written_in_time_counts_for_who_was_away_when_it_was_shown(
+    running: ScriptedRoom, closed_first: bool
+) -> None:
+    running.copies_all(1, TEXT)
+    running.types(2, TEXT[:4])
+    running.receive(ev.Leave(2))
+    if closed_first:
+        running.console("close")
+    running.console("reveal")
+    running.settle()
+    welcome = next(send for send in sends(running.join("", running.state.seats[2].token), "welcome"))
+    assert (welcome.payload["reveal"], welcome.payload["copy"]["kept"]) == (None, 4)
+    running.hears(2)
+    running.types(2, TEXT[4:], start=4)
+    running.sent.clear()
+    running.sound(2, "on")
+    running.settle()
+    (shown,) = [send.payload for send in running.sent if (send.to, send.name) == (2, "reveal")]
+    assert (shown["marks"], shown["right"], shown["late"]) == (TEXT, len(TEXT), "")
+    assert running.cells() == right(TEXT, 2)
+    running.sound(2, "on")
+    running.types(2, "T")
+    assert running.cells() == right(TEXT, 2), "shown by now"
+    assert [mark.sign for mark in running.copies[1, 2].late] == ["T"]
+    assert (
+        sends(running.join("", running.state.seats[2].token), "welcome")[0].payload["reveal"]["late"] == "T"
+    )
+
+
+def test_what_was_written_in_time_counts_when_it_comes_after_the_next_run_began(
+    running: ScriptedRoom,
+) -> None:
+    running.copies_all(1, TEXT)
+    running.receive(ev.Leave(2))
+    running.console("reveal")
+    first = running.push
+    running.send("TEA")
+    running.join("", running.state.seats[2].token)
+    running.of = first
+    running.hears(2)
+    running.types(2, TEXT)
+    running.of = None
+    running.sound(2, "on")
+    running.settle()
+    assert running.cells("evening") == right(TEXT, 2)
+
+
+def test_nothing_that_the_room_knows_is_journaled(running: ScriptedRoom) -> None:
+    """A page says it all again after every break; five of them wrote gigabytes an hour."""
+    running.copies_all(1, TEXT)
+    running.learner(1, "hand_in", push=1)
+    running.learner(1, "choose_way", way="paper")
+    before = len(running.journal)
+    token = running.state.seats[1].token
+    for _ in range(3):
+        running.receive(ev.Leave(1))
+        running.join("", token)
+        assert kept(running.learner(1, "write_keys", push=1, first=0, keys=running.keys(TEXT))) == 7
+        running.hears(1)
+        running.learner(1, "choose_way", way="paper")
+        running.learner(1, "hand_in", push=1)
+    assert len(running.journal) == before
 
 
 def test_strokes_made_after_their_time_are_left_out_but_acknowledged(running: ScriptedRoom) -> None:

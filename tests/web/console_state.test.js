@@ -4,7 +4,7 @@ import { EMPTY, composed, isComplete, reduce } from '../../static/js/core/consol
 import { localDay } from '../../static/js/core/days.js';
 import { evidenceFor, pairFigures, recallOf } from '../../static/js/core/findings.js';
 import { begunAt, lastEndRoomMs, phaseAt, tidyEndRoomMs } from '../../static/js/core/moment.js';
-import { callForHelp, newsOf, sheetsWords, soundStatus } from '../../static/js/core/seat_news.js';
+import { awayWords, callForHelp, newsOf, sheetsWords, soundStatus } from '../../static/js/core/seat_news.js';
 import { actionsIn } from '../../static/js/core/run_orders.js';
 import { emptyWords } from '../../static/js/core/tables.js';
 import { signNow, wallPhase } from '../../static/js/core/wall_words.js';
@@ -165,6 +165,8 @@ test('who still has a sheet to hand in is named, until all that are here have ha
   const copies = seats.map(({ seat }) => ({ ...COPY, seat, handed_in: seat === 2 }));
   assert.equal(sheetsWords(seats, copies), 'sheets still to come from Ana, Cem');
   assert.equal(sheetsWords(seats, copies.map((copy) => ({ ...copy, handed_in: copy.seat < 4 }))), 'all sheets are in');
+  assert.equal(awayWords(seats, copies), '. Away, and may still bring what they wrote: Away');
+  assert.equal(awayWords(seats, copies.map((copy) => ({ ...copy, way: 'paper' }))), '');
   assert.equal(sheetsWords(seats, []), 'no sheets to come', 'nobody was there for the run');
   const many = Array.from({ length: 9 }, (_, i) => ({ ...SEAT, seat: i + 1, name: `N${i + 1}` }));
   const none = many.map(({ seat }) => ({ ...COPY, seat }));

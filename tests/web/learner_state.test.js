@@ -3,7 +3,7 @@ import test from 'node:test';
 import { signsOf } from '../../static/js/core/copy.js';
 import * as learner from '../../static/js/core/learner_state.js';
 import * as moment from '../../static/js/core/moment.js';
-import { encouragement, groupsOf, scoreWords } from '../../static/js/core/reveal.js';
+import { encouragement, groupsOf, lateWords, scoreWords } from '../../static/js/core/reveal.js';
 import { inTurn, tonesOf } from '../../static/js/core/tones.js';
 
 const PUSH = {
@@ -135,7 +135,7 @@ test('a paper copy may be keyed in until it is handed in or shown', () => {
 });
 
 test('what was sent is shown also to who wrote nothing here', () => {
-  const reveal = { push: 3, text: 'ETA', sent: 3, marks: '', answers: [], unheard: [], right: 0, of: 0, own_count: null, aside_from: null, aside_why: '' };
+  const reveal = { push: 3, text: 'ETA', sent: 3, marks: '', answers: [], unheard: [], right: 0, of: 0, own_count: null, late: '', aside_from: null, aside_why: '' };
   for (const way of ['paper', 'typing']) {
     const run = told(set(READY, { way }), 'push', PUSH);
     assert.equal(learner.screenOf(told(run, 'reveal', reveal)), 'reveal');
@@ -154,7 +154,7 @@ test('with one loudspeaker every seat but the source leaves the sound to it', ()
 });
 
 const REVEAL = {
-  own_count: null, aside_from: null, aside_why: '',
+  own_count: null, late: '', aside_from: null, aside_why: '',
   push: 3, text: 'ETA ETAET AETAETAETAET', sent: 10, marks: 'XE_', answers: [null, 0, 2], unheard: [9], right: 1, of: 9,
   taken: [], all_right: 'E',
 };
@@ -168,6 +168,8 @@ test('what was set aside is on the sheet with its reason', () => {
 
 test('a sheet of which nothing counts gets no figure', () => {
   assert.equal(scoreWords(REVEAL), '1 of 9 heard right');
+  assert.equal(lateWords(REVEAL), '');
+  assert.equal(lateWords({ ...REVEAL, late: 'KM' }), 'Came when this was shown already, and is not counted: K M');
   assert.equal(scoreWords({ ...REVEAL, right: 0, of: 0 }), 'Not counted');
 });
 

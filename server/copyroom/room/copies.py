@@ -56,6 +56,7 @@ class Copy:
     strokes : how many strokes are in it, and the number of the next one.
     heard : one byte a sent symbol, 1 when the seat's browser sounded it.
     edited : a stroke went back, so that marks are no longer in the order of their making.
+    late : what was written in time, and came when its writer had been shown what was sent; in no figure.
     aside_from : the first symbol that was set aside for this seat; what follows it was, too.
     own_count : right, of how many, as the learner counted on paper; it is in no figure.
     """
@@ -68,6 +69,7 @@ class Copy:
     edited: bool = False
     handed_in: bool = False
     own_count: tuple[int, int] | None = None
+    late: list[Mark] = field(default_factory=list)
     aside_from: int | None = None
 
     @property
@@ -108,14 +110,36 @@ class Copy:
 
         Raises Refused when strokes before `first` have not come: the browser then starts from there.
         """
-        if first > self.strokes:
-            raise Refused(f"Strokes {self.strokes} to {first - 1} have not come yet.")
         left_out = ""
-        for key in keys[self.strokes - first :]:
+        for key in self._new(first, keys):
             self.strokes += 1
             self.handed_in = False  # writing on takes it back, as on the learner's page
             left_out = self._stroke(run, key) or left_out
         return left_out
+
+    def write_late(self, run: Sounded, first: int, keys: tuple[Key, ...]) -> None:
+        """Keep strokes that came after what was sent had been shown, beside the copy and outside of it.
+
+        Only what was written on at its end, in time. Raises Refused as `write` does.
+        """
+        for key in self._new(first, keys):
+            self.strokes += 1
+            goes_back = key.change is not None or key.before is not None or key.erase is not None
+            if not goes_back and run.takes_stroke_at(key.at_ms) and len(self.late) < MAX_MARKS:
+                self.late.append(Mark(key.sign, key.at_ms))
+
+    def knows(self, first: int, keys: tuple[Key, ...]) -> bool:
+        """Whether all of these strokes have come before."""
+        return first + len(keys) <= self.strokes
+
+    def _new(self, first: int, keys: tuple[Key, ...]) -> tuple[Key, ...]:
+        if first > self.strokes:
+            raise Refused(f"Strokes {self.strokes} to {first - 1} have not come yet.")
+        return keys[self.strokes - first :]
+
+    def has_heard(self, spans: tuple[tuple[int, int], ...]) -> bool:
+        """Whether all of these symbols are known to have sounded."""
+        return all(b"\0" not in self.heard[start:stop] and stop <= len(self.heard) for start, stop in spans)
 
     def _stroke(self, run: Sounded, key: Key) -> str:
         goes_back = key.change is not None or key.before is not None or key.erase is not None

@@ -94,6 +94,14 @@ class Greet:
 Effect = Send | Save | WakeAt | Seated | Listening | Unseat | Forget | Greet | Sound
 
 
+class Known(Exception):
+    """The room knows all that an event says: nothing is to be kept. `told`: what it is answered with."""
+
+    def __init__(self, *told: Effect) -> None:
+        super().__init__("nothing new")
+        self.told = told
+
+
 class Refused(Exception):
     """A rule of the room says no; the sentence is for the person who asked, after what goes `before` it."""
 

@@ -26,6 +26,8 @@ def note(figures: Figures, event: Event, now_ms: float) -> None:
     match event:
         case ev.WriteKeys() | ev.ReportSounded() | ev.Answer():
             _copy_changed(figures, figures.room.runs[event.push - 1], event.seat, now_ms)
+        case ev.ReportDevice():  # a page says this behind what it wrote
+            _show_who_was_away(figures, event.seat)
         case ev.HandInCount():
             figures.jobs.appendleft(_show_to(figures, figures.room.runs[event.push - 1], [event.seat]))
         case ev.GoOn():
@@ -96,6 +98,9 @@ def _copy_changed(figures: Figures, run: Run, seat: int, now_ms: float) -> None:
             figures.live_results.pop((run.id, seat), None)  # it speaks of marks that are not there any more
         if copy.marks or copy.edited:
             figures.due.setdefault((run.id, seat), now_ms)
+    elif run.revealed and seat not in run.unshown:
+        if copy.late:
+            figures.jobs.append(_show_to(figures, run, [seat]))
     elif copy.marks or copy.edited:
         figures.jobs.append(_mark_late(figures, run, seat))
 
@@ -181,6 +186,8 @@ def _show(figures: Figures, run: Run) -> Job:
     """To everybody here their own copy under what was sent."""
     figures.shown.add(run.id)
     here = [seat.id for seat in figures.room.seats.values() if seat.here and seat.inside]
+    back = {seat for part in figures.room.parts_of(run) for seat in part.unshown}.intersection(here)
+    yield [ev.Shown(seat, run.id) for seat in sorted(back)]
     for part in figures.room.parts_of(run):
         if part.text:
             yield from _show_to(figures, part, [seat for seat in here if part.has(seat)])
@@ -190,6 +197,22 @@ def _show_to(figures: Figures, run: Run, seats: list[int]) -> Job:
     for first in range(0, len(seats), SEATS_A_SLICE):
         some = [seat for seat in seats[first : first + SEATS_A_SLICE] if seat in figures.room.seats]
         yield [Send(seat, reveal_view(figures, run, seat)) for seat in some]
+
+
+def _show_who_was_away(figures: Figures, seat: int) -> None:
+    last = figures.room.run
+    if last is not None and any(seat in part.unshown for part in figures.room.parts_of(last)):
+        figures.jobs.append(_show_late(figures, last, seat))
+
+
+def _show_late(figures: Figures, run: Run, seat: int) -> Job:
+    """Their own copy to somebody who was away, with what they wrote meanwhile in it."""
+    mine = [part for part in figures.room.parts_of(run) if seat in part.unshown]
+    if mine and _all_final(figures, run):
+        yield [ev.Shown(seat, run.id)]
+        for part in mine:
+            if part.text:
+                yield from _show_to(figures, part, [seat])
 
 
 def _give_review(figures: Figures) -> Job:

@@ -46,6 +46,7 @@ from copyroom.room.effects import (
     WALL,
     Effect,
     Greet,
+    Known,
     Refused,
     Save,
     Send,
@@ -143,7 +144,7 @@ class Room:
     def fold(self, number: int, event: Event, at_room_ms: float) -> None:
         """Take one event of a journal."""
         self._records = number
-        with suppress(Refused):  # by a rule that is newer than the journal
+        with suppress(Refused, Known):  # by a rule that is newer than the journal
             HANDLERS[type(event)](self.classroom, event, at_room_ms)
 
     def begin(self, now_ms: float) -> None:
@@ -187,11 +188,15 @@ class Room:
         return effects
 
     def _fold(self, event: Event, now_ms: float) -> list[Effect]:
-        effects = HANDLERS[type(event)](self.classroom, event, now_ms)
-        note(self.figures, event, now_ms)
+        is_news = event_declared(event).kept
+        try:
+            effects = HANDLERS[type(event)](self.classroom, event, now_ms)
+            note(self.figures, event, now_ms)
+        except Known as known:
+            effects, is_news = list(known.told), False
         self._have_news(now_ms)
         saves: list[Effect] = []
-        if event_declared(event).kept:
+        if is_news:
             self._records += 1
             saves.append(Save(event, now_ms, self._records))
         told = [told for effect in effects for told in self._told(effect, now_ms)]

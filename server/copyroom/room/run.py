@@ -41,6 +41,7 @@ class Run:
     text : signs, with a space between groups; "" where it is not known before: it goes on until it is ended.
     name_shown : learners may see which symbol sounds (a first meeting); never with `counted`.
     counted : the copies enter the class table.
+    unshown : who was away when its copies were shown, and has not been shown theirs since.
     heading : what somebody called it; "" says that its purpose and its symbols name it.
     aside_from : the first symbol that was set aside for all; what follows it was, too.
     introduced : the signs that joined the known ones with it.
@@ -69,6 +70,7 @@ class Run:
     stopped_room_ms: float | None = None
     closed: bool = False
     revealed: bool = False
+    unshown: set[int] = field(default_factory=set)
     heading: str = ""
     introduced: str = ""
     aside_from: int | None = None

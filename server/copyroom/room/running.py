@@ -25,7 +25,17 @@ UNDER_WAY = ("counting in", "sounding", "paused")
 # ------------------------------------------------------------------ what is settled before it is kept
 
 
-@settles(ev.Pause, ev.Stop, ev.Close, ev.Reveal)
+@settles(ev.Reveal)
+def settle_reveal(figures: Figures, event: ev.Reveal, now_ms: float) -> ev.Order:
+    """Who types and is away may have written more than has come: it counts, as they have seen nothing."""
+    settled = settle_order(figures, event, now_ms)
+    room = figures.room
+    typing = {n for run in room.at_hand for n, copy in run.copies.items() if copy.way == "typing"}
+    away = (seat.id for seat in room.seats.values() if seat.device and not seat.here and seat.id in typing)
+    return replace(settled, away=tuple(away))
+
+
+@settles(ev.Pause, ev.Stop, ev.Close)
 def settle_order(figures: Figures, event: ev.Order, now_ms: float) -> ev.Order:
     """An order holds for what its console showed: a second click on what has just changed does nothing."""
     run = figures.room.run
@@ -217,4 +227,13 @@ def reveal(room: Classroom, event: ev.Reveal, now_ms: float) -> list[Effect]:
         return effects
     for part in room.parts_of(run):
         part.revealed = True
+        part.unshown = {number for number in event.away if number in part.copies}
     return effects
+
+
+@handles(ev.Shown)
+def shown(room: Classroom, event: ev.Shown, now_ms: float) -> list[Effect]:
+    """What comes of theirs from now on was written with the solution in view, or may have been."""
+    for part in room.parts_of(room.run_of(event.push)):
+        part.unshown.discard(event.seat)
+    return []

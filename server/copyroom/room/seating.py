@@ -10,7 +10,18 @@ from copyroom.room import events as ev
 from copyroom.room import exercises
 from copyroom.room.classroom import MAX_SEATS, Classroom, Seat
 from copyroom.room.contract import handles, settles
-from copyroom.room.effects import SENDER, Effect, Forget, Greet, Listening, Refused, Seated, Send, Unseat
+from copyroom.room.effects import (
+    SENDER,
+    Effect,
+    Forget,
+    Greet,
+    Known,
+    Listening,
+    Refused,
+    Seated,
+    Send,
+    Unseat,
+)
 from copyroom.room.figures import Figures
 from copyroom.room.messages.learner import REMOVED, HelpOut, RenamedOut, SentenceOut
 from copyroom.room.settings import set_hearing
@@ -51,13 +62,18 @@ def _by_token(room: Classroom, token: str) -> Seat | None:
 def join(room: Classroom, event: ev.Join, now_ms: float) -> list[Effect]:
     """Take a seat again by its token, or a new one by a nickname."""
     seat = room.seats.get(event.seat)
+    is_new = seat is None
     if seat is None:
         seat = _new_seat(room, event)
         seat.inside = not room.hold_at_door
+    before = (seat.listed, seat.meeting, *exercises.takes_anew(room, seat))
     seat.here, seat.listed, seat.meeting = True, True, len(room.meetings)
     exercises.enter(room, seat, now_ms)
     listening: list[Effect] = [Listening(seat.id)] if seat.inside else []
-    return [Seated(seat.id), *listening, Greet(SENDER, seat.id)]
+    told = (Seated(seat.id), *listening, Greet(SENDER, seat.id))
+    if not is_new and before == (seat.listed, seat.meeting, *exercises.takes_anew(room, seat)):
+        raise Known(*told)
+    return list(told)
 
 
 def _new_seat(room: Classroom, event: ev.Join | ev.AddSeat) -> Seat:
@@ -96,10 +112,13 @@ def leave(room: Classroom, event: ev.Leave, now_ms: float) -> list[Effect]:
 def choose_way(room: Classroom, event: ev.ChooseWay, now_ms: float) -> list[Effect]:
     """Typing or paper, from the next run on; a copy without strokes changes with it."""
     seat = room.seat(event.seat)
-    seat.way = event.way
     run = room.run_for(seat.id)
     copy = run.copies.get(seat.id) if run and not run.closed else None
-    if copy and not copy.strokes:
+    changes_copy = copy is not None and not copy.strokes and copy.way != event.way
+    if seat.way == event.way and not changes_copy:
+        raise Known()
+    seat.way = event.way
+    if copy is not None and changes_copy:
         copy.way = event.way
     return []
 

@@ -225,6 +225,9 @@ export function sheetScreen(state) {
 /** @param {Learner} state @param {number} roomMs */
 export const phaseOf = (state, roomMs) => phaseAt(runOf(state), roomMs);
 
+/** Whether this page is on its way back to a seat, and a key may be for the sheet there. @param {Learner} state */
+export const isReturning = ({ seat, asking }) => seat === null && asking === 'returning';
+
 /** Whether this page is to stay silent because another one sounds for the whole room. @param {Learner} state */
 export function leavesSoundToOthers({ class: told, seat }) {
   return told?.hearing === 'loudspeaker' && told.source !== seat?.number;

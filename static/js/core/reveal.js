@@ -101,6 +101,10 @@ export function asideWords({ aside_from: from, aside_why: why }) {
   return from === 0 ? `This run was set aside: ${why}.` : `From sound ${from + 1} on it was set aside: ${why}.`;
 }
 
+/** What came when this was shown already; "" when nothing did. @param {Pick<Reveal, 'late'>} reveal */
+export const lateWords = ({ late }) =>
+  (late === '' ? '' : `Came when this was shown already, and is not counted: ${[...late].join(' ')}`);
+
 /** Whether something was written for one of the last sounds that were heard. @param {Reveal} reveal */
 function wentToTheEnd({ sent, answers, unheard }) {
   const silent = new Set(unheard);

@@ -83,6 +83,17 @@ export function sheetsWords(seats, copies) {
   return asked.length === 0 ? 'no sheets to come' : ALL_IN;
 }
 
+/**
+ * Who types and is away, with writing that may not have come yet; "" for nobody.
+ * @param {readonly SeatOut[]} seats
+ * @param {readonly CopyProgress[]} copies  of the run
+ */
+export function awayWords(seats, copies) {
+  const open = new Set(copies.filter((copy) => copy.way === 'typing' && !copy.handed_in).map((copy) => copy.seat));
+  const away = seats.filter((seat) => seat.inside && seat.device && !seat.here && open.has(seat.seat));
+  return away.length === 0 ? '' : `. Away, and may still bring what they wrote: ${names(away, (seat) => seat.name, MISSING_COUNT)}`;
+}
+
 /** With one loudspeaker the other browsers stay silent. @param {SeatOut} seat @param {{ hearing: string, source: number }} heard */
 function needsSound(seat, { hearing, source }) {
   return seat.device && (hearing !== 'loudspeaker' || seat.seat === source);

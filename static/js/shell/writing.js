@@ -1,9 +1,13 @@
 /** What a learner does to the copy: strokes, tidying up, a sheet keyed in, handing in. */
-import { signsOf, strokesBetween } from '../core/copy.js';
-import { erasureFor, phaseOf, strokeFor } from '../core/learner_state.js';
+import { signOf, signsOf, strokesBetween } from '../core/copy.js';
+import { inPageTime, withKey } from '../core/early_keys.js';
+import { erasureFor, isReturning, phaseOf, sheetScreen, strokeFor } from '../core/learner_state.js';
+import { inTab } from './storage.js';
 
 /** @import { Learner } from '../core/learner_state.js' */
 /** @import { Key } from '../wire.js' */
+
+const EARLY_LOOK_MS = 50;
 
 /**
  * @param {object} wiring
@@ -30,9 +34,15 @@ export function createWriting({ store, connection, outbox }) {
     return key !== undefined || why !== undefined;
   }
 
+  const early = createEarly(() => !isReturning(store.get()) && !Number.isNaN(connection.roomMs()), (sign, pageMs) => {
+    const { key } = sheetScreen(store.get()) === 'run' ? strokeFor(store.get(), sign, connection.roomMs(pageMs)) : {};
+    if (key !== undefined) write([key]);
+  });
+
   return {
     /** @param {string} sign @param {number} [pageMs] */
-    press: (sign, pageMs) => act(strokeFor(store.get(), sign, connection.roomMs(pageMs))),
+    press: (sign, pageMs = performance.now()) => early.press(sign, pageMs)
+      || act(strokeFor(store.get(), sign, connection.roomMs(pageMs))),
     /** @param {number} [pageMs] */
     erase: (pageMs) => act(erasureFor(store.get(), connection.roomMs(pageMs))),
     /** @param {number | null} place */
@@ -65,5 +75,41 @@ export function createWriting({ store, connection, outbox }) {
       if (push !== null) connection.send('hand_in_count', { push: push.push, right, of });
     },
     takeBack: () => set({ handedIn: false }),
+  };
+}
+
+/**
+ * Keeps what is pressed before the page knows its sheet and the room's time, also through one more reload.
+ * @param {() => boolean} isReady
+ * @param {(sign: string, pageMs: number) => void} write
+ */
+function createEarly(isReady, write) {
+  /** @type {import('../core/early_keys.js').Early} */
+  let early = inTab.read('early') ?? [];
+  /** @type {ReturnType<typeof setInterval> | undefined} */
+  let looking;
+
+  function look() {
+    if (!isReady()) return;
+    clearInterval(looking);
+    looking = undefined;
+    const keys = inPageTime(early, performance.now(), performance.timeOrigin);
+    early = [];
+    inTab.forget('early');
+    for (const { sign, pageMs } of keys) write(sign, pageMs);
+  }
+  const wait = () => void (looking ??= setInterval(look, EARLY_LOOK_MS));
+  if (early.length > 0) wait();
+
+  return {
+    /** @param {string} character @param {number} pageMs @returns {boolean} whether it was kept for later */
+    press(character, pageMs) {
+      const sign = signOf(character);
+      if (sign === '' || (early.length === 0 && isReady())) return false;
+      early = withKey(early, sign, pageMs, performance.timeOrigin);
+      inTab.write('early', early);
+      wait();
+      return true;
+    },
   };
 }

@@ -42,6 +42,7 @@ from copyroom.room.events.running import (
     SendStep,
     SendText,
     SetAside,
+    Shown,
     Stop,
 )
 from copyroom.room.events.seating import (
@@ -122,6 +123,7 @@ __all__ = [
     "ShowProgress",
     "ShowReview",
     "ShowSheet",
+    "Shown",
     "SkipTurn",
     "StartExercise",
     "Stop",

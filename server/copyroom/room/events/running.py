@@ -116,7 +116,20 @@ class Close(Order, frozen=True):
 
 @event(By.INSTRUCTOR, kept=True)
 class Reveal(Order, frozen=True):
-    """Show each learner their own copy under what was sent, and the wall the class table."""
+    """Show each learner their own copy under what was sent, and the wall the class table.
+
+    away : who cannot be shown theirs yet, and may still bring what they wrote in time.
+    """
+
+    away: Annotated[tuple[int, ...], Settled.ROOM] = ()
+
+
+@event(By.SERVER, kept=True)
+class Shown(Event, frozen=True):
+    """A learner who was away when a run's copies were shown has been shown theirs."""
+
+    seat: SeatNumber
+    push: PushNumber
 
 
 @event(By.INSTRUCTOR, kept=True)

@@ -144,12 +144,14 @@ class Exercise:
     def resume(self, figures: Figures, run: Run, seat: Seat, now_ms: float) -> dict[str, Any]:
         """What a returning page's welcome holds of this run beside what it is `told`: sounds, and a copy."""
         copy = run.copies.get(seat.id)
+        is_shown = run.revealed and seat.id not in run.unshown
         if not run.is_copied or (run.revealed and copy is None):
             return {}  # nothing sounds, or it was shown before this learner came
         return {
             "push": push_view(run, now_ms),
             "copy": copy_view(copy) if copy else None,
-            "reveal": reveal_view(figures, run, seat.id) if run.revealed else None,
+            # Who was away is shown it when what they wrote meanwhile has come.
+            "reveal": reveal_view(figures, run, seat.id) if is_shown else None,
         }
 
     # ---- what comes by itself, and what it takes
@@ -265,12 +267,19 @@ def enter(room: Classroom, seat: Seat, now_ms: float) -> None:
             of(run).enter(room, run, seat, now_ms)
 
 
+def takes_anew(room: Classroom, seat: Seat) -> list[object]:
+    """What a learner who comes back may be given a part in; it differs when something was."""
+    runs = [run for run in room.at_hand if not run.revealed]
+    return [seat.id in run.copies if type(of(run)).enter is Exercise.enter else object() for run in runs]
+
+
 def strike_out(room: Classroom, seats: Collection[int]) -> None:
     """Nothing that is theirs stays in any run."""
     for run in room.runs:
         for seat in seats:
             run.copies.pop(seat, None)
         run.seats = None if run.seats is None else run.seats - frozenset(seats)
+        run.unshown -= set(seats)
         of(run).strike_out(run, seats)
 
 

@@ -7,7 +7,7 @@ from copyroom.room import events as ev
 from copyroom.room.classroom import Classroom, Seat
 from copyroom.room.contract import handles
 from copyroom.room.copies import Copy
-from copyroom.room.effects import SENDER, Effect, Refused, Send
+from copyroom.room.effects import SENDER, Effect, Known, Refused, Send
 from copyroom.room.exercises import Exercise, exercise
 from copyroom.room.messages.learner import (
     HandedInOut,
@@ -45,8 +45,9 @@ def _well_formed(key: ev.Key) -> bool:
 def write_keys(room: Classroom, event: ev.WriteKeys, now_ms: float) -> list[Effect]:
     """Fold strokes into the seat's copy and acknowledge how many it holds.
 
-    Strokes that arrive after the run was closed, but were made in time, still count until the copies
-    are revealed; after that they would be written with the solution in view, and are refused.
+    What was made in time counts whenever it arrives, until this learner is shown what was sent: also after
+    the reveal, for who was away. After that it could have been written with the solution in view, and
+    stands beside the copy as late.
     """
     run, seat, copy = _open_copy(room, event.seat, event.push)
     if run.kind != Copying.kind:
@@ -55,22 +56,37 @@ def write_keys(room: Classroom, event: ev.WriteKeys, now_ms: float) -> list[Effe
         raise Refused("This learner writes on a device of their own.")
     if not all(map(_well_formed, event.keys)):
         raise Refused("That is not a symbol of the code.")
-    if run.revealed and event.first + len(event.keys) > copy.strokes:
-        kept = KeptOut(push=run.id, seat=seat.id, kept=event.first + len(event.keys))
-        raise Refused("This run is over; its copies were shown.", Send(SENDER, kept))
+    if copy.knows(event.first, event.keys):
+        raise Known(_kept(run, seat, copy.strokes))
+    if run.revealed and seat.id not in run.unshown:
+        return _write_late(run, seat, copy, event)
     left_out = copy.write(run, event.first, event.keys)
-    effects: list[Effect] = [Send(SENDER, KeptOut(push=run.id, seat=seat.id, kept=copy.strokes))]
+    effects: list[Effect] = [_kept(run, seat, copy.strokes)]
     if left_out:
         effects.append(Send(SENDER, RefusedOut(sentence=left_out, about="write_keys")))
     return effects
 
 
+def _write_late(run: Run, seat: Seat, copy: Copy, event: ev.WriteKeys) -> list[Effect]:
+    if copy.way != "typing":
+        kept = _kept(run, seat, event.first + len(event.keys))
+        raise Refused("This run is over; its copies were shown.", kept)
+    copy.write_late(run, event.first, event.keys)
+    return [_kept(run, seat, copy.strokes)]
+
+
+def _kept(run: Run, seat: Seat, strokes: int) -> Send:
+    return Send(SENDER, KeptOut(push=run.id, seat=seat.id, kept=strokes))
+
+
 @handles(ev.ReportSounded)
 def report_sounded(room: Classroom, event: ev.ReportSounded, now_ms: float) -> list[Effect]:
     """Note which symbols this seat heard: only these count for it."""
-    run, _, copy = _open_copy(room, event.seat, event.push)
-    if not run.revealed and (run.unread or not run.in_parts):  # then the result was shown, and stands
-        copy.hear(event.spans, grows=run.unread)
+    run, seat, copy = _open_copy(room, event.seat, event.push)
+    is_shown = run.revealed and seat.id not in run.unshown  # then the result stands
+    if is_shown or (run.in_parts and not run.unread) or copy.has_heard(event.spans):
+        raise Known()
+    copy.hear(event.spans, grows=run.unread)
     return []
 
 
@@ -94,5 +110,8 @@ def hand_in_count(room: Classroom, event: ev.HandInCount, now_ms: float) -> list
 def hand_in(room: Classroom, event: ev.HandIn, now_ms: float) -> list[Effect]:
     """The learner is done, and the instructor sees it. It can be taken back until the run is closed."""
     run, _, copy = _open_copy(room, event.seat, event.push)
+    handed_in = Send(SENDER, HandedInOut(push=run.id, seat=event.seat))
+    if copy.handed_in:
+        raise Known(handed_in)
     copy.handed_in = True
-    return [Send(SENDER, HandedInOut(push=run.id, seat=event.seat))]
+    return [handed_in]

@@ -319,10 +319,14 @@ def tables_before_view(figures: Figures) -> TablesBefore:
     return TablesBefore(**tables)
 
 
+def _has_something(copy: Copy) -> bool:
+    return bool(copy.marks or copy.late or copy.own_count)
+
+
 def sheet_view(figures: Figures, seat: Seat) -> SheetOut:
     """One learner's sheets, for the instructor alone."""
     runs = [run for run in figures.room.runs if run.closed and not run.cancelled and seat.id in run.copies]
-    kept = [run for run in runs if run.copies[seat.id].marks or run.copies[seat.id].own_count]
+    kept = [run for run in runs if _has_something(run.copies[seat.id])]
     return SheetOut(name=seat.name, sheets=[reveal_view(figures, run, seat.id) for run in kept])
 
 

@@ -49,6 +49,7 @@ class RevealOut(Message, frozen=True, kw_only=True):
     sent : symbols of the text that belong to the run (fewer when it was stopped).
     unheard : indices that this browser did not sound; outside the count.
     taken : [sent, written, how often], all_right : symbols of which none was lost.
+    late : written in time, come after this was shown; outside the count.
     own_count : [right, of] of a sheet that stayed on paper, as its writer counted.
     """
 
@@ -63,6 +64,7 @@ class RevealOut(Message, frozen=True, kw_only=True):
     taken: list[list[str | int]]
     all_right: str
     own_count: list[int] | None
+    late: str
     aside_from: int | None
     aside_why: str
 
@@ -186,6 +188,7 @@ def reveal_view(figures: Figures, run: Run, seat: int) -> RevealOut:
         taken=[],
         all_right="",
         own_count=list(copy.own_count) if copy and copy.own_count else None,
+        late="".join(mark.sign for mark in copy.late) if copy else "",
         aside_from=min((aside.first for aside in asides), default=None),
         aside_why="; ".join(dict.fromkeys(aside.reason for aside in asides)),
     )

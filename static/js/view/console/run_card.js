@@ -3,7 +3,7 @@ import { html, useState } from '../../../vendor/preact.js';
 import { isShown } from '../../core/purposes.js';
 import { begunAt, clockFace, isClosed, lastEndRoomMs, phaseAt, tidyEndRoomMs } from '../../core/moment.js';
 import { SECOND_CLICK_MS, actionsIn } from '../../core/run_orders.js';
-import { ALL_IN, sheetsWords } from '../../core/seat_news.js';
+import { ALL_IN, awayWords, sheetsWords } from '../../core/seat_news.js';
 import { useLater, useTicking } from '../parts/use_store.js';
 import { Asides, SetAsideButton } from './aside.js';
 import { useConsole, useDesk } from './desk.js';
@@ -35,7 +35,7 @@ export function RunCard({ run }) {
 export function PhaseLine({ run, phase }) {
   const { roomMs } = useDesk();
   const left = useTicking(() => leftOf(run, phase, roomMs()), 200);
-  const sheets = useSheets(run);
+  const [sheets, away] = useSheets(run);
   const words = {
     '': '',
     'counting in': `Starts in ${left}`,
@@ -43,8 +43,8 @@ export function PhaseLine({ run, phase }) {
     paused: 'Paused. The cut-off sound comes again.',
     stopped: 'Stopped. It can still go on.',
     tidying: sheets === ALL_IN ? `Sound over, ${ALL_IN}` : `Sound over, tidying up: ${left} left`,
-    waiting: run.counted && run.kind === 'copying' ? `Sound over, ${sheets}` : 'Sound over',
-    closed: 'Closed, not shown yet',
+    waiting: run.counted && run.kind === 'copying' ? `Sound over, ${sheets}${away}` : 'Sound over',
+    closed: `Closed, not shown yet${away}`,
     revealed: 'Closed, and shown to the learners',
   };
   return html`<p class="phase">
@@ -54,11 +54,12 @@ export function PhaseLine({ run, phase }) {
   </p>`;
 }
 
-/** Who has not handed in yet. @param {RunDetail} run */
+/** Who has not handed in yet, and who is away. @param {RunDetail} run */
 function useSheets(run) {
   const seats = useConsole((state) => state.seats);
   const progress = useConsole((state) => state.progress);
-  return sheetsWords(seats, progress?.push === run.push ? progress.copies : []);
+  const copies = progress?.push === run.push ? progress.copies : [];
+  return [sheetsWords(seats, copies), run.counted && run.kind === 'copying' ? awayWords(seats, copies) : ''];
 }
 
 /** @param {RunDetail} run @param {Phase} phase @param {number} roomMs */

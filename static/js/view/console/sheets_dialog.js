@@ -1,6 +1,6 @@
 /** One learner's sheets of this evening: what was sent, and under it what was written. For the instructor alone. */
 import { html } from '../../../vendor/preact.js';
-import { asideWords, groupsOf, scoreWords } from '../../core/reveal.js';
+import { asideWords, groupsOf, lateWords, scoreWords } from '../../core/reveal.js';
 import { Sign } from '../parts/sign.js';
 import { Dialog } from './dialog.js';
 import { useConsole } from './desk.js';
@@ -18,6 +18,7 @@ export function SheetsDialog() {
       <h3>${one.push}. ${titles.get(one.push) ?? 'Run'} <span class="soft">${one.own_count === null
         ? scoreWords(one) : `${one.own_count[0]} of ${one.own_count[1]} right, own count of a sheet on paper`}</span></h3>
       ${one.aside_from !== null && html`<p>${asideWords(one)}</p>`}
+      ${one.late !== '' && html`<p>${lateWords(one)}</p>`}
       ${one.own_count === null && html`<${Compared} sheet=${one} />`}
     </section>`)}
     <p class="help">Above: sent. Below: written; <span class="gap-mark hatched"></span> nothing written, <span class="sign">_</span> a blank;

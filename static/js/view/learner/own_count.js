@@ -1,6 +1,6 @@
 /** What was sent, for those who wrote on paper or not at all: they compare it with their sheet, and hand in no more than a count. */
 import { html, useState } from '../../../vendor/preact.js';
-import { asideWords, groupsOf } from '../../core/reveal.js';
+import { asideWords, groupsOf, lateWords } from '../../core/reveal.js';
 import { Sign, spoken } from '../parts/sign.js';
 import { submitted, typed } from '../parts/fields.js';
 import { useLearner, usePage } from './context.js';
@@ -20,7 +20,7 @@ export function OwnCount({ reveal, practice }) {
     <main class="column reveal">
       <div>
         <h1>${reveal.own_count === null ? 'What was sent' : `${handed} of ${of} right, by your own count`}</h1>
-        <p class="soft">You keyed nothing in. Compare your sheet: tap each sound that you missed or heard as another one.</p>
+        <p class="soft">${reveal.late === '' ? 'You keyed nothing in.' : `${lateWords(reveal)}.`} Compare your sheet: tap each sound that you missed or heard as another one.</p>
         ${reveal.aside_from !== null && html`<p class="soft">${asideWords(reveal)}</p>`}
         ${practice !== '' && html`<p class="soft">${practice}</p>`}
       </div>

@@ -1,7 +1,7 @@
 /** A learner's own copy under what was sent. Kinds of answers differ in shape, not only in colour; nobody is ranked. */
 import { html, useEffect, useState } from '../../../vendor/preact.js';
 import { practiceNote } from '../../core/purposes.js';
-import { encouragement, groupsOf, scoreWords } from '../../core/reveal.js';
+import { encouragement, groupsOf, lateWords, scoreWords } from '../../core/reveal.js';
 import { Icon } from '../parts/icons.js';
 import { Sign, spoken } from '../parts/sign.js';
 import { useLearner, usePage } from './context.js';
@@ -28,6 +28,7 @@ export function Reveal() {
       <div>
         <h1>${scoreWords(reveal)}</h1>
         <p class="soft">${encouragement(reveal)}</p>
+        ${reveal.late !== '' && html`<p class="soft">${lateWords(reveal)}</p>`}
         ${practice !== '' && html`<p class="soft">${practice}</p>`}
       </div>
       <section class="sheet answers" role="group" aria-label="Sent above, yours below">
