@@ -15,6 +15,8 @@ from typing import TYPE_CHECKING, Any
 import click
 
 if TYPE_CHECKING:
+    import ssl
+
     from copyroom.shell.lobby import Lobby
 
 COMMANDS = {
@@ -22,6 +24,7 @@ COMMANDS = {
     "align": "say which sent symbol each written one answers",
     "read": "say what was sent by hand, from its tones' times or a sound",
     "rehearse": "fill a room with simulated learners",
+    "secret": "make a new secret for the console",
     "symbols": "list the symbols of the code",
     "tone": "render a text as a sound file",
 }
@@ -59,6 +62,16 @@ def main() -> None:
 @click.option(
     "--public-url", default="", metavar="URL", help="Where learners reach a proxy before this server."
 )
+@click.option(
+    "--trusted-proxy",
+    multiple=True,
+    metavar="ADDRESS",
+    help="A proxy that is believed when it says whom it speaks for; may be given again.",
+)
+@click.option(
+    "--certificate", type=click.Path(exists=True, dir_okay=False), help="Serve by TLS with this one."
+)
+@click.option("--certificate-key", type=click.Path(exists=True, dir_okay=False), help="Its private key.")
 @click.option("--data", type=click.Path(file_okay=False), help="Folder for database and secret.")
 @click.option("--database", default="", metavar="URL", help="Another database, such as postgresql://...")
 @click.option(
@@ -88,6 +101,9 @@ def serve(
     host: str,
     local_only: bool,
     public_url: str,
+    trusted_proxy: tuple[str, ...],
+    certificate: str | None,
+    certificate_key: str | None,
     data: str | None,
     database: str,
     keep_days: int,
@@ -121,6 +137,9 @@ def serve(
         port=port,
         local_only=local_only,
         public_url=public_url,
+        proxies=frozenset(trusted_proxy),
+        certificate=Path(certificate) if certificate else None,
+        certificate_key=Path(certificate_key) if certificate_key else None,
         keep_days=keep_days,
         test_mode=test_mode,
         exercises=Path(exercises) if exercises else None,
@@ -162,7 +181,7 @@ def _interrupt_the_main_thread() -> None:
     eventlet.spawn(listen, mouth)
 
 
-def _bind_eventlet(host: str, port: int) -> Callable[[Any, Lobby], None]:
+def _bind_eventlet(host: str, port: int, certificate: ssl.SSLContext | None) -> Callable[[Any, Lobby], None]:
     """Take the port; the function that serves an app on it until interrupted.
 
     Without `reuse_port` a second server on the port is refused instead of taking half the class.
@@ -170,6 +189,7 @@ def _bind_eventlet(host: str, port: int) -> Callable[[Any, Lobby], None]:
     import socket
 
     import eventlet
+    import eventlet.green.ssl
     import eventlet.wsgi
 
     from copyroom.shell.lobby import Door
@@ -177,6 +197,10 @@ def _bind_eventlet(host: str, port: int) -> Callable[[Any, Lobby], None]:
     _interrupt_the_main_thread()
     listener = eventlet.listen((host, port), backlog=2048, reuse_port=False)
     listener.setsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)  # accepted sockets inherit it
+    if certificate is not None:  # hands are shaken when a connection is first read, not while the others wait
+        listener = eventlet.green.ssl.GreenSSLSocket(
+            listener, server_side=True, do_handshake_on_connect=False, _context=certificate
+        )
 
     class Pool(eventlet.GreenPool):  # type: ignore[misc]
         def waitall(self) -> None:

@@ -15,11 +15,13 @@ from copyroom.settings import Settings
 from copyroom.shell import assets
 from copyroom.shell.budget import Addresses
 from copyroom.shell.clock import RoomClock
+from copyroom.shell.headers import WithHeaders
 from copyroom.shell.http import Pages
 from copyroom.shell.lobby import Lobby
 from copyroom.shell.outbox import Outbox
 from copyroom.shell.rooms import Rooms
-from copyroom.shell.secret import ConsolePass, console_secret
+from copyroom.shell.secret import LinkKeys, console_secret
+from copyroom.shell.sessions import Sessions
 from copyroom.shell.sockets import Sockets
 from copyroom.shell.store import RunBlocking, Store
 from copyroom.shell.transport import Packet, Reception, guard
@@ -53,6 +55,7 @@ class Server:
     outbox: Outbox
     lobby: Lobby
     console_secret: str
+    keys: LinkKeys
 
 
 def create(settings: Settings, run_blocking: RunBlocking, async_mode: str) -> Server:
@@ -67,8 +70,8 @@ def create(settings: Settings, run_blocking: RunBlocking, async_mode: str) -> Se
         exercises.__path__.append(str(settings.exercises))
         exercises.load()
     settings.data.mkdir(mode=0o700, parents=True, exist_ok=True)
-    secret = console_secret(settings.data)
-    console_pass = ConsolePass(secret)
+    secret, keys = console_secret(settings.data), LinkKeys(settings.data)
+    sessions = Sessions(settings.data, time.time)
     clock = RoomClock()
     store = Store(settings.database, run_blocking, f"http://{settings.listen_host}:{settings.port}")
     flask = Flask("copyroom", static_folder=None)
@@ -100,12 +103,15 @@ def create(settings: Settings, run_blocking: RunBlocking, async_mode: str) -> Se
         store.append, lambda outgoing: sockets.emit(outgoing), socketio.sleep, lambda code: rooms.lose(code)
     )
     rooms = Rooms(store, clock, outbox, assets.words(), socketio.sleep)
-    sockets = Sockets(server, rooms, clock, console_pass, settings, lobby)
-    flask.wsgi_app = Reception(flask.wsgi_app, lobby, addresses, settings.proxies)  # type: ignore[method-assign]
-    Pages(settings, assets.static_folder(), store, rooms, sockets, console_pass).register(flask)
+    sockets = Sockets(server, rooms, clock, sessions, keys, settings, lobby)
+    flask.wsgi_app = Reception(  # type: ignore[method-assign]
+        WithHeaders(flask.wsgi_app), lobby, addresses, settings.proxies
+    )
+    Pages(settings, assets.static_folder(), store, rooms, sockets, sessions, keys).register(flask)
     socketio.start_background_task(outbox.run)
     socketio.start_background_task(lobby.sweep_always)
-    return Server(flask, socketio, rooms, store, outbox, lobby, secret)
+    socketio.start_background_task(sockets.end_signed_out_always)
+    return Server(flask, socketio, rooms, store, outbox, lobby, secret, keys)
 
 
 def _origins(settings: Settings) -> list[str] | None:

@@ -17,6 +17,7 @@ class Settings:
     local_only : listen on this machine alone.
     public_url : where learners reach the server when a proxy stands before it; "" without one.
     proxies : addresses of proxies that are believed when they say whom they speak for.
+    certificate, certificate_key : files of a TLS certificate and its key; None: plain HTTP.
     keep_days : the console offers rooms untouched for so long to be erased; nothing goes by itself.
     test_mode : a learner's page may choose a pitch for measurements; never in a class.
     max_connections : newcomers beyond this are turned away in words.
@@ -31,6 +32,8 @@ class Settings:
     local_only: bool = False
     public_url: str = ""
     proxies: frozenset[str] = frozenset()
+    certificate: Path | None = None
+    certificate_key: Path | None = None
     keep_days: int = 60
     test_mode: bool = False
     exercises: Path | None = None
@@ -47,3 +50,7 @@ class Settings:
     @property
     def listen_host(self) -> str:
         return "127.0.0.1" if self.local_only else self.host
+
+    @property
+    def scheme(self) -> str:
+        return "https" if self.certificate else "http"

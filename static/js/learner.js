@@ -30,7 +30,8 @@ const outbox = createOutbox({ send: connection.send, storage: onDevice });
 connection.onAny(told);
 const testPitchHz = Number(new URLSearchParams(location.search).get('test_pitch_hz')) || undefined;
 const sound = createLearnerSound({ store, connection, outbox, settings: settings.get(), testPitchHz });
-const seat = createSeat({ store, connection, outbox, sound, greetAs: (whom) => (joining = whom) });
+const link = { code: codeOfPage(), key: location.hash.slice(1) };
+const seat = createSeat({ store, connection, outbox, sound, link, greetAs: (whom) => (joining = whom) });
 const actions = createActions({ store, settings, connection, outbox, sound, seat });
 
 function codeOfPage() {

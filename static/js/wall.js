@@ -17,11 +17,12 @@ const NOTHING_YET = { wall: null, connection: 'connecting', place: null, exercis
 /** @param {WallState} state @param {Partial<WallState>} change @returns {WallState} */
 const changed = (state, change) => ({ ...state, ...change });
 
-function start() {
+/** A wall's own link has its key after "#"; it stays there, since a reload needs it again. @param {string} key */
+function start(key) {
   const code = options.get('room') ?? '';
   const store = createStore(changed, NOTHING_YET);
   const socket = connect({
-    greeting: () => ({ name: 'watch', payload: { code, view: 'wall' } }),
+    greeting: () => ({ name: 'watch', payload: { code: key === '' ? code : `${code}.${key}`, view: 'wall' } }),
     onConnection: (connection) => store.dispatch({ connection }),
   });
   socket.on('wall', (wall) => {
@@ -34,7 +35,7 @@ function start() {
   socket.on('refused', ({ sentence }) => store.dispatch({ wall: null, gone: sentence })); // it asks for nothing but its room
 
   /** The first address is the one that the server prints first. @param {string} of */
-  const findPlace = (of) => api.places(of).then(({ urls }) => store.dispatch({ place: urls[0] ?? null }), () => {
+  const findPlace = (of) => api.places(of, key).then(({ urls }) => store.dispatch({ place: urls[0] ?? null }), () => {
     // The code stands there all the same.
   });
   render(html`<${WallPage} store=${store} roomMs=${() => socket.roomMs()} />`, page);
@@ -42,5 +43,7 @@ function start() {
 
 const theme = options.get('theme');
 if (theme !== null) document.documentElement.dataset.theme = theme;
-if (await api.enter()) start();
+const ownKey = options.has('room') ? location.hash.slice(1) : '';
+if (ownKey !== '') start(ownKey);
+else if (await api.enter()) start('');
 else render(html`<${Stranger} />`, page);

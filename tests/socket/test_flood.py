@@ -9,6 +9,7 @@ import time
 from collections.abc import Callable, Iterator
 
 import pytest
+import requests
 
 from classroom import PATIENCE_S, Learner, Server
 
@@ -180,3 +181,21 @@ def test_who_says_nothing_is_sent_away(server: Server, silent: list[socket.socke
     for wire in silent:
         with wire:
             assert ended(wire)
+
+
+def test_the_sockets_own_errors_have_the_pages_headers(server: Server, code: str):
+    refused = requests.get(f"{server.url}/socket.io/?EIO=3&transport=polling", timeout=PATIENCE_S)
+    page = requests.get(f"{server.url}/r/{code}", timeout=PATIENCE_S)
+    assert (refused.status_code, page.status_code) == (400, 200)
+    for name in ("Content-Security-Policy", "X-Content-Type-Options", "Referrer-Policy"):
+        assert refused.headers[name] == page.headers[name]
+
+
+@pytest.mark.parametrize(
+    ("origin", "answer"), [("http://127.0.0.1:1", "400"), ("http://127.0.0.1:%d", "101")]
+)
+def test_a_socket_is_for_pages_of_this_server(server: Server, origin: str, answer: str):
+    named = origin.replace("%d", str(server.port)).encode()
+    with socket.create_connection(("127.0.0.1", server.port), timeout=PATIENCE_S) as wire:
+        wire.sendall((HANDSHAKE % server.port)[:-2] + b"Origin: " + named + b"\r\n\r\n")
+        hear(wire, f" {answer} ".encode())

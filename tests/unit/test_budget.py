@@ -4,7 +4,14 @@ from __future__ import annotations
 
 import pytest
 
-from copyroom.shell.budget import FRAMES_A_S, FRAMES_AT_ONCE, MOST_ADDRESSES, REQUEST_FRAMES, Addresses
+from copyroom.shell.budget import (
+    FRAMES_A_S,
+    FRAMES_AT_ONCE,
+    MOST_ADDRESSES,
+    REQUEST_FRAMES,
+    Addresses,
+    network_of,
+)
 
 
 class Clockwork:
@@ -71,4 +78,11 @@ def test_who_was_too_fast_is_in_debt_for_seconds_and_not_for_ever(
 def test_addresses_without_number_do_not_fill_the_memory(addresses: Addresses) -> None:
     for n in range(MOST_ADDRESSES + 100):
         addresses.pays(str(n), 1.0)
-    assert len(addresses._buckets) == MOST_ADDRESSES
+    assert len(addresses._budgets) == MOST_ADDRESSES
+
+
+def test_a_network_of_version_6_is_one_address() -> None:
+    """RFC 4291 section 2.5.1: interface identifiers are 64 bits long."""
+    assert network_of("2001:db8::1") == network_of("2001:db8::ffff:1") != network_of("2001:db8:0:1::1")
+    assert network_of("192.0.2.7") == "192.0.2.7"
+    assert network_of("fe80::1%eth0") == network_of("fe80::2")

@@ -14,10 +14,12 @@ from copyroom.room import events as ev
 from copyroom.settings import Settings
 from copyroom.shell.assets import static_folder
 from copyroom.shell.clock import RoomClock
+from copyroom.shell.headers import WithHeaders
 from copyroom.shell.http import LARGEST_BODY, Pages
 from copyroom.shell.outbox import Outbox
 from copyroom.shell.rooms import Rooms
-from copyroom.shell.secret import ConsolePass
+from copyroom.shell.secret import LinkKeys, new_secret
+from copyroom.shell.sessions import LASTS_S, Sessions
 from copyroom.shell.sockets import Sockets
 from copyroom.shell.store import Store
 from lobby import empty_lobby
@@ -39,16 +41,21 @@ class Site:
 
     def __init__(self, folder: Path) -> None:
         self._settings = Settings(folder, local_only=True)
+        self.data = folder
+        self.now_s = 0.0
+        (folder / "console-secret").write_text(SECRET, "ascii")
         self.store = Store(self._settings.database, lambda call, *given: call(*given))
         self.restart()
 
     def restart(self) -> None:
-        clock, console_pass = RoomClock(), ConsolePass(SECRET)
+        clock, sessions = RoomClock(), Sessions(self._settings.data, lambda: self.now_s)
+        keys = self.keys = LinkKeys(self._settings.data)
         self.outbox = Outbox(self.store.append, lambda _: None, lambda _s: None)
         self.rooms = Rooms(self.store, clock, self.outbox, (), lambda _s: None)
-        sockets = Sockets(SilentWires(), self.rooms, clock, console_pass, self._settings, empty_lobby())
+        sockets = Sockets(SilentWires(), self.rooms, clock, sessions, keys, self._settings, empty_lobby())
         self._app = Flask("copyroom", static_folder=None)
-        pages = Pages(self._settings, static_folder(), self.store, self.rooms, sockets, console_pass)
+        self._app.wsgi_app = WithHeaders(self._app.wsgi_app)
+        pages = Pages(self._settings, static_folder(), self.store, self.rooms, sockets, sessions, keys)
         pages.register(self._app)
 
     def visitor(self) -> FlaskClient:
@@ -201,3 +208,67 @@ def test_a_fault_of_the_servers_own_is_a_page_and_a_line_in_its_log(
     assert "Traceback" not in answer.text
     assert instructor.get("/api/rooms").get_json()["error"].startswith("Something went wrong")
     assert "Exception on" in caplog.text
+
+
+def test_another_pages_script_can_change_nothing_with_the_consoles_cookie(site: Site) -> None:
+    """A cookie goes with requests from other ports of the same host; the origin tells (RFC 6454)."""
+    code, console = site.rooms.open(), site.instructor()
+    for origin in (
+        "http://localhost:9000",
+        "http://elsewhere.example",
+        "null",
+        "http://localhost.elsewhere.example",
+    ):
+        for path in (f"/api/rooms/{code}/erase", "/api/rooms", "/enter"):
+            assert console.post(path, json={}, headers={"Origin": origin}).status_code == 403, (origin, path)
+    assert console.post("/api/rooms", json={}, headers={"Origin": "http://localhost"}).status_code == 200
+
+
+def test_the_policy_names_this_host_and_no_other(site: Site) -> None:
+    for host, named in (("10.0.0.5:8000", "ws://10.0.0.5:8000"), ("x; script-src *", ""), ("", "")):
+        with site.visitor().get("/", headers={"Host": host}) as answer:
+            policy = answer.headers["Content-Security-Policy"]
+        connect = policy.partition("connect-src ")[2].partition(";")[0].split()
+        assert set(connect) == {"'self'", *([named, named.replace("ws", "wss", 1)] if named else [])}
+        assert "script-src" not in policy
+
+
+def test_what_is_for_one_person_is_stored_nowhere(site: Site) -> None:
+    code, console = site.rooms.open(), site.instructor()
+    for path in ("/api/rooms", f"/api/places?code={code}", "/api/sessions", f"/qr/0/{code}.svg"):
+        with console.get(path) as answer:
+            assert answer.headers["Cache-Control"] == "no-store", path
+
+
+def test_a_session_ends_by_its_time_by_hand_and_with_its_secret(site: Site) -> None:
+    first, second = site.instructor(), site.instructor()
+    [old, own] = second.get("/api/sessions").get_json()
+    assert (old["this"], own["this"]) == (False, True)
+    assert second.post(f"/api/sessions/{old['id']}/sign_out").status_code == 200
+    assert (first.get("/api/rooms").status_code, second.get("/api/rooms").status_code) == (403, 200)
+    site.restart()
+    third = site.instructor()
+    new_secret(site.data)
+    assert third.get("/api/rooms").status_code == 403
+    assert site.visitor().post("/enter", json={"secret": SECRET}).status_code == 403
+
+
+def test_a_session_outlives_a_restart_and_ends_after_its_days(site: Site) -> None:
+    console = site.instructor()
+    cookie = console.get_cookie("copyroom_console")
+    site.restart()
+    again = site.visitor()
+    again.set_cookie("copyroom_console", cookie.value)
+    assert again.get("/api/rooms").status_code == 200
+    site.now_s = LASTS_S + 1.0
+    assert again.get("/api/rooms").status_code == 403
+
+
+def test_the_walls_link_shows_addresses_of_its_room_and_opens_nothing_else(site: Site) -> None:
+    code, other, visitor = site.rooms.open(), site.rooms.open(), site.visitor()
+    key = site.keys.key("wall", code)
+    assert visitor.get(f"/api/places?code={code}&wall={key}").status_code == 200
+    assert visitor.get(f"/qr/0/{code}.svg?wall={key}").status_code == 200
+    assert visitor.get(f"/api/places?code={other}&wall={key}").status_code == 403
+    assert visitor.get(f"/api/rooms?wall={key}").status_code == 403
+    assert visitor.post(f"/api/rooms/{code}/erase?wall={key}").status_code == 403

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import errno
+import socket
 from collections import deque
+from typing import Any
 
 import pytest
 
@@ -12,39 +14,56 @@ from copyroom.shell.lobby import HEAD_S, IDLE_S, MOST_OF_AN_ADDRESS, Lobby
 
 
 class Wire:
-    """An accepted connection."""
+    """An accepted connection, with its other end."""
 
     def __init__(self) -> None:
-        self.is_open = True
+        self._own, self._other = socket.socketpair()
+        self._other.setblocking(False)
+        self.fileno, self.close = self._own.fileno, self._own.close
+
+    @property
+    def is_open(self) -> bool:
+        try:
+            return self._other.recv(1) != b""
+        except BlockingIOError:
+            return True
+
+    def __del__(self) -> None:
+        self._own.close()
+        self._other.close()
+
+
+class Cheap:
+    """One that is counted and never ended, and takes no descriptor."""
+
+    def __init__(self) -> None:
+        self._is_open = True
 
     def fileno(self) -> int:
-        return 5 if self.is_open else -1
-
-    def shutdown(self, _how: int) -> None:
-        self.is_open = False
+        return 5 if self._is_open else -1
 
     def close(self) -> None:
-        self.is_open = False
+        self._is_open = False
 
 
 class Listener:
     """Hands out what is waiting: connections of these addresses, or faults."""
 
-    def __init__(self) -> None:
+    def __init__(self, kind: type[Wire] | type[Cheap]) -> None:
         self.waiting: deque[str | OSError] = deque()
-        self._port = 0
+        self._port, self._kind = 0, kind
 
-    def accept(self) -> tuple[Wire, tuple[str, int]]:
+    def accept(self) -> tuple[Any, tuple[str, int]]:
         came = self.waiting.popleft()
         if isinstance(came, OSError):
             raise came
         self._port += 1
-        return Wire(), (came, self._port)
+        return self._kind(), (came, self._port)
 
 
 class Desk:
-    def __init__(self, most: int) -> None:
-        self.now_s, self.listener = 0.0, Listener()
+    def __init__(self, most: int, kind: type[Wire] | type[Cheap] = Wire) -> None:
+        self.now_s, self.listener = 0.0, Listener(kind)
         addresses = Addresses(self.clock, self.pause)
         self.lobby = Lobby(addresses, self.clock, self.pause, most, {"proxy"})
 
@@ -54,7 +73,7 @@ class Desk:
     def pause(self, seconds: float) -> None:
         self.now_s += seconds
 
-    def comes(self, *waiting: str | OSError) -> tuple[Wire, tuple[str, int]]:
+    def comes(self, *waiting: str | OSError) -> tuple[Any, tuple[str, int]]:
         self.listener.waiting.extend(waiting)
         return self.lobby.accept(self.listener)
 
@@ -97,7 +116,7 @@ def test_the_address_with_most_strangers_gives_one_up(desk: Desk) -> None:
 
 
 def test_one_address_has_so_many_connections_and_a_proxy_as_many_as_come() -> None:
-    desk = Desk(most=5000)
+    desk = Desk(most=5000, kind=Cheap)
     for _ in range(MOST_OF_AN_ADDRESS):
         desk.comes("flood")
     _, peer = desk.comes("flood", "flood", "phone")
@@ -107,7 +126,7 @@ def test_one_address_has_so_many_connections_and_a_proxy_as_many_as_come() -> No
 
 
 def test_what_was_closed_is_not_counted() -> None:
-    desk = Desk(most=5000)
+    desk = Desk(most=5000, kind=Cheap)
     for _ in range(2 * MOST_OF_AN_ADDRESS):
         desk.comes("school")[0].close()
         desk.now_s += 0.1

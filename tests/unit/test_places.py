@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import xml.etree.ElementTree as ET
+from pathlib import Path
 
 import ifaddr
 import pytest
 
+from copyroom.settings import Settings
 from copyroom.shell.places import Place, join_url, places, qr_svg, qr_terminal
 
 
@@ -24,7 +26,7 @@ def cards(monkeypatch: pytest.MonkeyPatch) -> list[ifaddr.Adapter]:
 
 def urls(**changed: object) -> list[str]:
     settings = {"port": 8000, "local_only": False, "public_url": ""} | changed
-    return [place.url for place in places(**settings)]  # type: ignore[arg-type]
+    return [place.url for place in places(Settings(Path(), **settings))]  # type: ignore[arg-type]
 
 
 def test_real_cards_come_before_virtual_ones_and_private_addresses_first(cards: list[ifaddr.Adapter]) -> None:
@@ -48,7 +50,7 @@ def test_a_public_address_comes_before_virtual_cards(cards: list[ifaddr.Adapter]
 
 def test_without_a_network_there_is_this_machine(cards: list[ifaddr.Adapter]) -> None:
     cards += [card("lo", "127.0.0.1"), card("eth0", "169.254.1.1")]
-    assert places(8000, False, "") == [Place("http://127.0.0.1:8000", "this machine only")]
+    assert places(Settings(Path())) == [Place("http://127.0.0.1:8000", "this machine only")]
 
 
 def test_this_machine_only_means_it(cards: list[ifaddr.Adapter]) -> None:

@@ -15,7 +15,8 @@ from rapidfuzz.distance import Levenshtein
 from copyroom.room.classroom import MAX_SEATS
 from copyroom.shell import secret
 from copyroom.shell.assets import code_words
-from copyroom.shell.sockets import WRONG_CODE_WAIT_S
+from copyroom.shell.sessions import Sessions
+from copyroom.shell.sockets import WRONG_CODES_A_MINUTE
 from copyroom.wire import Sender, decode
 
 
@@ -52,22 +53,51 @@ def test_a_file_that_a_crash_left_empty_is_no_secret(tmp_path: Path, left: str) 
 
 
 def test_only_the_secret_opens_the_console(tmp_path: Path) -> None:
-    made = secret.console_secret(tmp_path)
-    console = secret.ConsolePass(made)
-    assert console.admits(made)
+    made, sessions = secret.console_secret(tmp_path), Sessions(tmp_path, lambda: 0.0)
+    assert sessions.admits(made)
     for wrong in ("", made[:-1], made + "x", made.swapcase(), "ünïcode"):
-        assert not console.admits(wrong)
+        assert not sessions.admits(wrong)
 
 
-def test_only_this_servers_cookie_is_valid(tmp_path: Path) -> None:
-    console = secret.ConsolePass("one secret")
-    cookie = console.issue()
-    assert console.valid(cookie)
-    assert secret.ConsolePass("one secret").valid(cookie), "it outlives a restart"
-    assert not secret.ConsolePass("another").valid(cookie)
-    for forged in ("", "instructor", cookie[:-1], cookie + "x", cookie.replace("instructor", "learner")):
-        assert forged == cookie or not console.valid(forged)
-    assert "one secret" not in cookie
+def test_only_what_was_given_out_is_a_session_and_the_file_gives_none_away(tmp_path: Path) -> None:
+    sessions = Sessions(tmp_path, lambda: 0.0)
+    shown = sessions.open("A browser")
+    assert sessions.valid(shown)
+    assert Sessions(tmp_path, lambda: 0.0).valid(shown), "it outlives a restart"
+    file = tmp_path / "console-sessions.json"
+    assert mode(file) == 0o600 or os.name == "nt"
+    for forged in (
+        "",
+        shown[:-1],
+        shown + "x",
+        *(one.id for one in sessions.open_now()),
+        file.read_text("utf-8"),
+    ):
+        assert not sessions.valid(forged)
+    assert shown not in file.read_text("utf-8")
+
+
+def test_a_damaged_file_of_sessions_asks_everybody_to_sign_in_again(tmp_path: Path) -> None:
+    shown = Sessions(tmp_path, lambda: 0.0).open("A browser")
+    (tmp_path / "console-sessions.json").write_text('[{"id": 1', "utf-8")
+    sessions = Sessions(tmp_path, lambda: 0.0)
+    assert not sessions.valid(shown)
+    assert sessions.valid(sessions.open("A browser"))
+
+
+def test_a_links_key_is_of_one_room_one_kind_and_one_secret(tmp_path: Path) -> None:
+    keys = secret.LinkKeys(tmp_path)
+    key = keys.key("door", "HERON-0417")
+    assert keys.opens("door", "HERON-0417", key)
+    assert len(key) == 20, "120 bits in base 64"
+    for kind, code, tried in (
+        ("wall", "HERON-0417", key),
+        ("door", "HERON-0418", key),
+        ("door", "HERON-0417", ""),
+    ):
+        assert not keys.opens(kind, code, tried)
+    secret.new_secret(tmp_path)
+    assert not keys.opens("door", "HERON-0417", key)
 
 
 def test_codes_are_two_words_and_figures_and_fit_the_join_form() -> None:
@@ -83,8 +113,9 @@ def test_there_are_as_many_codes_as_is_said_and_too_many_to_guess() -> None:
     words = code_words()
     codes = len(set(words)) ** 2 * 1000
     assert round(math.log2(codes), 1) == secret.CODE_BITS
-    days = 0.5 * codes * WRONG_CODE_WAIT_S / 86_400
-    assert 75 < days < 77
+    minutes = 0.5 * codes / WRONG_CODES_A_MINUTE
+    assert 6 < minutes / 60 / 24 / 365 < 7
+    assert 2 < minutes / 60 / 24 / 1000 < 3
 
 
 def test_no_word_of_a_code_is_a_slip_away_from_another() -> None:

@@ -14,7 +14,8 @@ from copyroom.settings import Settings
 from copyroom.shell.clock import RoomClock
 from copyroom.shell.outbox import MOST_WAITING, Outbox
 from copyroom.shell.rooms import Rooms
-from copyroom.shell.secret import ConsolePass
+from copyroom.shell.secret import LinkKeys
+from copyroom.shell.sessions import Sessions
 from copyroom.shell.sockets import COOKIE, Sockets
 from copyroom.shell.store import Store
 from lobby import empty_lobby
@@ -38,6 +39,7 @@ class Wires:
         self._handlers: dict[str, Callable[..., Any]] = {}
         self.members: dict[str, set[str]] = defaultdict(set)
         self.told: list[tuple[str, str, Any]] = []
+        self.ended: list[str] = []
 
     def on(self, event: str, handler: Callable[..., Any]) -> None:
         self._handlers[event] = handler
@@ -58,17 +60,20 @@ class Wires:
     def start_background_task(self, task: Callable[[], None]) -> None:
         pass
 
-    def connect(self, sid: str, cookie: str = "") -> None:
-        self._handlers["connect"](sid, {"HTTP_COOKIE": cookie} if cookie else {})
-
     def disconnect(self, sid: str) -> None:
+        self.ended.append(sid)
+
+    def connect(self, sid: str, cookie: str = "", address: str = "192.0.2.1") -> None:
+        self._handlers["connect"](sid, {"REMOTE_ADDR": address, "HTTP_COOKIE": cookie})
+
+    def drop(self, sid: str) -> None:
         self._handlers["disconnect"](sid)
 
     def send(self, sid: str, event: str, /, **payload: Any) -> None:
         self._handlers[event](sid, payload)
 
-    def join(self, sid: str, code: str, name: str) -> None:
-        self.send(sid, "join", code=code, name=name, token="")
+    def join(self, sid: str, code: str, name: str, token: str = "") -> None:
+        self.send(sid, "join", code=code, name=name, token=token)
 
     def refusals(self, sid: str) -> list[str]:
         return [payload["sentence"] for to, name, payload in self.told if (to, name) == (sid, "refused")]
@@ -78,7 +83,7 @@ class Desk:
     """Rooms in a file, and wires to them."""
 
     def __init__(self, folder: Path) -> None:
-        clock = StillClock()
+        clock = self.clock = StillClock()
         self.wires = Wires(clock)
         self.on_disk: Callable[[], None] = lambda: None
         self.store = Store(f"sqlite:///{folder / 'room.sqlite3'}", self._run_blocking)
@@ -86,9 +91,10 @@ class Desk:
             self.store.append, lambda outgoing: self.sockets.emit(outgoing), lambda _s: None
         )
         self.rooms = Rooms(self.store, clock, self._outbox, (), lambda _s: None)
-        self.console_pass = ConsolePass("a secret")
+        self.sessions, self.keys = Sessions(folder, lambda: 0.0), LinkKeys(folder)
+        settings = Settings(folder)
         self.sockets = Sockets(
-            self.wires, self.rooms, clock, self.console_pass, Settings(folder), empty_lobby()
+            self.wires, self.rooms, clock, self.sessions, self.keys, settings, empty_lobby()
         )
 
     def _run_blocking(self, call: Callable[..., Any], *given: Any) -> Any:
@@ -116,7 +122,7 @@ def desk(tmp_path: Path) -> Iterator[Desk]:
 def test_the_console_is_known_beside_cookies_of_other_programs(desk: Desk) -> None:
     """Cookies are shared by all ports of a host, and others name theirs as they like."""
     code = desk.rooms.open()
-    desk.wires.connect("s1", f"a/b=1; {COOKIE}={desk.console_pass.issue()}; c")
+    desk.wires.connect("s1", f"a/b=1; {COOKIE}={desk.sessions.open('')}; c")
     desk.wires.send("s1", "watch", code=code, view="console")
     desk.let_out()
     assert "room" in [name for sid, name, _ in desk.wires.told if sid == "s1"]
@@ -140,19 +146,83 @@ def test_a_connection_with_a_seat_stays_in_its_room(desk: Desk) -> None:
     assert (desk.seats(first), desk.seats(second)) == ({"Wren": True}, {})
 
 
-def test_the_second_seat_of_a_connection_takes_the_place_of_the_first(desk: Desk) -> None:
+def test_a_connection_makes_one_new_seat_and_takes_known_ones_as_often_as_it_likes(desk: Desk) -> None:
+    code = desk.rooms.open()
+    for sid, name in (("s1", "Wren"), ("s2", "Otter")):
+        desk.wires.connect(sid)
+        desk.wires.join(sid, code, name)
+    desk.wires.join("s1", code, "Heron")
+    desk.wires.join("s1", code, "Heron", token="made up")
+    assert desk.wires.refusals("s1") == 2 * [
+        "This page has had a seat already. Load it anew to take another."
+    ]
+    room = desk.rooms.find(code)
+    assert room is not None
+    token = room.classroom.seats[2].token
+    desk.wires.join("s1", code, "", token=token)
+    assert desk.seats(code) == {"Wren": False, "Otter": True}
+
+
+def test_after_ten_wrong_codes_a_network_gets_in_by_link_or_seat_alone_and_others_as_ever(desk: Desk) -> None:
     code = desk.rooms.open()
     desk.wires.connect("s1")
     desk.wires.join("s1", code, "Wren")
-    desk.wires.join("s1", code, "Otter")
-    assert desk.seats(code) == {"Wren": False, "Otter": True}
+    desk.wires.connect("s2")
+    for n in range(10):
+        desk.wires.join("s2", f"WRONG-{n:04}", "Otter")
+    assert all("no room" in sentence for sentence in desk.wires.refusals("s2"))
+    assert desk.clock.now_ms() == 1000.0, "each was answered at once"
+    for n in range(3):
+        desk.wires.join("s2", f"WRONG-{n:04}", "Otter")
+    desk.wires.join("s2", code, "Otter")
+    assert all("Too many" in sentence for sentence in desk.wires.refusals("s2")[10:])
+    assert desk.seats(code) == {"Wren": True}
+    desk.wires.connect("s3")
+    desk.wires.join("s3", f"{code}.{desk.keys.key('door', code)}", "Heron")
+    room = desk.rooms.find(code)
+    assert room is not None
+    desk.wires.connect("s4")
+    desk.wires.join("s4", code, "", token=room.classroom.seats[1].token)
+    desk.wires.connect("s5", address="192.0.2.2")
+    desk.wires.join("s5", code, "Amber")
+    assert desk.seats(code) == {"Wren": True, "Heron": True, "Amber": True}
+    desk.clock.room_ms += 60_000.0
+    desk.wires.join("s2", code, "Otter")
+    assert "Otter" in desk.seats(code)
+
+
+def test_the_walls_link_watches_its_own_wall_and_nothing_else(desk: Desk) -> None:
+    code, other = desk.rooms.open(), desk.rooms.open()
+    key = desk.keys.key("wall", code)
+    desk.wires.connect("s1")
+    for room, view in ((code, "console"), (other, "wall"), ("", "wall")):
+        desk.wires.send("s1", "watch", code=f"{room}.{key}", view=view)
+    desk.wires.send("s1", "watch", code=code, view="wall")
+    assert len(desk.wires.refusals("s1")) == 4
+    desk.wires.send("s1", "watch", code=f"{code}.{key}", view="wall")
+    desk.wires.send("s1", "pause", push=0, seen="")
+    assert desk.wires.refusals("s1")[4:] == ["Only the instructor's console may do that."]
+    desk.let_out()
+    assert "wall" in [name for sid, name, _ in desk.wires.told if sid == "s1"]
+
+
+def test_a_console_that_is_signed_out_is_one_no_more(desk: Desk) -> None:
+    shown = desk.sessions.open("")
+    desk.wires.connect("s1", f"{COOKIE}={shown}")
+    desk.sockets.end_signed_out()
+    assert desk.wires.ended == []
+    desk.sessions.sign_out(desk.sessions.id_of(shown))
+    desk.sockets.end_signed_out()
+    assert desk.wires.ended == ["s1"]
+    desk.wires.send("s1", "watch", code=desk.rooms.open(), view="console")
+    assert desk.wires.refusals("s1") == ["Only the instructor's console may do that."]
 
 
 def test_a_connection_lost_while_it_joins_leaves_its_seat_empty(desk: Desk) -> None:
     """The disk is one place where others get their turn: the room is loaded from it at the first joining."""
     desk.store.open_room("HERON-0417", 0.0)
     desk.wires.connect("s1")
-    desk.on_disk = lambda: desk.wires.disconnect("s1")
+    desk.on_disk = lambda: desk.wires.drop("s1")
     desk.wires.join("s1", "HERON-0417", "Wren")
     assert desk.seats("HERON-0417") == {"Wren": False}
 
@@ -176,7 +246,7 @@ def test_everybody_in_an_erased_room_is_told_and_nobody_else(desk: Desk) -> None
         desk.wires.connect(sid)
         desk.wires.join(sid, room, sid)
         if sid == "s1":
-            console = f"{COOKIE}={desk.console_pass.issue()}"
+            console = f"{COOKIE}={desk.sessions.open('')}"
             desk.wires.connect("s0", console)
             desk.wires.send("s0", "watch", code=code, view="console")
             desk.wires.send("s0", "hold_at_door", on=True)

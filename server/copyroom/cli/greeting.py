@@ -18,9 +18,9 @@ def _can_print_blocks() -> bool:
     return True
 
 
-def greet(settings: Settings, code: str, secret: str, simulated: int = 0) -> None:
+def greet(settings: Settings, code: str, secret: str, key: str, simulated: int = 0) -> None:
     """Print the console's link and the join addresses with their QR codes."""
-    base = settings.public_url.rstrip("/") or f"http://127.0.0.1:{settings.port}"
+    base = settings.public_url.rstrip("/") or f"{settings.scheme}://127.0.0.1:{settings.port}"
     click.echo(f"\nInstructor's console (keep this link to yourself):\n  {base}/console#{secret}\n")
     if simulated:
         click.echo(
@@ -28,11 +28,10 @@ def greet(settings: Settings, code: str, secret: str, simulated: int = 0) -> Non
             " Your class's own rooms are as they were.\n"
         )
     click.echo(f"Learners join room {code} at:")
-    for place in places(settings.port, settings.local_only, settings.public_url):
-        url = join_url(place, code)
-        click.echo(f"  {url}  ({place.interface})")
+    for place in places(settings):
+        click.echo(f"  {join_url(place, code)}  ({place.interface})")
         if _can_print_blocks():
-            click.echo(qr_terminal(url))
+            click.echo(qr_terminal(join_url(place, code, key)))
     if not _can_print_blocks():
         click.echo("The console page shows the QR code; this terminal cannot print it.")
     click.echo("Start quietly: check the loudness at a low level first, and lower still with headphones.")

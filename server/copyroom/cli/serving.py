@@ -8,6 +8,7 @@ import gc
 import logging
 import signal
 import socket
+import ssl
 import subprocess
 import sys
 import time
@@ -31,8 +32,8 @@ from copyroom.shell.lock import AlreadyRunningError, lock
 from copyroom.shell.log_lines import OneASecond
 from copyroom.shell.schema import UnusableDatabaseError
 
-Bind = Callable[[str, int], Callable[[Any, Lobby], None]]
-"""Takes a port, or raises OSError; gives the function that serves an app on it, behind a lobby."""
+Bind = Callable[[str, int, ssl.SSLContext | None], Callable[[Any, Lobby], None]]
+"""Takes a port and a certificate, or raises OSError; gives what serves an app there, behind a lobby."""
 
 REHEARSAL = "Rehearsal, simulated"
 SPARE_DESCRIPTORS = 200
@@ -60,7 +61,7 @@ def run(
     server = _create(settings, run_blocking, "eventlet" if bind else "threading")
     server.rooms.erase_rehearsals()  # of a server that was killed
     code = server.rooms.open(REHEARSAL, rehearsal=True) if with_learners else server.rooms.latest()
-    greet(settings, code, server.console_secret, with_learners)
+    greet(settings, code, server.console_secret, server.keys.key("door", code), with_learners)
     if with_learners:
         _start_class(settings, code, with_learners)
     # What lives since the start need not be looked through again; a full collection stalls every stroke.
@@ -138,7 +139,7 @@ def _take_port(settings: Settings, bind: Bind | None) -> Callable[[Any, Lobby], 
     """Take the port before anything is opened or printed; one clear line when it is taken already."""
     try:
         if bind:
-            return bind(settings.listen_host, settings.port)
+            return bind(settings.listen_host, settings.port, _certificate(settings))
         socket.create_server((settings.listen_host, settings.port)).close()
     except OSError as error:
         if error.errno == errno.EADDRINUSE:
@@ -150,11 +151,28 @@ def _take_port(settings: Settings, bind: Bind | None) -> Callable[[Any, Lobby], 
     return None
 
 
+def _certificate(settings: Settings) -> ssl.SSLContext | None:
+    if settings.certificate is None:
+        return None
+    context = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
+    try:
+        context.load_cert_chain(settings.certificate, settings.certificate_key)
+    except (ssl.SSLError, OSError) as error:
+        _refuse(
+            f"The certificate cannot be used: {error.strerror or error}. Is its key in --certificate-key?"
+        )
+    return context
+
+
 def _serve_threads(settings: Settings, server: Server) -> None:
     for name in (signal.SIGINT, signal.SIGTERM):  # also where a script's `&` had them ignored
         signal.signal(name, signal.default_int_handler)
     served = make_server(settings.listen_host, settings.port, server.flask, threaded=True)
-    vars(served)["socket"] = Door(served.socket, server.lobby)
+    listener: Any = served.socket
+    if certificate := _certificate(settings):
+        listener = certificate.wrap_socket(listener, server_side=True, do_handshake_on_connect=False)
+        served.ssl_context = certificate
+    vars(served)["socket"] = Door(listener, server.lobby)
     served.serve_forever()
 
 

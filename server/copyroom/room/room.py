@@ -114,6 +114,10 @@ class Room:
         """The short code that learners join with."""
         return self.classroom.code
 
+    def knows(self, token: str) -> bool:
+        """Whether a seat was given out with this token."""
+        return bool(token) and any(seat.token == token for seat in self.classroom.seats.values())
+
     def receive(self, event: Event, now_ms: float) -> list[Effect]:
         """Take one event at room time `now_ms`; what it asks of the shell, in order.
 

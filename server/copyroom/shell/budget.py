@@ -8,6 +8,7 @@ the budget waits for one such turn and never for a queue.
 
 from __future__ import annotations
 
+import ipaddress
 import threading
 from collections import OrderedDict
 from collections.abc import Callable, Iterator
@@ -46,6 +47,44 @@ class Bucket:
         return self.left
 
 
+class Budgets:
+    """One bucket for each network.
+
+    Parameters
+    ----------
+    a_s, at_once : as of each Bucket.
+    """
+
+    def __init__(self, a_s: float, at_once: float) -> None:
+        self._a_s, self._at_once = a_s, at_once
+        self._buckets: OrderedDict[str, Bucket] = OrderedDict()
+        self._lock = threading.Lock()
+
+    def __len__(self) -> int:
+        return len(self._buckets)
+
+    def left(self, address: str, frames: float, now_s: float) -> float:
+        """What is left to an address when it has paid; it is never in debt by more than its whole budget."""
+        network = network_of(address)
+        with self._lock:
+            bucket = self._buckets.pop(network, None) or Bucket(self._a_s, self._at_once, now_s)
+            self._buckets[network] = bucket
+            if len(self._buckets) > MOST_ADDRESSES:
+                self._buckets.popitem(last=False)
+            bucket.left = max(bucket.left, -self._at_once)
+            return bucket.take(frames, now_s)
+
+
+def network_of(address: str) -> str:
+    """Whose address it is: of version 6 everybody has as many as they like, in a network of 64 bits."""
+    if ":" not in address:
+        return address
+    try:
+        return str(ipaddress.ip_network((address.partition("%")[0], 64), strict=False))
+    except ValueError:
+        return address
+
+
 class Addresses:
     """The budgets of all addresses, and the gate that is behind them.
 
@@ -57,23 +96,16 @@ class Addresses:
 
     def __init__(self, now_s: Callable[[], float], pause: Callable[[float], None]) -> None:
         self._now_s, self._pause = now_s, pause
-        self._buckets: OrderedDict[str, Bucket] = OrderedDict()
+        self._budgets = Budgets(FRAMES_A_S, FRAMES_AT_ONCE)
         self._gate = threading.Lock()
-        self._books = threading.Lock()
 
     def turn(self, address: str, frames: float) -> AbstractContextManager[None]:
         """Pay for what is done within the block; it begins when it may."""
         return nullcontext() if self.pays(address, frames) else self._through_the_gate()
 
     def pays(self, address: str, frames: float) -> bool:
-        now_s = self._now_s()
-        with self._books:
-            bucket = self._buckets.pop(address, None) or Bucket(FRAMES_A_S, FRAMES_AT_ONCE, now_s)
-            self._buckets[address] = bucket
-            if len(self._buckets) > MOST_ADDRESSES:
-                self._buckets.popitem(last=False)
-            bucket.left = max(bucket.left, -FRAMES_AT_ONCE)  # who has queued long is not in debt for ever
-            return bucket.take(frames, now_s) >= 0.0
+        """Whether an address could pay for this out of its budget."""
+        return self._budgets.left(address, frames, self._now_s()) >= 0.0
 
     @contextmanager
     def _through_the_gate(self) -> Iterator[None]:

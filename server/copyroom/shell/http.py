@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 from importlib.metadata import version
 from pathlib import Path
+from urllib.parse import urlsplit
 
 from flask import Blueprint, Flask, Response, abort, jsonify, request, send_from_directory
 from werkzeug.exceptions import HTTPException
@@ -14,21 +15,12 @@ from copyroom.settings import Settings
 from copyroom.shell.places import Place, join_url, places, qr_svg
 from copyroom.shell.problems import problem
 from copyroom.shell.rooms import Rooms, SetAsideError, as_kept
-from copyroom.shell.secret import ConsolePass
+from copyroom.shell.secret import LinkKeys
+from copyroom.shell.sessions import LASTS_S, Sessions
 from copyroom.shell.sockets import COOKIE, Sockets
 from copyroom.shell.store import Store
 from copyroom.shell.transport import LARGEST_BODY
 
-HEADERS = {
-    "Content-Security-Policy": "default-src 'self'; img-src 'self' data:; connect-src 'self' ws: wss:; "
-    "base-uri 'none'; form-action 'self'; frame-ancestors 'none'; object-src 'none'",
-    "X-Content-Type-Options": "nosniff",
-    "Referrer-Policy": "no-referrer",
-    "Cross-Origin-Opener-Policy": "same-origin",
-    "Cross-Origin-Embedder-Policy": "require-corp",
-    "Permissions-Policy": "camera=(), microphone=(), geolocation=()",
-}
-"""ws: and wss: are named because 'self' does not cover websockets in some older browsers (from memory)."""
 LEARNERS_PAGE = "index.html"
 WITH_INPUT = "camera=(), microphone=(self), geolocation=()"
 """A key may come in through the audio input of whoever sends; the page asks, and the person says so."""
@@ -45,10 +37,11 @@ class Pages:
         store: Store,
         rooms: Rooms,
         sockets: Sockets,
-        console_pass: ConsolePass,
+        sessions: Sessions,
+        keys: LinkKeys,
     ) -> None:
         self._settings, self._static, self._store = settings, static, store
-        self._rooms, self._sockets, self._pass = rooms, sockets, console_pass
+        self._rooms, self._sockets, self._sessions, self._keys = rooms, sockets, sessions, keys
         self._reached = bool(settings.public_url)
 
     def register(self, app: Flask) -> None:
@@ -68,14 +61,15 @@ class Pages:
         page("/api/rooms", view_func=self._list_rooms, methods=["GET"])
         page("/api/rooms", view_func=self._open_room, methods=["POST"], endpoint="open_room")
         page("/api/rooms/<code>/erase", view_func=self._erase_room, methods=["POST"])
+        page("/api/sessions", view_func=self._list_sessions, methods=["GET"])
+        page("/api/sessions/<ident>/sign_out", view_func=self._sign_out, methods=["POST"])
+        routes.before_request(self._same_origin)
         app.register_blueprint(routes)
         app.register_error_handler(HTTPException, problem)
         app.register_error_handler(SetAsideError, lambda aside: (jsonify(error=str(aside)), 409))
         app.after_request(self._finish)
 
     def _finish(self, response: Response) -> Response:
-        for name, value in HEADERS.items():
-            response.headers.setdefault(name, value)
         if request.remote_addr not in ("127.0.0.1", "::1") and request.path.startswith(("/r/", "/static/")):
             self._reached = True
         return response
@@ -94,48 +88,94 @@ class Pages:
             folder, name = more, name.removeprefix(EXERCISE_FILES)
         return send_from_directory(folder, name, max_age=86_400 if name.startswith("vendor/") else 0)
 
-    def _instructor_only(self) -> None:
-        if not self._pass.valid(request.cookies.get(COOKIE, "")):
+    def _same_origin(self) -> None:
+        """Another page's script may have this browser send something, cookie and all; its origin tells."""
+        origin = request.headers.get("Origin")
+        if request.method == "GET" or origin is None or origin == self._settings.public_url.rstrip("/"):
+            return
+        if urlsplit(origin).netloc != request.host:
             abort(403)
+
+    def _instructor_only(self) -> None:
+        if not self._sessions.valid(request.cookies.get(COOKIE, "")):
+            abort(403)
+
+    def _watcher_only(self, code: str) -> None:
+        """A console, or whoever has the link of this room's wall."""
+        if not self._keys.opens("wall", as_kept(code), request.args.get("wall", "")):
+            self._instructor_only()
 
     def _enter(self) -> Response:
         body = request.get_json(silent=True)
         secret = body.get("secret") if isinstance(body, dict) else None
-        if not isinstance(secret, str) or not self._pass.admits(secret):
+        if not isinstance(secret, str) or not self._sessions.admits(secret):
             response = jsonify(
                 error="That console link is not this server's. Copy it anew from the terminal."
             )
             response.status_code = 403
             return response
         response = jsonify(ok=True)
-        secure = self._settings.public_url.startswith("https:")
-        response.set_cookie(COOKIE, self._pass.issue(), httponly=True, samesite="Strict", secure=secure)
+        secure = request.is_secure or self._settings.public_url.startswith("https:")
+        shown = self._sessions.open(request.user_agent.string)
+        response.set_cookie(
+            COOKIE, shown, max_age=int(LASTS_S), httponly=True, samesite="Strict", secure=secure
+        )
         return response
 
     def _about(self) -> Response:
         now = datetime.datetime.now().astimezone().isoformat()
         return jsonify(keep_days=self._settings.keep_days, now=now, version=version("copyroom"))
 
+    def _list_sessions(self) -> Response:
+        self._instructor_only()
+        own = self._sessions.id_of(request.cookies.get(COOKIE, ""))
+        return jsonify(
+            [
+                {
+                    "id": one.id,
+                    "browser": one.browser,
+                    "opened": _iso(one.opened_s * 1000.0),
+                    "this": one.id == own,
+                }
+                for one in self._sessions.open_now()
+            ]
+        )
+
+    def _sign_out(self, ident: str) -> Response:
+        self._instructor_only()
+        self._sessions.sign_out(ident)
+        self._sockets.end_signed_out()
+        return jsonify(ok=True)
+
     def _all_places(self) -> list[Place]:
-        return places(self._settings.port, self._settings.local_only, self._settings.public_url)
+        return places(self._settings)
 
     def _places(self) -> Response:
-        self._instructor_only()
-        code = request.args.get("code", "") or self._rooms.latest()
+        code = request.args.get("code", "")
+        self._watcher_only(code)
+        code = code or self._rooms.latest()
         if self._rooms.find(code) is None:
             abort(404)
+        code, found = as_kept(code), self._all_places()
+        wall = self._keys.key("wall", code)
         urls = [
-            {"url": join_url(place, code), "interface": place.interface, "qr_svg": f"/qr/{n}/{code}.svg"}
-            for n, place in enumerate(self._all_places())
+            {
+                "url": join_url(place, code),
+                "interface": place.interface,
+                "qr_svg": f"/qr/{n}/{code}.svg?wall={wall}",
+                "wall": f"{place.url}/wall?room={code}#{wall}",
+            }
+            for n, place in enumerate(found)
         ]
         return jsonify(urls=urls, reached=self._reached)
 
     def _qr(self, n: int, code: str) -> Response:
-        self._instructor_only()  # whether there is such a room is not for everybody to try out
-        found = self._all_places()
-        if n >= len(found) or self._rooms.find(code) is None:
+        self._watcher_only(code)  # whether there is such a room is not for everybody to try out
+        found, room = self._all_places(), self._rooms.find(code)
+        if n >= len(found) or room is None:
             abort(404)
-        return Response(qr_svg(join_url(found[n], code)), mimetype="image/svg+xml")
+        scanned = join_url(found[n], room.code, self._keys.key("door", room.code))
+        return Response(qr_svg(scanned), mimetype="image/svg+xml")
 
     def _list_rooms(self) -> Response:
         self._instructor_only()

@@ -7,9 +7,9 @@ behind gives one up: a known seat's connection is never among them.
 
 from __future__ import annotations
 
+import _socket
 import errno
 import logging
-import socket
 import threading
 from collections import Counter
 from collections.abc import Callable, Collection
@@ -167,7 +167,7 @@ class Lobby:
     def _send_away(self, peer: Peer) -> None:
         guest = self._guests.pop(peer)
         with suppress(OSError):  # it has gone by itself
-            guest.wire.shutdown(socket.SHUT_RDWR)  # whoever reads from it sees its end, and closes it
+            end(guest.wire)
 
 
 class Door:
@@ -181,3 +181,15 @@ class Door:
 
     def __getattr__(self, name: str) -> Any:
         return getattr(self._listener, name)
+
+
+def end(wire: Any) -> None:
+    """End a connection so that whoever reads from it sees its end, and closes it.
+
+    By its descriptor: the shutdown of an encrypted one would make the reader stumble.
+    """
+    bare = _socket.socket(fileno=wire.fileno())
+    try:
+        bare.shutdown(_socket.SHUT_RDWR)
+    finally:
+        bare.detach()

@@ -9,6 +9,8 @@ from dataclasses import dataclass
 import ifaddr
 import segno
 
+from copyroom.settings import Settings
+
 
 @dataclass(frozen=True, slots=True)
 class Place:
@@ -18,12 +20,13 @@ class Place:
     interface: str
 
 
-def places(port: int, local_only: bool, public_url: str) -> list[Place]:
+def places(settings: Settings) -> list[Place]:
     """Addresses to try, the likeliest first: the public one, then private networks, then the rest."""
-    if public_url:
-        return [Place(public_url.rstrip("/"), "public")]
-    if local_only:
-        return [Place(f"http://127.0.0.1:{port}", "this machine only")]
+    scheme, port = settings.scheme, settings.port
+    if settings.public_url:
+        return [Place(settings.public_url.rstrip("/"), "public")]
+    if settings.local_only:
+        return [Place(f"{scheme}://127.0.0.1:{port}", "this machine only")]
     found = [
         (ipaddress.ip_address(ip.ip), adapter.nice_name)
         for adapter in ifaddr.get_adapters()
@@ -36,16 +39,17 @@ def places(port: int, local_only: bool, public_url: str) -> list[Place]:
     # A container's or a virtual machine's bridge is private, too: real cards first.
     usable.sort(key=lambda found: (_looks_virtual(found[1]), not found[0].is_private))
     if not usable:
-        return [Place(f"http://127.0.0.1:{port}", "this machine only")]
-    return [Place(f"http://{address}:{port}", name) for address, name in usable]
+        return [Place(f"{scheme}://127.0.0.1:{port}", "this machine only")]
+    return [Place(f"{scheme}://{address}:{port}", name) for address, name in usable]
 
 
 def _looks_virtual(name: str) -> bool:
     return name.lower().startswith(("docker", "br-", "veth", "virbr", "vmnet", "vethernet", "utun", "tun"))
 
 
-def join_url(place: Place, code: str) -> str:
-    return f"{place.url}/r/{code}"
+def join_url(place: Place, code: str, key: str = "") -> str:
+    """Where a room is joined; with its key, which a QR code carries, nothing need be typed or guessed."""
+    return f"{place.url}/r/{code}#{key}" if key else f"{place.url}/r/{code}"
 
 
 def qr_svg(url: str) -> bytes:

@@ -7,7 +7,6 @@ session for each stroke cost a third of the server's time per event.
 from __future__ import annotations
 
 import logging
-import threading
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
@@ -21,19 +20,23 @@ from copyroom.room import events as ev
 from copyroom.room.contract import EVENTS
 from copyroom.room.effects import CONSOLE, SEATS, SENDER, WALL, Send
 from copyroom.room.messages.learner import WelcomeOut
+from copyroom.room.room import Room
 from copyroom.settings import Settings
+from copyroom.shell.budget import Budgets
 from copyroom.shell.clock import RoomClock
 from copyroom.shell.lobby import Lobby, Peer
 from copyroom.shell.outbox import Outgoing
-from copyroom.shell.rooms import Hooks, Rooms, SetAsideError
-from copyroom.shell.secret import ConsolePass, seed, token
+from copyroom.shell.rooms import Hooks, Rooms, SetAsideError, as_kept
+from copyroom.shell.secret import LinkKeys, seed, token
+from copyroom.shell.sessions import Sessions
 
 log = logging.getLogger(__name__)
 
 COOKIE = "copyroom_console"
 NOBODY: Peer = ("", 0)
-WRONG_CODE_WAIT_S = 0.2
-"""Between two answers to wrong codes, over all connections: guessing is slow, a right code never waits."""
+WRONG_CODES_A_MINUTE = 10.0
+"""From one network. After that codes typed there are not looked at; known seats and scanned links come in."""
+SESSIONS_EVERY_S = 2.0
 
 
 @dataclass(slots=True)
@@ -42,8 +45,12 @@ class _Person:
 
     instructor: bool
     peer: Peer
+    address: str
+    session: str = ""
     code: str = ""
     seat: int | None = None
+    sat: bool = False
+    """Whether it has had a seat: one connection makes one new seat."""
 
 
 class Sockets:
@@ -59,16 +66,17 @@ class Sockets:
         server: Any,
         rooms: Rooms,
         clock: RoomClock,
-        console_pass: ConsolePass,
+        sessions: Sessions,
+        keys: LinkKeys,
         settings: Settings,
         lobby: Lobby,
     ) -> None:
-        self._server, self._rooms, self._clock, self._pass = server, rooms, clock, console_pass
-        self._lobby = lobby
+        self._server, self._rooms, self._clock = server, rooms, clock
+        self._sessions, self._keys, self._lobby = sessions, keys, lobby
         self._test_mode, self._max_connections = settings.test_mode, settings.max_connections
         self._people: dict[str, _Person] = {}
         self._sids: dict[tuple[str, int], set[str]] = {}
-        self._wrong_codes = threading.Lock()
+        self._wrong_codes = Budgets(WRONG_CODES_A_MINUTE / 60.0, WRONG_CODES_A_MINUTE)
         self.malformed = 0
         rooms.hooks = Hooks(self._seated, self._listening, self._unseat, self._later, self._dismiss)
         server.on("connect", self._connect)
@@ -85,7 +93,8 @@ class Sockets:
         if len(self._people) >= self._max_connections and not self._lobby.make_room():
             raise ConnectionRefusedError("This server is full. Try again when somebody has left.")
         cookie = parse_cookie(environ.get("HTTP_COOKIE", "")).get(COOKIE, "")
-        person = _Person(self._pass.valid(cookie), environ.get("copyroom.peer", NOBODY))
+        peer = environ.get("copyroom.peer", NOBODY)
+        person = _Person(self._sessions.valid(cookie), peer, environ.get("REMOTE_ADDR", ""), cookie)
         self._people[sid] = person
         if person.instructor:
             self._lobby.know(person.peer)
@@ -116,7 +125,7 @@ class Sockets:
             self._server.leave_room(sid, _address(code, SEATS))
             self._server.leave_room(sid, _address(person.code, person.seat))
             self._let_go(sid, person)
-        person.code, person.seat = code, seat
+        person.code, person.seat, person.sat = code, seat, True
         self._lobby.know(person.peer)
         self._sids.setdefault((code, seat), set()).add(sid)
         self._server.enter_room(sid, _address(code, seat))
@@ -136,6 +145,20 @@ class Sockets:
         for sid, person in tuple(self._people.items()):
             if person.code == code:
                 self._server.disconnect(sid)
+
+    def end_signed_out(self) -> None:
+        """End the connections of consoles whose session has ended."""
+        consoles = [(sid, person) for sid, person in tuple(self._people.items()) if person.instructor]
+        for sid, person in consoles:
+            if not self._sessions.valid(person.session):
+                person.instructor = False
+                self._server.disconnect(sid)
+
+    def end_signed_out_always(self) -> None:
+        """Do so every few seconds: sessions end by their time, too, and by a command."""
+        while True:
+            self._server.sleep(SESSIONS_EVERY_S)
+            self.end_signed_out()
 
     def _later(self, delay_s: float, call: Callable[[], None]) -> None:
         def wait() -> None:
@@ -160,11 +183,13 @@ class Sockets:
             if person is None:
                 return
             try:
-                sender = wire.Sender(person.instructor, person.seat, token(), self._clock.day(), seed())
                 if self._rooms.is_behind():
                     raise wire.WireError("The server's disk does not keep up. What you wrote stays with you.")
-                event = wire.decode(name, payload, sender)
-                code = self._room_of(name, payload, person)
+                key = ""
+                if name in ("join", "watch"):
+                    payload, key = _without_key(payload)
+                event = wire.decode(name, payload, self._sender(person, payload, key))
+                code = self._room_of(name, payload, person, key)
             except wire.WireError as error:
                 self._refuse(sid, name, error)
                 return
@@ -182,20 +207,29 @@ class Sockets:
         log.info("event=%r refused=%s", name, error)
         self._server.emit("refused", {"sentence": str(error), "about": name}, to=sid)
 
-    def _room_of(self, name: str, payload: Any, person: _Person) -> str:
+    def _sender(self, person: _Person, payload: Any, key: str) -> wire.Sender:
+        """Whom a connection speaks for; the link of a wall may watch the wall."""
+        watches = isinstance(payload, dict) and payload.get("view") == "wall" and isinstance(key, str)
+        by_link = watches and self._keys.opens("wall", as_kept(str(payload.get("code"))), key)
+        return wire.Sender(person.instructor or by_link, person.seat, token(), self._clock.day(), seed())
+
+    def _room_of(self, name: str, payload: Any, person: _Person, key: str) -> str:
         """The room a message is for: join and watch name it, after that the connection is in it."""
         if name not in ("join", "watch"):
             if not person.code:
                 raise wire.WireError("Join a room first.")
             return person.code
-        wanted = payload["code"] or self._rooms.latest()
-        try:
-            room = self._rooms.find(wanted)
-        except SetAsideError as aside:
-            raise wire.WireError(str(aside)) from None
+        code = payload["code"] or self._rooms.latest()
+        room = self._found(code)
+        known = room is not None and (
+            name == "watch" or self._keys.opens("door", room.code, key) or room.knows(payload["token"])
+        )
+        now_s, wrong = self._clock.now_ms() / 1000.0, 0.0 if room else 1.0
+        if not known and self._wrong_codes.left(person.address, wrong, now_s) < 0.0:
+            raise wire.WireError(
+                "Too many wrong codes came from your network. Scan the QR code, or wait a minute."
+            )
         if room is None:
-            with self._wrong_codes:
-                self._server.sleep(WRONG_CODE_WAIT_S)
             look = (
                 "Look at the wall, or ask your instructor."
                 if name == "join"
@@ -204,7 +238,15 @@ class Sockets:
             raise wire.WireError(f"There is no room with that code. {look}")
         if person.seat is not None and room.code != person.code:
             raise wire.WireError("This page has a seat in another room. Load it anew to join this one.")
+        if name == "join" and person.sat and not room.knows(payload["token"]):
+            raise wire.WireError("This page has had a seat already. Load it anew to take another.")
         return room.code
+
+    def _found(self, code: str) -> Room | None:
+        try:
+            return self._rooms.find(code)
+        except SetAsideError as aside:
+            raise wire.WireError(str(aside)) from None
 
     def _watch(self, sid: str, person: _Person, code: str, event: ev.Event) -> None:
         assert isinstance(event, ev.Watch)
@@ -245,3 +287,11 @@ class Sockets:
 def _address(code: str, to: int | str) -> str:
     """The Socket.IO room of an address within a room."""
     return f"{code}/{to}"
+
+
+def _without_key(payload: Any) -> tuple[Any, str]:
+    """A message that names a room, and the key that may stand after its code and a dot."""
+    if not isinstance(payload, dict) or not isinstance(payload.get("code"), str):
+        return payload, ""
+    code, _, key = payload["code"].partition(".")
+    return payload | {"code": code}, key

@@ -7,5 +7,5 @@ export function bareUrl(url) {
 
 /** Whether no other device can open it. @param {string} url */
 export function isThisComputer(url) {
-  return /^http:\/\/(localhost|127\.0\.0\.1|\[::1\])[:/]/.test(url);
+  return /^https?:\/\/(localhost|127\.0\.0\.1|\[::1\])[:/]/.test(url);
 }

@@ -1,6 +1,6 @@
 /** The few things that the console asks for over HTTP instead of the socket. Each throws an Error with one sentence. */
 
-/** @import { Place, RoomEntry } from '../view/console/desk.js' */
+/** @import { Place, RoomEntry, Session } from '../view/console/desk.js' */
 
 const NO_ANSWER = 'The server does not answer. Is it still running?';
 
@@ -35,8 +35,8 @@ function mayStay() {
   return ask('/api/rooms').then(() => true, () => false);
 }
 
-/** @param {string} code @returns {Promise<{ urls: Place[], reached: boolean }>} */
-export const places = (code) => ask(`/api/places?code=${encodeURIComponent(code)}`);
+/** @param {string} code @param {string} [wallKey] @returns {Promise<{ urls: Place[], reached: boolean }>} */
+export const places = (code, wallKey = '') => ask(`/api/places?code=${encodeURIComponent(code)}&wall=${encodeURIComponent(wallKey)}`);
 
 /** @returns {Promise<RoomEntry[]>} */
 export const rooms = () => ask('/api/rooms');
@@ -49,3 +49,9 @@ export const eraseRoom = (code) => ask(`/api/rooms/${encodeURIComponent(code)}/e
 
 /** @returns {Promise<{ keep_days: number, now: string, version: string }>} */
 export const about = () => ask('/api/about');
+
+/** @returns {Promise<Session[]>} */
+export const sessions = () => ask('/api/sessions');
+
+/** @param {string} id */
+export const signOut = (id) => ask(`/api/sessions/${encodeURIComponent(id)}/sign_out`, {});

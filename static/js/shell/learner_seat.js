@@ -10,9 +10,10 @@ import { onDevice } from './storage.js';
  * @param {import('./socket.js').Socket} wiring.connection
  * @param {import('./outbox.js').Outbox} wiring.outbox
  * @param {import('./learner_sound.js').LearnerSound} wiring.sound
+ * @param {{ code: string, key: string }} wiring.link  that opened the page; its key opens the door to who scanned it
  * @param {(whom: { code: string, name: string, token: string } | null) => void} wiring.greetAs
  */
-export function createSeat({ store, connection, outbox, sound, greetAs }) {
+export function createSeat({ store, connection, outbox, sound, link, greetAs }) {
   let thisTabOnly = false;
   /** @param {Partial<Learner>} changed */
   const set = (changed) => store.dispatch({ type: 'set', changed });
@@ -24,7 +25,7 @@ export function createSeat({ store, connection, outbox, sound, greetAs }) {
 
   /** @param {string} code @param {string} name @param {string} [token] */
   function join(code, name, token = '') {
-    greetAs({ code, name, token });
+    greetAs({ code: link.key !== '' && code === link.code ? `${code}.${link.key}` : code, name, token });
     set({ code, asking: token ? 'returning' : 'joining' });
     connection.greet();
   }

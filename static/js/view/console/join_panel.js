@@ -44,6 +44,8 @@ export function JoinPanel({ brief = false }) {
         <input type="radio" name="place" checked=${i === chosen} onChange=${() => setChosen(i)} />
         <span class="url">${bareUrl(url)}</span> <span class="soft">${name}</span></label>`)}
     </fieldset>`}
+    ${place && !brief && html`<p class="soft">The wall on another computer; this link only shows it:<br />
+      <a class="url" href=${place.wall} target="_blank">${bareUrl(place.wall)}</a></p>`}
   </div>`;
 }
 

@@ -38,6 +38,7 @@ export function RoomsDialog() {
     <${EraseDue} now=${now} due=${(rooms ?? []).filter((room) => room.due && room.code !== code)}
       onErased=${() => setErased(erased + 1)} onFault=${complain} />
     <${Erase} onFault=${complain} />
+    <${Consoles} onFault=${complain} />
   <//>`;
 }
 
@@ -103,4 +104,29 @@ function Erasing({ what, keep, go, onGo, children }) {
 function dateOf(at) {
   const date = new Date(at);
   return Number.isNaN(date.getTime()) ? at : date.toLocaleString(undefined, { dateStyle: 'medium', timeStyle: 'short' });
+}
+
+/** Which browsers are signed in as instructor, and the end of their session. @param {{ onFault: (fault: Error) => void }} props */
+function Consoles({ onFault }) {
+  const { api } = useDesk();
+  const [sessions, setSessions] = useState(/** @type {import('./desk.js').Session[]} */ ([]));
+  const look = () => api.sessions().then(setSessions, onFault);
+  useEffect(() => void look(), []);
+  return html`<h3>Signed in as instructor</h3>
+    <ul role="list" class="room-list">
+      ${sessions.map((one) => html`<li key=${one.id}>
+        <span>${browserName(one.browser)}<br /><span class="soft">since ${dateOf(one.opened)}</span></span>
+        ${one.this && html`<span class="soft">this one</span>`}
+        ${!one.this && html`<button type="button" class="button" data-size="small" aria-label=${`Sign out: ${browserName(one.browser)}, since ${dateOf(one.opened)}`}
+          onClick=${() => api.signOut(one.id).then(look, onFault)}>Sign out</button>`}
+      </li>`)}
+    </ul>
+    <p class="help">Each ends by itself after eight days. “copyroom secret --new” ends all, and the links with them.</p>`;
+}
+
+/** A browser by the words that people know it by. @param {string} told */
+function browserName(told) {
+  const kind = ['Firefox', 'Edg', 'Chrome', 'Safari'].find((name) => told.includes(name));
+  const system = ['Windows', 'Android', 'iPhone', 'iPad', 'Mac OS', 'Linux'].find((name) => told.includes(name));
+  return `${kind === 'Edg' ? 'Edge' : kind ?? 'A browser'}${system === undefined ? '' : `, ${system}`}`;
 }
