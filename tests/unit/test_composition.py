@@ -117,12 +117,30 @@ def test_no_word_to_be_made_is_said_plainly():
 
 def test_word_list_is_plain_common_and_clean():
     assert 3000 <= len(WORDS) <= 6000
-    assert sorted(set(WORDS)) == WORDS
+    assert len(set(WORDS)) == len(WORDS)
     assert all(
-        word.isascii() and word.isalpha() and word.isupper() and 2 <= len(word) <= 10 for word in WORDS
+        word.isascii() and word.isalpha() and word.isupper() and 1 <= len(word) <= 10 for word in WORDS
     )
     assert {"THE", "AND", "WATER", "FRIEND"} <= set(WORDS)
     assert not {"KILL", "RAPE", "DAMN", "NAKED", "DRUNK", "GUN"} & set(WORDS)
+
+
+def test_word_list_has_its_first_level_first_and_short_words_first_in_each():
+    lengths = [len(word) for word in WORDS]
+    falls = [i for i, (one, other) in enumerate(pairwise(lengths)) if other < one]
+    assert WORDS[:2] == ["A", "I"]
+    assert len(falls) == 1
+    # Second level 20 of the list holds such words, level 10 does not (read in SCOWL 2020.12.07).
+    assert WORDS.index("OAR") > falls[0] >= WORDS.index("DIFFICULTY")
+
+
+def test_useful_words_come_more_often_and_rare_sounds_have_their_words():
+    texts = [known_words(WORDS, "ETANIMSOJ", 30, rng(seed)) for seed in range(150)]
+    chosen = [word for text in texts for word in text.split()]
+    able = [word for word in WORDS if set(word) <= set("ETANIMSOJ")]
+    assert np.mean([word in able[:30] for word in chosen]) > 2 * 30 / len(able)
+    heard, written = "".join(chosen), "".join(able)
+    assert heard.count("J") / len(heard) > 1.3 * written.count("J") / len(written)
 
 
 def test_licence_of_the_word_list_lies_beside_it():
@@ -164,8 +182,16 @@ def test_practice_call_never_ends_in_a_distress_signal_or_service_abbreviation()
     "prefix", ["2A", "3A", "4X", "9Z", "A2", "E7", "H9", "J8", "LA", "S9", "V8", "YY", "Z8"]
 )
 def test_allocated_prefix_occurs(prefix):
-    heard = {call[:2] for call in practice_calls(prefix + "5", 400, rng(0)).split() if call[2].isdigit()}
+    heard = {call[:2] for call in practice_calls(prefix + "5", 4000, rng(0)).split() if call[2].isdigit()}
     assert prefix in heard
+
+
+def test_common_prefixes_come_often_and_rare_ones_now_and_then():
+    calls = practice_calls(ALPHANUMERIC, 12_000, rng(1)).split()
+    prefixes = Counter(re.match(r"(.\D?|\d\D)(?=\d)", call)[0] for call in calls)
+    assert prefixes["DL"] > 5 * prefixes["3A"]
+    assert 0.05 < sum(n for prefix, n in prefixes.items() if n < 8) / len(calls) < 0.4
+    assert len(prefixes) > 200
 
 
 @pytest.mark.parametrize("symbols", ["Q01", "Q", "KM", "234", "K01", ""])

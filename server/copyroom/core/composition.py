@@ -17,6 +17,8 @@ from copyroom.core.draws import draw
 from copyroom.core.similarity import likeness
 
 FIGURES = "0123456789"
+USEFUL_WORDS = 40
+"""So many words of a list's beginning come about equally often; then ever more rarely."""
 FIRST_ALONE, ODD_ONE_IN, UNLIKE = 3, 4, 3
 """Of a sound to be met: how often it comes first, and after that how many are one of so many others."""
 
@@ -101,8 +103,11 @@ def figures(count: int, rng: np.random.Generator, *, group: int = 5) -> str:
 def known_words(words: Sequence[str], symbols: str, count: int, rng: np.random.Generator) -> str:
     """Words made of known symbols only, about `count` sounds in all and never more.
 
-    A word comes again only when all that fit have been used. A `count` shorter than every such word
-    gives the shortest one.
+    A word comes the more readily the earlier it stands in the list and the more its sounds are rare ones
+    that have not been in the text yet. It comes again only when all that fit have been used. A `count`
+    shorter than every such word gives the shortest one.
+
+    words : the most useful ones first.
 
     Raises
     ------
@@ -110,16 +115,25 @@ def known_words(words: Sequence[str], symbols: str, count: int, rng: np.random.G
         When no word of the list is made of `symbols` alone.
     """
     known = set(symbols)
-    able = [word for word in words if known.issuperset(word)]
+    able = list(dict.fromkeys(word for word in words if known.issuperset(word)))
     if not able:
         raise ValueError(f"No word of the list is made of {by_table_order(symbols) or 'nothing'} alone.")
-    left = _checked_count(count)
-    chosen: list[str] = []
-    while fitting := [word for word in able if len(word) <= left]:
-        for i in rng.permutation(len(fitting)):
-            if len(fitting[i]) <= left:
-                chosen.append(fitting[i])
-                left -= len(fitting[i])
+    lengths = np.array([len(word) for word in able])
+    has = np.array([[sign in word for sign in symbols] for word in able])
+    rarity = 1.0 / np.sqrt(np.maximum(has.mean(axis=0), 1.0 / len(able)))
+    useful = 1.0 / (USEFUL_WORDS + np.arange(len(able)))
+    is_free, is_heard = np.ones(len(able), bool), np.zeros(len(symbols), bool)
+    left, chosen = _checked_count(count), list[str]()
+    while (lengths <= left).any():
+        if not (is_free & (lengths <= left)).any():
+            is_free[:] = True
+        unheard = has @ (rarity * ~is_heard) / lengths
+        chances = useful * (1.0 + unheard) * (is_free & (lengths <= left))
+        reach = chances.cumsum()
+        at = int(reach.searchsorted(rng.random() * reach[-1], side="right"))
+        is_free[at], left = False, left - len(able[at])
+        is_heard |= has[at]
+        chosen.append(able[at])
     return WORD_SPACE.join(chosen or [min(able, key=len)])
 
 
@@ -132,8 +146,22 @@ _PREFIXES = frozenset(
     | {a + b for a in "JTV" for b in "2345678"}
     | {"E2", "E3", "E4", "E5", "E6", "E7", "H2", "H3", "H4", "H6", "H7", "H8", "H9"}
     | {"S2", "S3", "S5", "S6", "S7", "S8", "S9", "Z2", "Z3", "Z8"}
-) - {"3D", "4N", "SS", "YZ"} | frozenset(_ALONE)  # 3D and SS are split between countries
+) - {"3D", "4N", "PJ", "SS", "YZ"} | frozenset(_ALONE)  # 3D, PJ and SS are split between countries
 """Prefixes whose whole series belongs to one country: Radio Regulations, Appendix 42."""
+_OFTEN = """
+    W 7 K 7 N 4 AA 1 AB 1 AC 1 AD 1 AE 1 KA 1 KB 1 KC 2 KD 2 KE 1 KF 1 KG 1 WA 1 WB 1 JA 5 JE 1 JF 1 JH
+    1.5 JR 1 DL 6 DK 2 DJ 1.5 DF 1.5 DG 1 DH .7 DO .7 G 4 M 3 GM .7 GW .7 F 5 I 3 IK 2 IZ 2 IW 1 IU 1 EA 5
+    EB 1 EC .5 R 2 RA 2 UA 3 RK .7 RW .7 SP 4 SQ 1 SN .4 UR 3 UT 1.5 US 1 UX .7 OK 3 OM 1 HA 2 HG .5 HB 2
+    OE 2 ON 2.5 PA 3 PD .6 SM 2.5 SA .7 OH 2.5 LA 1.5 OZ 1.5 S5 1.5 9A 1.5 YU 1.2 YT .5 YO 2 LZ 1.5 SV 1.2
+    EI 1 CT 1.2 LY 1 YL .8 ES .6 E7 .6 Z3 .4 VE 3 VA 1 VK 1.5 ZL .8 PY 2.5 PU 1 LU 1.5 CE .7 CX .4 YV .7
+    XE .8 CO .6 BG .8 BD .6 BH .5 BY .3 HL 1.2 DS .6 YB 1 DU .6 HS .6 VU 1.2 4X 1 4Z .6 TA .7 A6 .4 ZS .8
+    CN .5 5B .5 UN .7 EU .5 EW .7 ER .3 4L .3 9V .2 TF .3
+""".split()
+"""How often a prefix is heard against the others: invented weights, so that the common ones come often and
+the rare ones now and then, as on a band; no count of anything."""
+_HEARD = {prefix: float(weight) for prefix, weight in zip(_OFTEN[::2], _OFTEN[1::2], strict=True)}
+_RARELY = 0.03
+"""The weight of each of the others."""
 _NOT_AS_SUFFIX = frozenset({"SOS", "PAN", "XXX", "TTT", "DDD", "CQD"})
 """Radio Regulations 19.47: nothing that could be taken for distress, urgency or safety."""
 
@@ -141,9 +169,10 @@ _NOT_AS_SUFFIX = frozenset({"SOS", "PAN", "XXX", "TTT", "DDD", "CQD"})
 def practice_calls(symbols: str, count: int, rng: np.random.Generator) -> str:
     """Invented call signs of the amateur form made of known symbols, about `count` sounds, never more.
 
-    The form is that of the Radio Regulations, 19.68: a prefix, one figure that is not 0 or 1, and a
-    suffix of letters, here one to three. Such a call may belong to somebody by accident: whatever
-    shows these texts calls them practice. A `count` under the length of a call gives one call.
+    Prefixes come by weights that are invented, common ones often. The form is that of the Radio
+    Regulations, 19.68: a prefix, one figure that is not 0 or 1, and a suffix of letters, here one to three.
+    Such a call may belong to somebody by accident: whatever shows these texts calls them practice. A `count`
+    under the length of a call gives one call.
 
     Raises
     ------
@@ -155,10 +184,11 @@ def practice_calls(symbols: str, count: int, rng: np.random.Generator) -> str:
     prefixes = sorted(prefix for prefix in _PREFIXES if set(prefix) <= set(symbols))
     if not digits or not letters or not prefixes:
         raise ValueError("A call sign needs at least one letter and one figure from 2 to 9.")
+    reach = np.cumsum([_HEARD.get(prefix, _RARELY) for prefix in prefixes])
     left = _checked_count(count)
     calls: list[str] = []
     while left >= 3 or not calls:
-        call = _call(prefixes, digits, letters, rng)
+        call = _call(prefixes, reach, digits, letters, rng)
         if len(call) > left and calls:
             break
         calls.append(call)
@@ -166,12 +196,19 @@ def practice_calls(symbols: str, count: int, rng: np.random.Generator) -> str:
     return WORD_SPACE.join(calls)
 
 
-def _call(prefixes: list[str], digits: list[str], letters: list[str], rng: np.random.Generator) -> str:
+def _call(
+    prefixes: list[str],
+    reach: NDArray[np.float64],
+    digits: list[str],
+    letters: list[str],
+    rng: np.random.Generator,
+) -> str:
+    prefix = prefixes[int(reach.searchsorted(rng.random() * reach[-1], side="right"))]
     while True:
         suffix = "".join(rng.choice(letters, rng.choice([1, 2, 3], p=[0.1, 0.4, 0.5])))
         # 19.48: no abbreviation of the service; those of three letters that start with Q are all of them.
         if suffix not in _NOT_AS_SUFFIX and not (len(suffix) == 3 and suffix[0] == "Q"):
-            return str(rng.choice(prefixes)) + str(rng.choice(digits)) + suffix
+            return prefix + str(rng.choice(digits)) + suffix
 
 
 def _shares(symbols: str, weights: Sequence[float] | None) -> NDArray[np.float64]:

@@ -1,6 +1,6 @@
 """Texts that mean something: sentences, on-air style contacts, messages. Wording, names and places are ours.
 
-CQ, DE, K and QTH are those of Recommendation ITU-R M.1172; the other abbreviations (RST, UR, HW, TNX,
+CQ, DE, K and QTH are those of Recommendation ITU-R M.1172; the other abbreviations (such as RST, UR, HW, TNX,
 FER, WX, GM, R, 73, NR, GR) and where ``=``, ``+`` and end of work stand are common practice. Calls are
 invented ones of the amateur form; what shows these texts calls them practice.
 
@@ -14,45 +14,33 @@ from collections.abc import Callable, Iterable, Sequence
 
 import numpy as np
 
-from copyroom.core.alphabet import by_table_order
+from copyroom.core.alphabet import SYMBOLS, by_table_order
 from copyroom.core.composition import practice_calls
+from copyroom.core.grammar import Grammar
+from copyroom.core.wording import MESSAGES, NAMES, OVER_WORDS, OVERS, SENTENCES, TOWNS
 
-SUBJECTS = (
-    "THE TENT|THE TEAM|THE RADIO|A BOAT|THE TRAIN|OUR CAMP|THE OLD MAP|A RED KITE|THE TEA|NINE SHEEP"
-    "|THE MIST|NO ONE|THE MAST|A HEN|THE MOON|ONE TREE|SHE|HE|THE NET|A WIRE"
-).split("|")
-VERBS = "IS|WAS|SITS|STANDS|RESTS|STAYS|WAITS|IS NOT|HAS TIME|GOES|TURNS".split("|")
-PLACES = (
-    "AT HOME|ON THE HILL|BY THE RIVER|IN THE RAIN|NEAR THE SEA|IN TOWN|AT NOON|AT NINE|HERE|ON TIME"
-    "|IN THE EAST|AT THE STATION|OUTSIDE|IN THE SHED|ON THE ROAD"
-).split("|")
-NAMES = "TOM|ANNA|EMIL|NORA|STEN|MAYA|OTTO|RITA|HUGO|ENID".split("|")
-TOWNS = "OSTRINEA|TARNOVEL|MERIDASK|ELTHUNAR|SIMBARET|NANDOREK".split("|")
-"""Invented places, made of sounds rather than of words: no town is known by one of these (from memory)."""
-WEATHER = "RAIN|SUN|WIND|MIST|SNOW|FAIR".split("|")
-REPORTS = "599|579|559|449|339".split("|")
-MESSAGES = (
-    "ARRIVE NINE AT STATION",
-    "SEND MORE TEA AND WIRE",
-    "MEET AT THE NORTH GATE AT NOON",
-    "CAMP IS DRY ALL ARE WELL",
-    "NEED TWO TENTS FOR SUNDAY",
-    "TRAIN IS LATE WAIT FOR US",
-)
-GREETINGS = "GM|GA|GE".split("|")
+TRIES = 40
+"""Texts drawn until one is made of what is known, or fits what is left."""
+FEWEST_LEFT = 8
+"""Sounds in which no other text is looked for."""
+EVERY_SIGN = "".join(symbol.sign for symbol in SYMBOLS)
 
 
 def sentences(symbols: str, count: int, rng: np.random.Generator) -> str:
-    """Short sentences of known symbols, about `count` sounds, never more unless the shortest one is longer.
+    """Sentences of known symbols, about `count` sounds, never more unless the shortest one is longer.
 
     Raises ValueError with a sentence when none can be made of `symbols`.
     """
-    known = set(symbols)
-    slots = [[part for part in slot if _made_of(part, known)] for slot in (SUBJECTS, VERBS, PLACES)]
-    if not all(slots):
+    grammar = Grammar(SENTENCES, symbols)
+    if not grammar.can("sentence"):
         raise ValueError(f"No sentence can be made of {by_table_order(symbols) or 'nothing'} alone yet.")
-    stop = "." if "." in known else ""
-    return _filled(lambda: " ".join(str(rng.choice(slot)) for slot in slots) + stop, count)
+    stop = "." if "." in symbols else ""
+
+    def one() -> str:
+        said = grammar.make("sentence", rng)
+        return said if said.endswith("?") else said + stop
+
+    return _filled(one, count)
 
 
 def contact(symbols: str, count: int, rng: np.random.Generator) -> str:
@@ -61,18 +49,21 @@ def contact(symbols: str, count: int, rng: np.random.Generator) -> str:
     Raises ValueError naming the symbols that are still missing.
     """
     ours, theirs = _two_calls(symbols, rng)
-    name, town = str(rng.choice(NAMES)), str(rng.choice(TOWNS))
-    greeting, report, sky = (str(rng.choice(words)) for words in (GREETINGS, REPORTS, WEATHER))
-    overs = (
-        f"CQ CQ DE {ours} {ours} K",
-        f"{ours} DE {theirs} {theirs} K",
-        f"{theirs} DE {ours} = {greeting} = UR RST {report} = NAME {name} = QTH {town} = HW? +"
-        f" {theirs} DE {ours} K",
-        f"R = TNX {name} = UR RST {rng.choice(REPORTS)} = NAME {rng.choice(NAMES)} = WX {sky} +"
-        f" {ours} DE {theirs} K",
-        f"{theirs} DE {ours} = TNX FER CALL = 73 ␄",
-    )
+    said = {"ours": ours, "theirs": theirs, "there": f"{theirs} DE {ours}", "here": f"{ours} DE {theirs}"}
+    for slot, words in OVER_WORDS.items():
+        said[slot] = _sayable(words.split("|"), symbols, rng)
+    overs = [_sayable([one.format(**said) for one in over], symbols, rng) for over in OVERS]
+    if _sounds("".join(overs)) > count:
+        del overs[4]
     return _cut(overs, symbols, count)
+
+
+def _sayable(options: Sequence[str], symbols: str, rng: np.random.Generator) -> str:
+    """One of those made of `symbols`; where there is none, the one that lacks least of them."""
+    able = _known(options, symbols)
+    if not able:
+        return min(options, key=lambda one: len(set(one) - set(symbols)))
+    return able[int(rng.integers(len(able)))]
 
 
 def message(symbols: str, count: int, rng: np.random.Generator) -> str:
@@ -80,21 +71,30 @@ def message(symbols: str, count: int, rng: np.random.Generator) -> str:
 
     Raises ValueError naming the symbols that are still missing.
     """
+    grammar = Grammar(MESSAGES, symbols)
+    if not grammar.can("message"):
+        grammar = Grammar(MESSAGES, EVERY_SIGN)  # to say what is missing
+    names, towns = (_known(words, symbols) or words for words in (NAMES, TOWNS))
 
     def one() -> str:
-        text = str(rng.choice(MESSAGES))
+        text = grammar.make("message", rng)
         number, groups = int(rng.integers(1, 100)), len(text.split())
-        to, town, sender = rng.choice(NAMES), rng.choice(TOWNS), rng.choice(NAMES)
+        to, sender, town = (words[int(rng.integers(len(words)))] for words in (names, names, towns))
         return f"NR {number} GR {groups} = {to} {town} = {text} = {sender} +"
 
     def known() -> str:
-        drawn = [one() for _ in range(40)]
-        able = [text for text in drawn if _made_of(text, set(symbols))]
-        if not able:
-            raise ValueError(_lacking(min(drawn, key=lambda text: len(set(text) - set(symbols))), symbols))
-        return able[0]
+        drawn: list[str] = []
+        for _ in range(TRIES):
+            drawn.append(one())
+            if _made_of(drawn[-1], set(symbols)):
+                return drawn[-1]
+        raise ValueError(_lacking(min(drawn, key=lambda text: len(set(text) - set(symbols))), symbols))
 
     return _filled(known, count)
+
+
+def _known(words: Sequence[str], symbols: str) -> list[str]:
+    return [word for word in words if _made_of(word, set(symbols))]
 
 
 def _two_calls(symbols: str, rng: np.random.Generator) -> Sequence[str]:
@@ -118,13 +118,19 @@ def _sounds(text: str) -> int:
 
 
 def _filled(draw: Callable[[], str], count: int) -> str:
-    """Draw texts until the next one would be too much."""
+    """As many different texts as fit; where even the first is too much, the shortest of some."""
     if count < 1:
         raise ValueError(f"a text has at least one sound, not {count}")
-    made = [draw()]
-    while _sounds(" ".join([*made, more := draw()])) <= count:
-        made.append(more)
-    return " ".join(made)
+    made: list[str] = []
+    left = count
+    for _ in range(TRIES):
+        drawn = draw()
+        if _sounds(drawn) <= left and drawn not in made:
+            made.append(drawn)
+            left -= _sounds(drawn)
+        if left < FEWEST_LEFT:
+            break
+    return " ".join(made or [min((draw() for _ in range(TRIES)), key=_sounds)])
 
 
 def _cut(overs: Iterable[str], symbols: str, count: int) -> str:
