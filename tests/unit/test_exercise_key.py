@@ -10,7 +10,7 @@ from copyroom.rehearsal.learner import Learner, Manner
 from copyroom.rehearsal.participant import Participant
 from copyroom.room import events as ev
 from copyroom.room import exercises
-from copyroom.room.exercises.key.turns import delay_ms
+from copyroom.room.keyed import delay_ms
 from keyed_turns import Keyed, SimulatedClass, tones_of
 from scripted_room import ScriptedRoom, refusal, sends
 

@@ -147,17 +147,28 @@ class Classroom:
         return None
 
     def parts_of(self, run: Run) -> list[Run]:
-        """The run, and the runs within it, in the order in which they began."""
-        return [run, *(part for part in self.runs[run.id :] if part.within == run.id and not part.cancelled)]
+        """The run, and the runs within it or within these, in the order in which they began."""
+        found, numbers = [run], {run.id}
+        for part in self.runs[run.id :]:
+            if part.within in numbers and not part.cancelled:
+                found.append(part)
+                numbers.add(part.id)
+        return found
 
     @property
     def at_hand(self) -> list[Run]:
         """The run at hand with those within it: several may sound at once, each for some seats."""
         return self.parts_of(self.run) if self.run else []
 
-    def top(self, run: Run) -> Run:
-        """The run that this one is within; the run itself where it stands for itself."""
+    def around(self, run: Run) -> Run:
+        """The run that this one is a part of; the run itself where it stands for itself."""
         return self.runs[run.within - 1] if run.within else run
+
+    def top(self, run: Run) -> Run:
+        """The outermost run that this one is within; the run itself where it stands for itself."""
+        while run.within:
+            run = self.runs[run.within - 1]
+        return run
 
     def run_for(self, seat: int) -> Run | None:
         """What a learner has a part in: the last run within the one at hand, or that one."""

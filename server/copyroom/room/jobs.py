@@ -121,7 +121,7 @@ def _queue_closed(figures: Figures, now_ms: float, *, refit: bool) -> None:
     for run in runs[figures.queued_to :]:
         is_unread = run.unread and not run.cancelled
         if is_unread and run.id not in figures.reading:
-            job = exercises.of(figures.room.top(run)).read(figures, run)
+            job = exercises.of(figures.room.around(run)).read(figures, run)
             if job is not None:
                 figures.reading.add(run.id)
                 figures.jobs.append(job)

@@ -243,7 +243,7 @@ def to_its_seats(room: Classroom, run: Run, message: Message) -> list[Effect]:
 
 def begin_run(room: Classroom, run: Run, now_ms: float) -> list[Effect]:
     """Put a run into the room, and begin it. What was at hand must be over, unless the run is within it."""
-    if room.open_run is not None and room.open_run.id != run.within:
+    if room.open_run is not None and not (run.within and room.top(run) is room.open_run):
         raise Refused("Something is still going on. Close it first.")
     room.runs.append(run)
     if not run.within:
@@ -294,13 +294,12 @@ def at_hand(figures: Figures, seat: Seat, now_ms: float) -> dict[str, Any]:
 
 
 def _told_to(figures: Figures, seat: Seat, now_ms: float) -> ExerciseOut | None:
-    """What a learner is shown: of the exercise that they have a part in, or of the one that it is within."""
-    own = figures.room.run_for(seat.id)
-    for run in (own, figures.room.run):
-        if run is not None and _tells(run):
-            shown = of(run).told(figures, run, Audience.SEAT, seat, now_ms)
-            return None if shown is None else exercise_view(run.id, run.kind, shown)
-    return None
+    """What a learner is shown: of the exercise that they have a part in, or of the one around it."""
+    run = figures.room.run_for(seat.id) or figures.room.run
+    while run is not None and not _tells(run):
+        run = figures.room.around(run) if run.within else None
+    shown = None if run is None else of(run).told(figures, run, Audience.SEAT, seat, now_ms)
+    return None if run is None or shown is None else exercise_view(run.id, run.kind, shown)
 
 
 def _tells(run: Run) -> bool:

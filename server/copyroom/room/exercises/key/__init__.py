@@ -14,33 +14,24 @@ import numpy as np
 from msgspec.structs import replace
 
 from copyroom.core import composition
-from copyroom.core.alphabet import WORD_SPACE, symbol
-from copyroom.core.bursts import Speed
 from copyroom.core.text import normalise
 from copyroom.room.classroom import Classroom, Seat
 from copyroom.room.contract import Audience, Event, Part
 from copyroom.room.effects import Effect, Refused
-from copyroom.room.exercises import Act, Exercise, exercise, together
-from copyroom.room.exercises.key.handling import begin_turn, end_turn
+from copyroom.room.exercises import Act, exercise, together
+from copyroom.room.exercises.key.handling import begin_turn
 from copyroom.room.exercises.key.reading import read_turn
 from copyroom.room.exercises.key.shown import console_view, learner_view, name_of, wall_view
-from copyroom.room.exercises.key.turns import (
-    KIND,
-    TIDY_MS,
-    AtKey,
-    KeySetup,
-    Turn,
-    delay_ms,
-    due_event,
-    due_ms,
-    sounded_by_ms,
-)
+from copyroom.room.exercises.key.turns import KIND, TIDY_MS, AtKey, KeySetup, Turn, due_event, due_ms
 from copyroom.room.figures import Figures, Job
-from copyroom.room.run import SILENCE, Run
+from copyroom.room.keyed import ByHand, Stretch, delay_ms, ended
+from copyroom.room.keyed.events import TurnRead
+from copyroom.room.keyed.playing import keyed_acts
+from copyroom.room.run import Run
 
 
 @exercise
-class AtTheKey(Exercise):
+class AtTheKey(ByHand):
     """Sending by hand in turns, copied by all others."""
 
     kind = KIND
@@ -94,7 +85,7 @@ class AtTheKey(Exercise):
             raise Refused("Everybody has sent.")
         turn = state.turn
         turn.hurry = True
-        return [] if turn.over else end_turn(room, turn, sounded_by_ms(run, turn, now_ms))
+        return [] if turn.over else ended(room, run, self, turn, turn.sounded_by_ms(run, now_ms), now_ms)
 
     def hand_over(self, room: Classroom, run: Run, seat: int, to: int, now_ms: float) -> list[Effect]:
         """The turn at hand is another's, from its beginning; or one that is still to come."""
@@ -118,15 +109,34 @@ class AtTheKey(Exercise):
         state: AtKey = run.state
         state.queue.clear()
         turn = state.turn
-        effects = [] if turn.over else end_turn(room, turn, sounded_by_ms(run, turn, now_ms))
+        effects: list[Effect] = []
+        if not turn.over:
+            effects = ended(room, run, self, turn, turn.sounded_by_ms(run, now_ms), now_ms)
         turn.sounded = turn.done = True
         return effects
 
-    def read(self, figures: Figures, run: Run) -> Job | None:
-        """A turn that has sounded to its end is read."""
-        top = figures.room.top(run)
-        turn = next((turn for turn in top.state.turns if turn.part is run), None)
-        return read_turn(turn, run.symbols) if turn and turn.sounded and turn.seat else None
+    # ---- what is keyed
+
+    def stretches(self, run: Run) -> Sequence[Stretch]:
+        """Each turn is one."""
+        state: AtKey = run.state
+        return state.turns
+
+    def end_stretch(self, room: Classroom, run: Run, stretch: Stretch, now_ms: float) -> list[Effect]:
+        """Where nothing was keyed there is no copy to finish."""
+        turn: Turn = run.state.turns[stretch.number - 1]
+        turn.hurry = turn.hurry or not turn.on_ms
+        return []
+
+    def reading(self, run: Run, stretch: Stretch) -> Job:
+        """With the hand that sent it."""
+        turn: Turn = run.state.turns[stretch.number - 1]
+        return read_turn(run.id, turn, turn.part.symbols)
+
+    def take_reading(self, room: Classroom, run: Run, stretch: Stretch, read: TurnRead) -> list[Effect]:
+        """It is shown."""
+        run.state.turns[stretch.number - 1].read = read
+        return []
 
     # ---- what is told
 
@@ -154,7 +164,7 @@ class AtTheKey(Exercise):
         state.queue = [queued for queued in state.queue if queued[0] not in seats]
         for turn in state.turns:
             if turn.seat in seats:
-                _strike_out_turn(turn)
+                turn.forget()
 
     def lasts_s(self, setup: KeySetup) -> float:
         """Half of the time that each may take, and what comes between."""
@@ -166,16 +176,7 @@ class AtTheKey(Exercise):
         now = told["now"]
         if told["place"] != 0 or now["stage"] != "keying" or told["kept"] or not told["text"]:
             return ()
-        return _played(now["turn"], told["text"], now["gap_s"], rng)
-
-
-def _strike_out_turn(turn: Turn) -> None:
-    part = turn.part
-    turn.forget()
-    part.text, part.unread = "", False
-    part.take(SILENCE)
-    for copy in part.copies.values():
-        copy.heard = bytearray()
+        return keyed_acts(now["turn"], told["text"], now["gap_s"], rng)
 
 
 def _text(room: Classroom, setup: KeySetup, rng: np.random.Generator) -> str:
@@ -193,27 +194,3 @@ def _text(room: Classroom, setup: KeySetup, rng: np.random.Generator) -> str:
         return composition.mixed_groups(room.symbols, count, rng)
     except ValueError as fault:
         raise Refused(str(fault)) from None
-
-
-def _played(turn: int, text: str, starts_in_s: float, rng: np.random.Generator) -> list[Act]:
-    """A hand that sends a text with some unsteadiness, in batches of a letter."""
-    speed, at_ms, first = Speed(14.0, 9.0), 800.0, 0
-    acts: list[Act] = []
-    for word in text.split(WORD_SPACE):
-        for sign in word:
-            edges = _keyed_by_hand(symbol(sign).elements, at_ms, speed.dot_s * 1000.0, rng)
-            after_s = starts_in_s + edges[-1] / 1000.0 + 0.1
-            acts.append(Act("key_edges", {"turn": turn, "first": first, "edges": edges}, after_s))
-            first += len(edges) // 2
-            at_ms = edges[-1] + speed.character_space_s * 1000.0
-        at_ms += (speed.word_space_s - speed.character_space_s) * 1000.0
-    return [*acts, Act("sent_all", {"turn": turn}, starts_in_s + at_ms / 1000.0)]
-
-
-def _keyed_by_hand(elements: str, at_ms: float, dot_ms: float, rng: np.random.Generator) -> list[float]:
-    edges: list[float] = []
-    for element in elements:
-        length_ms = dot_ms * (3 if element == "-" else 1) * float(rng.lognormal(0.0, 0.1))
-        edges += [round(at_ms, 1), round(at_ms + length_ms, 1)]
-        at_ms = edges[-1] + dot_ms * float(rng.lognormal(0.0, 0.1))
-    return edges

@@ -9,13 +9,13 @@ from numpy.typing import NDArray
 
 from copyroom.core import alignment as al
 from copyroom.core.alphabet import SYMBOLS, WORD_SPACE
-from copyroom.core.keying import Fist, Reading, keyed, read_in_slices
-from copyroom.room.exercises.key.events import FistLine, HandOut, KeyedLetter, TurnRead
-from copyroom.room.exercises.key.turns import Turn, keyed_bursts
+from copyroom.core.keying import Fist, Reading
+from copyroom.room.exercises.key.turns import Turn
 from copyroom.room.figures import Job, let_none_out
+from copyroom.room.keyed import keyed_bursts
+from copyroom.room.keyed.events import FistLine, HandOut, KeyedLetter, TurnRead
+from copyroom.room.keyed.reading import reading_of
 
-PLAIN = "".join(known.sign for known in SYMBOLS if known.kind in ("letter", "figure"))
-"""What anybody may send; punctuation and signals only where they are known or meant."""
 MOST_DOTS = 80
 """Lengths of one kind that are drawn each by itself."""
 _IDEALS = {
@@ -38,7 +38,7 @@ _WORST = {
 """Which line a fault stands in; speed and steadiness have none of their own."""
 
 
-def read_turn(turn: Turn, in_play: str) -> Job:
+def read_turn(run: int, turn: Turn, in_play: str) -> Job:
     """Read a turn's tones in slices; lets the TurnRead out.
 
     in_play : signs that may have been sent beside letters, figures and what was meant.
@@ -46,13 +46,12 @@ def read_turn(turn: Turn, in_play: str) -> Job:
     on_ms, off_ms = np.array(turn.on_ms), np.array(turn.off_ms)
     seat, meant = turn.seat, turn.meant.replace(WORD_SPACE, "")
     yield []
-    tones = keyed(zip((on_ms / 1000.0).tolist(), (off_ms / 1000.0).tolist(), strict=True))
-    reading = yield from let_none_out(read_in_slices(tones, PLAIN + in_play + meant))
+    reading = yield from let_none_out(reading_of(turn, in_play + meant))
     yield []
     places = _places(meant, reading.text.replace(WORD_SPACE, ""))
     yield []
     hand = hand_of(reading, on_ms, off_ms)
-    yield [TurnRead(seat, turn.number, reading.text, _rounded(reading.confidence), places, hand)]
+    yield [TurnRead(seat, turn.number, reading.text, _rounded(reading.confidence), places, hand, run)]
 
 
 def _places(meant: str, sent: str) -> tuple[int | None, ...]:

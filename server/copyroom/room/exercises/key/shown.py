@@ -9,9 +9,9 @@ import numpy as np
 from copyroom.core.alphabet import BLANK, WORD_SPACE
 from copyroom.room.classroom import Classroom, Seat
 from copyroom.room.contract import Part
-from copyroom.room.exercises.key.events import HandOut
-from copyroom.room.exercises.key.turns import AtKey, Turn, time_over_ms
+from copyroom.room.exercises.key.turns import AtKey, Turn
 from copyroom.room.figures import Figures
+from copyroom.room.keyed.events import HandOut
 from copyroom.room.run import Run
 from copyroom.room.scoring import results
 
@@ -117,7 +117,9 @@ def turn_view(room: Classroom, run: Run) -> TurnForAll:
         next=[name_of(room, number) for number, _ in state.queue[:3]],
         copiers=copiers,
         start_room_ms=turn.start_room_ms,
-        ends_room_ms=None if turn.over or run.halted_room_ms is not None else time_over_ms(run, turn),
+        ends_room_ms=None
+        if turn.over or run.halted_room_ms is not None
+        else turn.time_over_ms(run, state.setup.turn_s),
         gap_s=round((turn.start_room_ms - turn.announced_ms) / 1000.0, 1),
         delay_ms=state.setup.delay_ms,
         paused=run.halted_room_ms is not None and not run.closed,
