@@ -470,6 +470,13 @@ export interface KeyEdgesIn {
 }
 
 /**
+ * Its sender has sent it all. Kept as the TurnOver that it becomes.
+ */
+export interface SentAllIn {
+  turn: number;
+}
+
+/**
  * What its sender is about to key, said before the first tone.
  */
 export interface SayTextIn {
@@ -483,13 +490,6 @@ export interface SayTextIn {
 export interface WordAgainIn {
   turn: number;
   word: number;
-}
-
-/**
- * Its sender has sent it all. Kept as the TurnOver that it becomes.
- */
-export interface SentAllIn {
-  turn: number;
 }
 
 /**
@@ -548,6 +548,13 @@ export interface ReceiptNetIn {
 export interface RaiseHandIn {
   push: number;
   at_ms: number;
+}
+
+/**
+ * The machine sends what this station has, now and whenever it comes to it: there is no key.
+ */
+export interface RelayByMachineIn {
+  seat?: number;
 }
 
 /**
@@ -1237,45 +1244,6 @@ export interface CirclesChosen {
 }
 
 /**
- * The lengths of one kind, in dits: each, their median and middle half, and what is meant.
- */
-export interface FistLine {
-  name: string;
-  ideal: number;
-  dits: number[];
-  median: number;
-  low: number;
-  high: number;
-  is_worst: boolean;
-}
-
-/**
- * A symbol as it was keyed: [on, off, on, off, ...] in dits after `at`, its beginning in the turn.
- */
-export interface KeyedLetter {
-  sign: string;
-  at: number;
-  edges: number[];
-  ends_word: boolean;
-}
-
-/**
- * A hand: its letters, its five kinds of lengths, the one thing to mend, and what is good.
- *
- * dit_ms : its own dit, which all else is measured by.
- */
-export interface HandOut {
-  letters: KeyedLetter[];
-  lines: FistLine[];
-  dit_ms: number;
-  wpm: number;
-  ratio: number | null;
-  spread: number;
-  advice: string;
-  praise: string;
-}
-
-/**
  * One column of meant, keyed and copied; "" where there is nothing.
  *
  * copied : by this learner; for the console what most wrote.
@@ -1313,6 +1281,45 @@ export interface TurnForAll {
   paused: boolean;
   held: boolean;
   late: number;
+}
+
+/**
+ * A symbol as it was keyed: [on, off, on, off, ...] in dits after `at`, its beginning in the turn.
+ */
+export interface KeyedLetter {
+  sign: string;
+  at: number;
+  edges: number[];
+  ends_word: boolean;
+}
+
+/**
+ * The lengths of one kind, in dits: each, their median and middle half, and what is meant.
+ */
+export interface FistLine {
+  name: string;
+  ideal: number;
+  dits: number[];
+  median: number;
+  low: number;
+  high: number;
+  is_worst: boolean;
+}
+
+/**
+ * A hand: its letters, its five kinds of lengths, the one thing to mend, and what is good.
+ *
+ * dit_ms : its own dit, which all else is measured by.
+ */
+export interface HandOut {
+  letters: KeyedLetter[];
+  lines: FistLine[];
+  dit_ms: number;
+  wpm: number;
+  ratio: number | null;
+  spread: number;
+  advice: string;
+  praise: string;
 }
 
 /**
@@ -1799,6 +1806,8 @@ export interface OddForWall {
  * what : an own `text`, or one drawn from `symbols` ("": the known ones), `sounds` long.
  * left_out : who of those present has no part. parallel : chains at once, 0: so many that nobody waits long.
  * names : stand beside the stations, on wall and phones too. message, chains : what is drawn.
+ * by_hand : each keys what they have, but for those with `no_key`; turn_s : they may take so long.
+ * delay_ms : settled.
  */
 export interface RelaySetup {
   what: "own" | "groups" | "words" | "message";
@@ -1808,6 +1817,9 @@ export interface RelaySetup {
   left_out: number[];
   parallel: number;
   names: boolean;
+  by_hand: boolean;
+  no_key: number[];
+  turn_s: number;
 }
 
 /**
@@ -1816,6 +1828,7 @@ export interface RelaySetup {
  * status : "waits", "copies", "held" (its learner is away), "passed", "nothing", "skipped" or "cut".
  * copied : the station whose version it got, 0: the message. name : "" where names are not shown.
  * signs, kinds, in_place : its version, per column, as core.relay has it; empty before the time for it.
+ * keyed_ : the same of what was keyed of it; empty where the machine sent it.
  */
 export interface RelayStation {
   station: number;
@@ -1825,38 +1838,66 @@ export interface RelayStation {
   signs: string;
   kinds: string;
   in_place: number;
+  keyed_signs: string;
+  keyed_kinds: string;
+  keyed_in_place: number;
 }
 
 /**
  * A chain with its tracks. columns : the message, " " where one was added; words : where one begins.
+ *
+ * keys : the station at the key, 0: the machine sends; held : its page is away.
  */
 export interface RelayPath {
   chain: number;
   over: boolean;
+  keys: number;
+  held: boolean;
   stations: RelayStation[];
   columns: string;
   words: number[];
 }
 
 /**
+ * One's own stretch at the key. Times are room time.
+ *
+ * ends_room_ms : when its time is over; null in a pause. text : what to key.
+ * kept : how many tones the room holds; late : how many came too late to be heard.
+ */
+export interface AtKeyOut {
+  turn: number;
+  start_room_ms: number;
+  ends_room_ms: number | null;
+  delay_ms: number;
+  paused: boolean;
+  late: number;
+  kept: number;
+  text: string;
+}
+
+/**
  * A learner's own place, and who is at it.
  *
- * role : "copies", "waits", "passed", or "none" for who has no part.
+ * role : "copies", "keys", "waits", "passed", or "none" for who has no part.
  * station, stations : the own number, and how many there are.
  * at : the station that copies, 0 when all have; copied : the one whose version it gets; held : it is away.
+ * keys : the station that sends by hand, 0: the machine; key_held : it is away. key : for who is that.
  * turns, about_s : stations before one's own turn, and how long they take, about.
  * came, passed, path : what came in, what was passed on, and the whole way, once all are shown it.
  */
 export interface RelayForLearner {
   chain: number;
   chains: number;
-  role: "copies" | "waits" | "passed" | "none";
+  role: "copies" | "keys" | "waits" | "passed" | "none";
   station: number;
   stations: number;
   at: number;
   at_name: string;
   copied: number;
   held: boolean;
+  keys: number;
+  key_held: boolean;
+  key: AtKeyOut | null;
   turns: number;
   about_s: number;
   push: number;
@@ -1879,6 +1920,8 @@ export interface RelayForWall {
 
 /**
  * All of it, as it comes. seats, pushes : per chain and station whose it is, and the run sent to it.
+ *
+ * by_hand : stations key; late : tones that came too late to be heard.
  */
 export interface RelayForConsole {
   message: string;
@@ -1888,6 +1931,8 @@ export interface RelayForConsole {
   chain: number;
   names: boolean;
   shown: boolean;
+  by_hand: boolean;
+  late: number;
 }
 
 export interface ToServer {
@@ -1942,9 +1987,9 @@ export interface ToServer {
   hold_at_door: HoldAtDoorIn;
   move_to_circle: MoveToCircleIn;
   key_edges: KeyEdgesIn;
+  sent_all: SentAllIn;
   say_text: SayTextIn;
   word_again: WordAgainIn;
-  sent_all: SentAllIn;
   show_fist: ShowFistIn;
   answer_sound: AnswerSoundIn;
   put_right: PutRightIn;
@@ -1952,6 +1997,7 @@ export interface ToServer {
   answer_fill: AnswerFillIn;
   receipt_net: ReceiptNetIn;
   raise_hand: RaiseHandIn;
+  relay_by_machine: RelayByMachineIn;
   pass_over_station: PassOverStationIn;
   show_relay_chain: ShowRelayChainIn;
   clock: Clock;

@@ -18,6 +18,7 @@ from copyroom.room import events as ev
 from copyroom.room.effects import CONSOLE, SENDER
 from copyroom.room.exercises.relay.chains import Relaying
 from copyroom.room.run import Run
+from keyed_turns import tones_of
 from relay_room import RelayRoom
 from scripted_room import Send, refusal
 
@@ -38,9 +39,16 @@ def leak(payload: Any) -> str:
 class AnyRelay(RuleBasedStateMachine):
     """Instructor and learners do what they like, and the server is killed now and then."""
 
-    @initialize(learners=st.integers(3, 5), parallel=st.integers(1, 2), ms=st.sampled_from([0.0, 4_000.0]))
-    def begin(self, learners: int, parallel: int, ms: float) -> None:
-        self.play = RelayRoom().begin(SECRET, learners, parallel=parallel)
+    @initialize(
+        learners=st.integers(3, 5),
+        parallel=st.integers(1, 2),
+        ms=st.sampled_from([0.0, 4_000.0]),
+        by_hand=st.booleans(),
+        no_key=st.lists(st.integers(1, 3), max_size=1),
+    )
+    def begin(self, learners: int, parallel: int, ms: float, by_hand: bool, no_key: list[int]) -> None:
+        hand = {"by_hand": by_hand, "no_key": no_key, "turn_s": 20.0}
+        self.play = RelayRoom().begin(SECRET, learners, parallel=parallel, **hand)
         self.play.now_ms += ms
         self.checked = 0
 
@@ -68,6 +76,30 @@ class AnyRelay(RuleBasedStateMachine):
         self.play.writes(seat, signs)
         if says_so:
             self.play.learner(seat, "hand_in", push=legs[-1].id)
+
+    @rule(text=st.text("EIH", min_size=1, max_size=3), is_all=st.booleans())
+    def key(self, text: str, is_all: bool) -> None:
+        """Who is at the key sends something, and perhaps says that it was all."""
+        stretch = next((one for one in reversed(self.state.keyed) if not one.over), None)
+        if (
+            stretch is None
+            or stretch.seat not in self.play.state.seats
+            or self.run.halted_room_ms is not None
+        ):
+            return
+        at_ms = max(self.play.now_ms - stretch.start_room_ms, (stretch.off_ms or [0.0])[-1]) + 50.0
+        tones = tones_of(text, at_ms=at_ms)
+        self.play.now_ms = stretch.start_room_ms + tones[-1][1] + 100.0
+        edges, first = [edge for tone in tones for edge in tone], len(stretch.on_ms)
+        before = list(stretch.on_ms)
+        found = self.play.learner(stretch.seat, "key_edges", turn=stretch.number, first=first, edges=edges)
+        assert stretch.on_ms == before + ([] if refusal(found) else [on for on, _ in tones])
+        if is_all:
+            self.play.learner(stretch.seat, "sent_all", turn=stretch.number)
+
+    @rule(seat=seats)
+    def has_no_key(self, seat: int) -> None:
+        self.play.learner(seat, "relay_by_machine")
 
     @rule(seat=seats)
     def drop(self, seat: int) -> None:
@@ -176,6 +208,7 @@ class AnyRelay(RuleBasedStateMachine):
         effects = play.console("reveal")
         assert not refusal(effects), refusal(effects)
         play.settle()
+        assert not any(leg.unread and not leg.cancelled for leg in play.state.runs), "what was keyed is read"
         for number, chain in enumerate(play.told(CONSOLE)["paths"], 1):
             assert chain["chain"] == number
             assert chain["columns"].replace(" ", "") == PLAIN
@@ -184,6 +217,8 @@ class AnyRelay(RuleBasedStateMachine):
 
 def pushes(send: Send) -> list[int]:
     """The runs whose sounds are in a message."""
+    if send.name == "sound":
+        return [send.payload["push"]]
     pushed = (
         send.payload if send.name == "push" else send.payload.get("push") if send.name == "welcome" else None
     )

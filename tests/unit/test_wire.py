@@ -32,8 +32,9 @@ SAMPLES = json.loads(FILE.read_text("utf-8"))
 BY_LEARNERS = {"choose_way", "report_device", "write_keys", "report_sounded", "hand_in", "cannot_hear"}
 BY_LEARNERS |= {"hear_now", "hand_in_count"}
 BY_ANYBODY = {"join"}
+IN_EXERCISES = ("copyroom.room.exercises.", "copyroom.room.keyed.")
 OF_EXERCISES = sorted(
-    name for name in wire.TO_SERVER if EVENTS[name].kind.__module__.startswith("copyroom.room.exercises.")
+    name for name in wire.TO_SERVER if EVENTS[name].kind.__module__.startswith(IN_EXERCISES)
 )
 """Each kind's own: its tests play it, and below each is held to what was declared of it."""
 OF_THE_ROOM = sorted(set(wire.TO_SERVER) - set(OF_EXERCISES))

@@ -214,6 +214,8 @@ class Run:
         """Shift what is left so that the symbol cut off by the pause or stop starts at this room time."""
         first = self.complete_at(self.halted_room_ms)
         if not self.text and self.halted_room_ms is not None:
+            if self.halted_room_ms < self.start_room_ms and not self.in_parts:
+                self.start_room_ms = at_room_ms  # it had not begun, and does so then
             stood_ms = at_room_ms - max(self.halted_room_ms, self.start_room_ms)
             self.paused_ms += stood_ms
             self.lasts_ms += stood_ms if self.lasts_ms else 0.0

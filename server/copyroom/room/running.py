@@ -170,6 +170,8 @@ def go_on(room: Classroom, event: ev.GoOn, now_ms: float) -> list[Effect]:
     """Sound what is left, from the symbol that was cut off: after a pause, or a stop that is taken back."""
     effects: list[Effect] = []
     for run in _sounding(room, now_ms, ("paused", "stopped")):
+        if run.in_parts and run.stopped_room_ms != room.around(run).stopped_room_ms:
+            continue  # what was keyed in it had ended by itself
         run.go_on(event.start_room_ms)
         for copy in run.copies.values():
             copy.handed_in = False

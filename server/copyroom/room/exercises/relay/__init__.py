@@ -3,12 +3,13 @@
 Each leg is a run of copying within the relay, for one seat alone. The first copies the message, each other
 what the one before had: the machine sends it from the copy. What was really sent to a learner is what their
 copy counts against. The legs of several chains sound at the same time. A leg ends by its receiver's handing
-in, by its tidy-up time, or by the instructor.
+in, by its tidy-up time, or by the instructor. Where stations pass on by hand, each keys what they have for
+the next one, and what was keyed is read when the keying is over.
 """
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from typing import Annotated, Any, Literal
 
 import numpy as np
@@ -17,13 +18,12 @@ from msgspec.structs import replace
 
 from copyroom.core.alphabet import INDEX, WORD_SPACE, by_table_order
 from copyroom.core.bursts import bursts
-from copyroom.core.relay import Row
 from copyroom.room import events as ev
 from copyroom.room.classroom import Classroom, Seat
 from copyroom.room.composing import composed
 from copyroom.room.contract import Audience, By, Event, Part, Settled, event, handles
 from copyroom.room.effects import Effect, Refused
-from copyroom.room.exercises import Exercise, exercise, together
+from copyroom.room.exercises import Act, exercise, together
 from copyroom.room.exercises.relay.chains import Chain, Relaying, Station, drawn
 from copyroom.room.exercises.relay.legs import (
     AT_ONCE_MS,
@@ -32,11 +32,18 @@ from copyroom.room.exercises.relay.legs import (
     EndRelayLeg,
     StationNumber,
     begins,
+    cut_off,
     ends,
-    is_here,
+    keyed_on,
     relay,
+    relay_of,
 )
-from copyroom.room.figures import Figures
+from copyroom.room.exercises.relay.shown import for_console, for_learner, for_wall
+from copyroom.room.figures import Figures, Job
+from copyroom.room.keyed import ByHand, Stretch, delay_ms
+from copyroom.room.keyed.events import TurnRead
+from copyroom.room.keyed.playing import keyed_acts
+from copyroom.room.keyed.reading import read_plainly
 from copyroom.room.limits import SeatNumber, Symbols
 from copyroom.room.run import Run
 
@@ -48,6 +55,10 @@ WELL_KNOWN, FEWEST_KNOWN, FEWEST = 0.8, 6, 3
 """It is proposed from these on: the lower bound of each known sound's recall, sounds known, learners."""
 STATIONS, SOUND_S, BETWEEN_S, TALK_S = 5, 2.0, 15.0, 180.0
 """For the plan, which does not know who will come: stations, at some 6 words a minute; a judgement."""
+SLOWER_BY_HAND = 1.5
+"""A judgement, too."""
+READY_MS = 6000.0
+"""For who has just copied, to come to the key."""
 
 # ------------------------------------------------------------------ what is chosen
 
@@ -58,6 +69,8 @@ class RelaySetup(Part, frozen=True, kw_only=True):
     what : an own `text`, or one drawn from `symbols` ("": the known ones), `sounds` long.
     left_out : who of those present has no part. parallel : chains at once, 0: so many that nobody waits long.
     names : stand beside the stations, on wall and phones too. message, chains : what is drawn.
+    by_hand : each keys what they have, but for those with `no_key`; turn_s : they may take so long.
+    delay_ms : settled.
     """
 
     what: Literal["own", "groups", "words", "message"] = "groups"
@@ -67,8 +80,12 @@ class RelaySetup(Part, frozen=True, kw_only=True):
     left_out: Annotated[list[SeatNumber], Meta(max_length=1200)] = field(default_factory=list)
     parallel: Annotated[int, Meta(ge=0, le=40)] = 0
     names: bool = False
+    by_hand: bool = False
+    no_key: Annotated[list[SeatNumber], Meta(max_length=1200)] = field(default_factory=list)
+    turn_s: Annotated[float, Meta(ge=20.0, le=600.0)] = 180.0
     message: Annotated[str, Meta(max_length=400), Settled.CHANCE] = ""
     chains: Annotated[list[list[SeatNumber]], Settled.CHANCE] = field(default_factory=list)
+    delay_ms: Annotated[float, Settled.ROOM] = 0.0
 
 
 # ------------------------------------------------------------------ what the instructor does
@@ -95,8 +112,8 @@ def _pass_over(station: Station) -> None:
 @handles(PassOverStation)
 def pass_over(room: Classroom, event: PassOverStation, now_ms: float) -> list[Effect]:
     """Who waits is passed over, too."""
-    _, state = relay(room.open_run)
-    place = state.of(room.seat(event.seat).id)
+    _, state = relay_of(room, room.seat(event.seat).id)
+    place = state.of(event.seat)
     if place is None or not place[1].is_open:
         raise Refused("That learner has no part to come in this.")
     _pass_over(place[1])
@@ -113,196 +130,18 @@ def show_chain(room: Classroom, event: ShowRelayChain, now_ms: float) -> list[Ef
     return []
 
 
-# ------------------------------------------------------------------ what is shown
-
-
-class RelayStation(Part, frozen=True, kw_only=True):
-    """A station as a row of the table.
-
-    status : "waits", "copies", "held" (its learner is away), "passed", "nothing", "skipped" or "cut".
-    copied : the station whose version it got, 0: the message. name : "" where names are not shown.
-    signs, kinds, in_place : its version, per column, as core.relay has it; empty before the time for it.
-    """
-
-    station: int
-    name: str
-    status: str
-    copied: int
-    signs: str = ""
-    kinds: str = ""
-    in_place: int = 0
-
-
-class RelayPath(Part, frozen=True, kw_only=True):
-    """A chain with its tracks. columns : the message, " " where one was added; words : where one begins."""
-
-    chain: int
-    over: bool
-    stations: list[RelayStation]
-    columns: str = ""
-    words: tuple[int, ...] = ()
-
-
-class RelayForLearner(Part, frozen=True, kw_only=True):
-    """A learner's own place, and who is at it.
-
-    role : "copies", "waits", "passed", or "none" for who has no part.
-    station, stations : the own number, and how many there are.
-    at : the station that copies, 0 when all have; copied : the one whose version it gets; held : it is away.
-    turns, about_s : stations before one's own turn, and how long they take, about.
-    came, passed, path : what came in, what was passed on, and the whole way, once all are shown it.
-    """
-
-    chain: int
-    chains: int
-    role: Literal["copies", "waits", "passed", "none"]
-    station: int
-    stations: int
-    at: int
-    at_name: str
-    copied: int
-    held: bool
-    turns: int
-    about_s: float
-    push: int
-    closed: bool
-    shown: bool
-    came: str = ""
-    passed: str = ""
-    path: RelayPath | None = None
-
-
-class RelayForWall(Part, frozen=True, kw_only=True):
-    """Stations and how far the message is; once all are shown it, the way of one chain."""
-
-    paths: list[RelayPath]
-    chain: int
-    closed: bool
-    shown: bool
-
-
-class RelayForConsole(Part, frozen=True, kw_only=True):
-    """All of it, as it comes. seats, pushes : per chain and station whose it is, and the run sent to it."""
-
-    message: str
-    paths: list[RelayPath]
-    seats: list[list[int]]
-    pushes: list[list[int]]
-    chain: int
-    names: bool
-    shown: bool
-
-
-def _status(room: Classroom, station: Station, *, plain: bool) -> str:
-    """How it stands; plain : for all to see, where it does not matter how much was passed on."""
-    if station.status == "copies" and not is_here(room, station):
-        return "held"
-    return "passed" if plain and station.status == "nothing" else station.status
-
-
-def path_view(
-    room: Classroom, state: Relaying, number: int, *, signs: bool, names: bool, plain: bool
-) -> RelayPath:
-    """One chain as a table; without `signs` nothing of the message is in it."""
-    chain = state.chains[number - 1]
-    stations = [station for station in chain.stations if station.status != "gone"]
-    found = chain.tracks(state.message) if signs else None
-    rows: Iterator[Row] = iter(found.rows if found else ())
-    shown = []
-    for station in stations:
-        seat, before = room.seats.get(station.seat), chain.before(station)
-        view = RelayStation(
-            station=station.number,
-            name=seat.name if names and seat else "",
-            status=_status(room, station, plain=plain),
-            copied=before.number if before else 0,
-        )
-        if found and station.status == "passed":
-            row = next(rows)
-            view = replace(view, signs=row.signs, kinds=row.kinds, in_place=row.in_place)
-        shown.append(view)
-    return RelayPath(
-        chain=number,
-        over=chain.at_hand is None,
-        stations=shown,
-        columns=found.columns if found else "",
-        words=found.words if found else (),
-    )
-
-
-def _paths(room: Classroom, state: Relaying, *, signs: bool, names: bool, plain: bool) -> list[RelayPath]:
-    numbers = range(1, len(state.chains) + 1)
-    return [path_view(room, state, n, signs=signs, names=names, plain=plain) for n in numbers]
-
-
-def _for_console(room: Classroom, run: Run) -> RelayForConsole:
-    state: Relaying = run.state
-    shown = [[s for s in chain.stations if s.status != "gone"] for chain in state.chains]
-    return RelayForConsole(
-        message=state.message,
-        paths=_paths(room, state, signs=True, names=True, plain=False),
-        seats=[[station.seat for station in stations] for stations in shown],
-        pushes=[[station.push for station in stations] for stations in shown],
-        chain=state.shown,
-        names=state.names,
-        shown=run.revealed,
-    )
-
-
-def _for_wall(room: Classroom, run: Run) -> RelayForWall:
-    state: Relaying = run.state
-    paths = _paths(room, state, signs=run.revealed, names=state.names, plain=True)
-    return RelayForWall(paths=paths, chain=state.shown, closed=run.closed, shown=run.revealed)
-
-
-def _for_learner(room: Classroom, run: Run, seat: Seat) -> RelayForLearner:
-    state: Relaying = run.state
-    number, own = state.of(seat.id) or (state.shown, None)
-    chain = state.chains[number - 1]
-    at = chain.at_hand
-    before = chain.before(at) if at else None
-    name = room.seats[at.seat].name if state.names and at and at.seat in room.seats else ""
-    before_own = chain.stations[: chain.stations.index(own)] if own and own.is_open else []
-    turns = sum(station.is_open for station in before_own)
-    view = RelayForLearner(
-        chain=number,
-        chains=len(state.chains),
-        role=_role(own),
-        station=own.number if own else 0,
-        stations=chain.stations[-1].number,
-        at=at.number if at else 0,
-        at_name=name,
-        copied=before.number if before else 0,
-        held=at is not None and at.status == "copies" and not is_here(room, at),
-        turns=turns,
-        about_s=round(turns * state.leg_s, -1),
-        push=own.push if own else 0,
-        closed=run.closed,
-        shown=run.revealed,
-    )
-    if not run.revealed:
-        return view
-    path = path_view(room, state, number, signs=True, names=state.names, plain=True)
-    return replace(view, came=own.came if own else "", passed=own.written if own else "", path=path)
-
-
-def _role(own: Station | None) -> Literal["copies", "waits", "passed", "none"]:
-    if own is None:
-        return "none"
-    return "copies" if own.status == "copies" else "waits" if own.status == "waits" else "passed"
-
-
 # ------------------------------------------------------------------ the kind
 
 
 @exercise
-class Relay(Exercise):
+class Relay(ByHand):
     """A message along chains of learners."""
 
     kind = KIND
     title = "Relay"
     hint = "A message goes from one to the next; then all look at where its characters went."
     setup = RelaySetup
+    heard_at_console = False
 
     def proposed(self, figures: Figures) -> RelaySetup | None:
         """When words are read tonight and every known sound is surely recalled; once an evening."""
@@ -328,7 +167,8 @@ class Relay(Exercise):
         if len(players) < 2:
             raise Refused("A relay needs two learners here who have a device of their own.")
         chains = drawn(players, setup.parallel, rng)
-        return replace(setup, message=_message(room, setup, rng), chains=chains)
+        delay = delay_ms(room.lead_ms()) if setup.by_hand else 0.0
+        return replace(setup, message=_message(room, setup, rng), chains=chains, delay_ms=delay)
 
     def compose(self, room: Classroom, setup: RelaySetup, number: int, start_room_ms: float) -> Run:
         """Sounds come with its legs."""
@@ -338,7 +178,18 @@ class Relay(Exercise):
         keys = by_table_order(room.symbols + setup.message)
         run = together(room, self, number, start_room_ms, None, symbols=keys)
         leg_s = float(bursts(setup.message, run.speed).duration_s) + BETWEEN_S
-        run.state = Relaying(setup.message, setup.names, chains, leg_s)
+        if setup.by_hand:
+            leg_s *= SLOWER_BY_HAND
+        run.state = Relaying(
+            setup.message,
+            setup.names,
+            chains,
+            leg_s,
+            by_hand=setup.by_hand,
+            no_key=set(setup.no_key),
+            turn_s=setup.turn_s,
+            delay_ms=setup.delay_ms,
+        )
         return run
 
     def enter(self, room: Classroom, run: Run, seat: Seat, now_ms: float) -> None:
@@ -346,12 +197,14 @@ class Relay(Exercise):
         place = run.state.of(seat.id)
         if place is not None and place[1].status == "copies":
             place[1].back_ms = now_ms
+        if stretch := run.state.at_key(seat.id):
+            stretch.back_ms = now_ms
 
     # ---- how it goes on
 
     def wake_at_ms(self, room: Classroom, run: Run) -> float | None:
         """The first leg to end, or now where one is to begin, or all are through."""
-        due = [due_ms for due_ms, _ in ends(room, run)]
+        due = [due_ms for due_ms, _ in (*ends(room, run), *keyed_on(room, run))]
         is_due = _is_through(room, run) or any(begins(room, run))
         return min([*due, AT_ONCE_MS] if is_due else due, default=None)
 
@@ -364,12 +217,41 @@ class Relay(Exercise):
             return [ev.Close()]
         lead_ms = max(room.lead_ms(), room.sound.lead_in_s * 1000.0)
         start_room_ms = max(run.start_room_ms, now_ms + lead_ms)
+        keyed = (event for due_ms, event in keyed_on(room, run) if due_ms <= now_ms)
         over = (EndRelayLeg(push) for due_ms, push in ends(room, run) if due_ms <= now_ms)
         begun = (
-            BeginRelayLeg(number, station.number, text, start_room_ms)
-            for number, station, text in begins(room, run)
+            BeginRelayLeg(
+                leg.chain,
+                leg.station.number,
+                leg.text,
+                max(start_room_ms, now_ms + READY_MS) if leg.sender else start_room_ms,
+                run.id,
+                leg.sender,
+            )
+            for leg in begins(room, run)
         )
-        return [*over, *begun]
+        return [*keyed, *over, *begun]
+
+    # ---- what is keyed
+
+    def stretches(self, run: Run) -> Sequence[Stretch]:
+        """Of all chains."""
+        state: Relaying = run.state
+        return state.keyed
+
+    def reading(self, run: Run, stretch: Stretch) -> Job:
+        """Signs of the message may be in it, and those that the class knows."""
+        return read_plainly(run, stretch, run.symbols)
+
+    def take_reading(self, room: Classroom, run: Run, stretch: Stretch, read: TurnRead) -> list[Effect]:
+        """Its receiver's copy is held against what was keyed."""
+        state: Relaying = run.state
+        station = state.sent_as(stretch.part.id) if stretch.part else None
+        if station is not None and stretch.part is not None:
+            station.learn(stretch.part)
+        return []
+
+    # ---- what the instructor does
 
     def skip(self, room: Classroom, run: Run, now_ms: float) -> list[Effect]:
         """Where one station copies it is meant."""
@@ -395,32 +277,43 @@ class Relay(Exercise):
 
     def close(self, room: Classroom, run: Run, now_ms: float) -> list[Effect]:
         """What has sounded to its end is passed on as it stands; what has not is not in the tracks."""
-        for station in [station for station in run.state.stations if station.status == "copies"]:
-            leg = room.run_of(station.push)
-            if leg.cancelled or leg.sent_count < len(leg.sent):
+        state: Relaying = run.state
+        effects: list[Effect] = []
+        for station in [station for station in state.stations if station.status == "copies"]:
+            leg, stretch = room.run_of(station.push), station.keyed
+            was_over = stretch is None or (stretch.over and bool(stretch.on_ms))
+            if stretch is not None and not stretch.sounded:
+                effects += cut_off(room, run, stretch, now_ms)
+            if leg.cancelled or leg.sent_count < len(leg.sent) or not was_over:
                 station.status = "cut"
             else:
-                station.take(leg)
-        return []
+                station.take(leg, state.sounds if stretch else len(leg.sent))
+        return effects
 
     def strike_out(self, run: Run, seats: Collection[int]) -> None:
         """Their versions are gone; the chain goes on from the one before."""
-        for station in run.state.stations:
-            if station.seat in seats:
-                station.strike_out()
+        run.state.strike_out(seats)
 
     def told(
         self, figures: Figures, run: Run, audience: Audience, seat: Seat | None, now_ms: float
     ) -> Part | None:
         """The console sees all, wall and learners no character before they are shown it."""
         if seat is not None:
-            return _for_learner(figures.room, run, seat)
-        return (_for_console if audience is Audience.CONSOLE else _for_wall)(figures.room, run)
+            return for_learner(figures.room, run, seat)
+        return (for_console if audience is Audience.CONSOLE else for_wall)(figures.room, run)
 
     def lasts_s(self, setup: RelaySetup) -> float:
         """For a usual chain, with the talk afterwards."""
         sounds = len(setup.text.replace(WORD_SPACE, "")) if setup.what == "own" else setup.sounds
-        return STATIONS * (SOUND_S * sounds + BETWEEN_S) + TALK_S
+        each_s = SOUND_S * (SLOWER_BY_HAND if setup.by_hand else 1.0)
+        return STATIONS * (each_s * sounds + BETWEEN_S) + TALK_S
+
+    def play(self, told: Mapping[str, Any], rng: np.random.Generator) -> Sequence[Act]:
+        """A simulated learner keys what it has; copying goes by itself."""
+        key = told["key"]
+        if key is None or key["kept"] or not key["text"]:
+            return ()
+        return keyed_acts(key["turn"], key["text"], READY_MS / 1000.0, rng)
 
 
 def _is_through(room: Classroom, run: Run) -> bool:

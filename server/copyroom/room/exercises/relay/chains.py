@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass, field
 from typing import Literal
 
 import numpy as np
 
 from copyroom.core.alphabet import BLANK, WORD_SPACE
 from copyroom.core.relay import Links, Tracks, attributed, passed_on, tracks
+from copyroom.room.classroom import Classroom
+from copyroom.room.keyed import Stretch
 from copyroom.room.run import Run
 
 Status = Literal["waits", "copies", "passed", "nothing", "skipped", "cut", "gone"]
@@ -30,6 +32,7 @@ class Station:
     written, at_s, end_s : the copy as it was passed on, when each mark was made, and when the sounds ended;
         no times for a sheet.
     back_ms : when its learner last came back.
+    keyed : how what came was sent by hand; None: by the machine.
     """
 
     number: int
@@ -41,6 +44,7 @@ class Station:
     at_s: tuple[float | None, ...] | None = None
     end_s: tuple[float, ...] | None = None
     back_ms: float = 0.0
+    keyed: Stretch | None = None
 
     @property
     def is_open(self) -> bool:
@@ -53,19 +57,25 @@ class Station:
         links = attributed(_signs(self.came), self.end_s, self.written, self.at_s)
         return passed_on(self.came, self.written, links)
 
-    def take(self, leg: Run) -> None:
-        """Keep the copy as it stands: that is what is passed on."""
+    def take(self, leg: Run, sounds: int) -> None:
+        """Keep the copy as it stands: that is what is passed on. sounds : so many may have been sent."""
         copy = leg.copies.get(self.seat)
-        marks = copy.marks[: 2 * len(leg.sent) + MORE_MARKS] if copy else []
+        marks = copy.marks[: 2 * sounds + MORE_MARKS] if copy else []
         self.written = "".join(mark.sign for mark in marks)
         if copy and copy.way == "typing":
             self.at_s = tuple(None if mark.at_ms is None else mark.at_ms / 1000.0 for mark in marks)
-            self.end_s = tuple((leg.end_ms / 1000.0).tolist())
+            self.end_s = _ends_s(leg)
         self.status = "passed" if _signs(self.written) else "nothing"
+
+    def learn(self, leg: Run) -> None:
+        """What was keyed to it is read; or it is gone with who keyed it."""
+        self.came = leg.text
+        self.end_s = None if self.end_s is None else _ends_s(leg)
 
     def begin_anew(self, seat: int) -> None:
         """It is to be sent to, as if it had not been, and to this seat."""
         self.seat, self.status, self.push, self.came, self.back_ms = seat, "waits", 0, "", 0.0
+        self.keyed = None
 
     def strike_out(self) -> None:
         """Nothing stays of what its learner had."""
@@ -88,19 +98,31 @@ class Chain:
         earlier = self.stations[: self.stations.index(station)]
         return next((other for other in reversed(earlier) if other.status == "passed"), None)
 
+    def versions(self) -> Iterator[tuple[Station, str, bool]]:
+        """What there is of the message in the end, in order: whose, which signs, and whether it was keyed.
+
+        Who passed something on has copied it; what came to them by hand was keyed before, by the one before.
+        """
+        for station in self.stations:
+            if station.status != "passed":
+                continue
+            if (before := self.before(station)) and station.keyed and station.came:
+                yield before, _signs(station.came), True
+            yield station, station.written, False
+
     def tracks(self, message: str) -> Tracks:
-        """The versions so far laid over each other, one row for each station that passed something on.
+        """The versions so far laid over each other, a row each.
 
         Who copied just what stands in the row before was timed, and its times count; where somebody between
-        them was taken out, signs alone decide.
+        them was taken out, signs alone decide. So they do from a copy to what was keyed of it.
         """
         before, versions, links = _signs(message), [], list[Links]()
-        for station in (station for station in self.stations if station.status == "passed"):
-            timed = station.end_s is not None and _signs(station.came) == before
+        for station, version, is_keyed in self.versions():
+            timed = not is_keyed and station.end_s is not None and _signs(station.came) == before
             times = (station.end_s, station.at_s) if timed else (None, None)
-            links.append(attributed(before, times[0], station.written, times[1]))
-            versions.append(station.written)
-            before = _signs(station.written)
+            links.append(attributed(before, times[0], version, times[1]))
+            versions.append(version)
+            before = _signs(version)
         return tracks(message, tuple(versions), tuple(links))
 
 
@@ -109,13 +131,20 @@ class Relaying:
     """What is kept of a relay: the message, whether names may be shown, and which chain the wall shows.
 
     leg_s : how long a leg takes, about, with what is around it.
+    by_hand : stations key what they pass on, but those of the seats in `no_key`; turn_s : at most so long.
+    delay_ms : so much later it is heard. keyed : all that was.
     """
 
     message: str
     names: bool
     chains: list[Chain]
     leg_s: float
+    by_hand: bool = False
+    no_key: set[int] = field(default_factory=set)
+    turn_s: float = 0.0
+    delay_ms: float = 0.0
     shown: int = 1
+    keyed: list[Stretch] = field(default_factory=list)
 
     @property
     def stations(self) -> Iterator[Station]:
@@ -127,6 +156,36 @@ class Relaying:
         """Whether all have passed it on."""
         return all(chain.at_hand is None for chain in self.chains)
 
+    @property
+    def sounds(self) -> int:
+        """So many the message has."""
+        return len(_signs(self.message))
+
+    def keys(self, room: Classroom, station: Station) -> bool:
+        """Whether this station passes on by hand; the machine sends for who cannot."""
+        seat = room.seats.get(station.seat)
+        return self.by_hand and seat is not None and seat.device and seat.id not in self.no_key
+
+    def at_key(self, seat: int) -> Stretch | None:
+        """What this seat keys now."""
+        return next((one for one in reversed(self.keyed) if one.seat == seat and not one.over), None)
+
+    def strike_out(self, seats: Collection[int]) -> None:
+        """Nothing stays of what these had, nor of what they keyed."""
+        for stretch in self.keyed:
+            if stretch.seat in seats:
+                stretch.forget()
+        for station in self.stations:
+            if station.seat in seats:
+                station.strike_out()
+            if station.keyed is None or station.keyed.seat:
+                continue
+            if station.status == "copies":
+                station.begin_anew(station.seat)
+            elif station.keyed.part is not None:
+                station.learn(station.keyed.part)
+        self.no_key -= set(seats)
+
     def sent_as(self, push: int) -> Station | None:
         """The station that this run was sent to."""
         return next((station for station in self.stations if station.push == push), None)
@@ -135,6 +194,10 @@ class Relaying:
         """Number of the chain and station of this seat: the one that it still has to do, or its last."""
         own = [(n, s) for n, chain in enumerate(self.chains, 1) for s in chain.stations if s.seat == seat]
         return next((place for place in own if place[1].is_open), own[-1] if own else None)
+
+
+def _ends_s(leg: Run) -> tuple[float, ...]:
+    return tuple((leg.end_ms / 1000.0).tolist())
 
 
 def _signs(text: str) -> str:
