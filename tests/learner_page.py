@@ -9,6 +9,7 @@ from typing import Any
 from playwright.sync_api import Page, expect
 
 from classroom import Instructor, Server
+from keyed_turns import tones_of
 
 
 def set_sound(instructor: Instructor, wpm: float = 30.0, tidy_s: float = 30.0) -> None:
@@ -56,3 +57,23 @@ def type_along(page: Page, instructor: Instructor, push: dict[str, Any], keys: s
 def written(instructor: Instructor, count: int) -> None:
     """Wait until the server holds so many marks of the first seat."""
     instructor.wait("progress", lambda told: told["copies"] and told["copies"][0]["written"] == count)
+
+
+PRESS = """async (tones) => {
+  const begun = performance.now();
+  const until = (ms) => new Promise((done) => setTimeout(done, begun + ms - performance.now()));
+  const press = (type) => window.dispatchEvent(new KeyboardEvent(type, { key: ' ', cancelable: true }));
+  for (const [on, off] of tones) {
+    await until(on);
+    press('keydown');
+    window.dispatchEvent(new KeyboardEvent('keydown', { key: ' ', repeat: true, cancelable: true }));
+    await until(off);
+    press('keyup');
+  }
+}"""
+
+
+def key(page: Page, text: str, *, slower: float = 1.25) -> None:
+    """The space bar is held for each tone, with the repetitions that a held key makes."""
+    tones = tones_of(text, at_ms=50.0)
+    page.evaluate(PRESS, [[round(edge * slower, 1) for edge in tone] for tone in tones])

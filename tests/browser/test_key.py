@@ -9,28 +9,9 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from classroom import Instructor, Server
-from keyed_turns import tones_of
-from learner_page import button, heading, join, set_sound, settle
+from learner_page import button, heading, join, key, set_sound, settle
 
 LAPTOP = {"width": 1280, "height": 800}
-PRESS = """async (tones) => {
-  const begun = performance.now();
-  const until = (ms) => new Promise((done) => setTimeout(done, begun + ms - performance.now()));
-  const press = (type) => window.dispatchEvent(new KeyboardEvent(type, { key: ' ', cancelable: true }));
-  for (const [on, off] of tones) {
-    await until(on);
-    press('keydown');
-    window.dispatchEvent(new KeyboardEvent('keydown', { key: ' ', repeat: true, cancelable: true }));
-    await until(off);
-    press('keyup');
-  }
-}"""
-
-
-def key(page: Page, text: str) -> None:
-    """The space bar is held for each tone, with the repetitions that a held key makes."""
-    tones = tones_of(text, at_ms=50.0)
-    page.evaluate(PRESS, [[round(edge * 1.25, 1) for edge in tone] for tone in tones])
 
 
 def heard(instructor: Instructor, tones: int) -> None:

@@ -11,7 +11,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from classroom import Instructor, Server
-from learner_page import button, heading, join, settle
+from learner_page import button, heading, join, key, settle
 
 LAPTOP = {"width": 1280, "height": 800}
 WALL = {"width": 1920, "height": 1080}
@@ -62,6 +62,7 @@ def test_three_phones_pass_a_message_on_and_all_see_where_it_changed(
     expect(console.get_by_role("group", name=re.compile("Who takes part"))).to_be_visible()
     console.get_by_role("radio", name="a text of your own").check(force=True)
     console.get_by_role("textbox", name="Text", exact=True).fill(MESSAGE)
+    console.get_by_role("radio", name="by hand").check(force=True)
     button(console, re.compile("^Begin")).click()
     expect(wall.get_by_role("heading", name="The message is on its way")).to_be_visible()
     for page in phones:
@@ -72,8 +73,15 @@ def test_three_phones_pass_a_message_on_and_all_see_where_it_changed(
     heading(third, "2 stations before you")
     first.screenshot(path=f"{pictures}/relay-phone-copies.png")
     pass_on(first, "KMKMTA")
+    heading(first, "Send what you have")
+    expect(second.get_by_text("Sent by hand, by station 1.")).to_be_visible()
+    expect(console.get_by_role("heading", name=re.compile("Station 1 keys, station 2"))).to_be_visible()
+    first.screenshot(path=f"{pictures}/relay-phone-keys.png")
+    key(first, MESSAGE, slower=0.6)
+    button(first, "I have sent it all").click()
     heading(first, "Your part is done")
     pass_on(second, "KMTMTA")
+    button(second, "Let the machine send").click()
     expect(console.get_by_role("heading", name=re.compile("copies station 2"))).to_be_visible()
     console.screenshot(path=f"{pictures}/relay-console.png")
     server.kill()
@@ -86,7 +94,7 @@ def test_three_phones_pass_a_message_on_and_all_see_where_it_changed(
     expect(
         wall.get_by_text("5 of 6 characters arrived. “K” went first: it came out as “T” at station 2.")
     ).to_be_visible()
-    expect(wall.get_by_role("row")).to_have_count(4)
+    expect(wall.get_by_role("row")).to_have_count(5)
     expect(wall.get_by_role("cell", name="T changed here")).to_have_count(1)
     expect(wall.get_by_role("cell", name="T passed on as received")).to_have_count(1)
     for name in ("Wren", "Otter", "Heron"):

@@ -36,7 +36,7 @@ SHOW = """async ({ two }) => {
   const { html, render } = await import('/static/vendor/preact.js');
   const { createSidetone } = await import('/static/js/shell/sidetone.js');
   const { createKey } = await import('/static/js/shell/key.js');
-  const { Pad } = await import('/static/js/exercises/key/pad.js');
+  const { Pad } = await import('/static/js/exercises/by_hand/pad.js');
   const sidetone = createSidetone({ volume: 0.3, pitchHz: 600 });
   const key = createKey({
     sidetone, onTone: (on, off) => log.tones.push([on, off]), onDown() {}, onFlood() {},

@@ -5,9 +5,9 @@ import { arrived, cellsOf, copiedWords, firstEvent, lengthOf, question, turnWord
 
 const station = (number, signs = '', kinds = '', more = {}) => ({
   station: number, name: '', status: signs === '' ? 'waits' : 'passed', copied: number - 1, signs, kinds,
-  in_place: [...kinds].filter((kind) => '=b'.includes(kind)).length, ...more,
+  in_place: [...kinds].filter((kind) => '=b'.includes(kind)).length, keyed_signs: '', keyed_kinds: '', keyed_in_place: 0, ...more,
 });
-const path = (columns, ...stations) => ({ chain: 1, over: false, words: [4], columns, stations });
+const path = (columns, ...stations) => ({ chain: 1, over: false, keys: 0, held: false, words: [4], columns, stations });
 const MILL = path('MILL7', station(1, 'MILL7', '====='), station(2, 'MILLB', '====c'), station(3, 'MIL B', '===lp'), station(4, 'MILLB', '===bp'));
 const waiting = (more) => waitingWords({
   chain: 1, chains: 1, role: 'waits', station: 3, stations: 4, at: 1, at_name: '', copied: 0, held: false, turns: 2, about_s: 61,
@@ -23,7 +23,19 @@ test('what arrived is told with where it went first', () => {
 });
 
 test('of two things at the same station the earlier character went first', () => {
-  assert.deepEqual(firstEvent(path('KMR', station(1, 'KT ', '=cl'))), { station: 1, kind: 'c', sent: 'M', written: 'T' });
+  assert.deepEqual(firstEvent(path('KMR', station(1, 'KT ', '=cl'))), { station: 1, keyed: false, kind: 'c', sent: 'M', written: 'T' });
+});
+
+test('what a hand changed is told apart from what an ear did', () => {
+  const keyed = { keyed_signs: 'KT', keyed_kinds: '=c', keyed_in_place: 1 };
+  const byHand = path('KM', station(1, 'KM', '==', keyed), station(2, 'KT', '=p'));
+  assert.equal(arrived(byHand), '1 of 2 characters arrived. “M” went first: it came out as “T” in the keying of station 1.');
+});
+
+test('who keys and who copies is said in one sentence', () => {
+  const stations = [station(1, 'KM', '=='), station(2, '', '', { status: 'copies' })];
+  assert.equal(turnWords({ ...path('KM', ...stations), keys: 1 }), 'Station 1 keys, station 2 copies.');
+  assert.equal(turnWords({ ...path('KM', ...stations), keys: 1, held: true }), 'Station 1 is away from the key; the chain waits.');
 });
 
 test('the class is asked about what happened', () => {

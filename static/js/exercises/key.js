@@ -6,7 +6,7 @@ import { HandOver, SkipTurn, TurnStrip } from '../view/parts/turns.js';
 import { useTicking } from '../view/parts/use_store.js';
 import { Hand } from './key/hand.js';
 import { Lines, lostIn } from './key/lines.js';
-import { Sender } from './key/sender.js';
+import { Sender } from './key/own.js';
 import { KeySetUp } from './key/setup.js';
 
 /** @import { HandOut, KeyForConsole, KeyForLearner, KeyForWall, SeatOut, TurnForAll, TurnResult } from '../wire.js' */

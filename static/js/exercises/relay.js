@@ -1,16 +1,15 @@
 /** Relay: a message from learner to learner. What a learner, the console and the wall see of it, and how it is set up. */
-import { html, useEffect, useState } from '../../vendor/preact.js';
-import { useConsole } from '../view/console/desk.js';
+import { html } from '../../vendor/preact.js';
 import { Ribbon } from '../view/console/ribbon.js';
 import { SentText } from '../view/console/signs.js';
 import { useLearner, usePage, usePhase } from '../view/learner/context.js';
-import { Choice } from '../view/parts/choice.js';
-import { numbered, ticked, typed } from '../view/parts/fields.js';
 import { Sign, spoken } from '../view/parts/sign.js';
 import { HandOver, TurnStrip } from '../view/parts/turns.js';
-import { KINDS, arrived, cellsOf, copiedWords, fromWords, lengthOf, question, standsWords, turnWords, waitingWords } from './relay_words.js';
+import { AtKey } from './by_hand/sender.js';
+import { RelaySetUp } from './relay/setup.js';
+import { KINDS, arrived, cellsOf, copiedWords, fromWords, lengthOf, question, standsWords, turnWords, versionsOf, waitingWords } from './relay_words.js';
 
-/** @import { RelayForConsole, RelayForLearner, RelayForWall, RelayPath, RelayStation, SeatOut } from '../wire.js' */
+/** @import { AtKeyOut, RelayForConsole, RelayForLearner, RelayForWall, RelayPath, RelayStation, SeatOut } from '../wire.js' */
 /** @import { Given, Setup } from '../view/parts/exercise.js' */
 /** @import { Send } from '../core/messages.js' */
 
@@ -31,7 +30,11 @@ function Tracks({ path, showEmpty = false }) {
         <th scope="row">${station.name === '' ? `station ${station.station}` : `${station.station} ${station.name}`} <small>${copiedWords(station)}</small></th>
         ${station.signs === '' ? html`<td class="relay-empty" colspan=${[...path.columns].length}>${standsWords(station)}</td><td></td>`
           : html`<${Cells} path=${path} row=${station} /><td class="relay-count">${station.in_place} <small>of ${of}</small></td>`}
-      </tr>`)}
+      </tr>
+      ${station.keyed_signs !== '' && html`<tr key=${`${station.station} keyed`} data-is="keyed">
+        <th scope="row"><span class="unseen">station ${station.station}</span> keyed it as</th>
+        <${Cells} path=${path} row=${{ signs: station.keyed_signs, kinds: station.keyed_kinds }} />
+        <td class="relay-count">${station.keyed_in_place} <small>of ${of}</small></td></tr>`}`)}
     </tbody>
   </table></div>`;
 }
@@ -46,7 +49,7 @@ const Cells = ({ path, row, first = false }) => html`${cellsOf(path, /** @type {
 
 /** What the marks mean, as far as they are there. @param {{ path: RelayPath }} props */
 function Legend({ path }) {
-  const there = new Set(path.stations.flatMap(({ kinds }) => [...kinds]));
+  const there = new Set(versionsOf(path).flatMap(({ kinds }) => [...kinds]));
   const shown = [...'clapb'].filter((kind) => there.has(kind));
   return html`<p class="relay-legend">${shown.map((kind) => html`<span key=${kind}><i class="relay-cell" data-kind=${kind} aria-hidden="true"><span class="relay-sign"></span></i>
     ${KINDS[kind]}</span>`)}<span class="soft">read downwards: one line a character</span></p>`;
@@ -55,33 +58,42 @@ function Legend({ path }) {
 // ---------------------------------------------------------------- a learner
 
 /** @param {Given & { shown: RelayForLearner }} props */
-export function Learner({ shown, sheet }) {
+export function Learner({ shown, run, sheet, send = () => false, roomMs }) {
   if (shown.shown) return html`<${Afterwards} shown=${shown} />${shown.station > 0 && sheet}`;
   const copies = shown.role === 'copies' && !shown.closed && sheet;
   return html`<div class="relay-head">
       ${!shown.closed && shown.at > 0 && html`<${Turns} shown=${shown} />`}
-      ${copies && html`<${PassOn} />`}
+      ${copies && html`<${PassOn} shown=${shown} />`}
     </div>
-    ${copies || html`<${Waiting} shown=${shown} />`}`;
+    ${shown.key !== null ? html`<${Keys} key=${shown.key.turn} at=${shown.key} next=${shown.at} run=${run} send=${send} roomMs=${roomMs} />`
+      : copies || html`<${Waiting} shown=${shown} />`}`;
+}
+
+/** Who has copied keys it for the next one. @param {{ at: AtKeyOut, next: number, run: number, send: Send, roomMs: () => number }} props */
+function Keys({ at, next, run, send, roomMs }) {
+  const byMachine = () => send('relay_by_machine', {});
+  return html`<${AtKey} at=${at} run=${run} send=${send} roomMs=${roomMs} order="Send what you have" heardBy=${`station ${next} hears`}
+    foot=${html`<button type="button" class="button" data-kind="bare" onClick=${byMachine}>Let the machine send</button>`} />`;
 }
 
 /** @param {{ shown: RelayForLearner }} props */
-function Turns({ shown: { role, station, at, at_name, copied } }) {
+function Turns({ shown: { role, station, at, at_name, copied, keys } }) {
   return html`<${TurnStrip} places=${[
-    { is: 'key', word: 'sends', who: copied === 0 ? 'machine' : fromWords(copied), own: copied > 0 && copied === station },
+    { is: 'key', word: keys > 0 ? 'keys' : 'sends', who: keys > 0 ? `station ${keys}` : copied === 0 ? 'machine' : fromWords(copied), own: copied > 0 && copied === station },
     { is: 'sheet', word: 'copies', who: at_name || `station ${at}`, own: role === 'copies' },
     { is: 'ring', word: 'waits', who: 'all others', own: role === 'waits' },
   ]} />`;
 }
 
-/** The receiver says when it is all. */
-function PassOn() {
+/** The receiver says when it is all. @param {{ shown: RelayForLearner }} props */
+function PassOn({ shown: { keys, key_held: held, copied } }) {
   const { actions } = usePage();
   const phase = usePhase();
   const handedIn = useLearner((state) => state.handedIn);
   const typing = useLearner((state) => state.copyWay === 'typing');
   if (handedIn) return html`<p class="relay-line">It goes on to the next station.</p>`;
-  if (phase !== 'tidying') return html`<p class="relay-line soft">What you write is sent on by the machine; a blank as a pause.</p>`;
+  if (phase !== 'tidying' && keys > 0) return html`<p class="relay-line soft">${held ? `Station ${keys} is away from the key; it is waited for.` : `Sent by hand, by station ${copied}.`}</p>`;
+  if (phase !== 'tidying') return html`<p class="relay-line soft">What you write is passed on; a blank as a pause.</p>`;
   return typing && html`<button type="button" class="button" data-kind="primary" onClick=${actions.handIn}>That is what I have: pass it on</button>`;
 }
 
@@ -119,6 +131,7 @@ export function Console({ shown, parts = {}, seats = [], send }) {
       ${many && shown.shown && (shown.chain === path.chain ? html`<p class="soft">This one is on the wall.</p>`
         : html`<button type="button" class="button" data-size="small" onClick=${() => send?.('show_relay_chain', { chain: path.chain })}>Put this one on the wall</button>`)}
     </section>`)}
+    ${shown.late > 0 && !shown.shown && html`<p><strong>${shown.late} ${shown.late === 1 ? 'tone' : 'tones'} came too late to be heard.</strong></p>`}
     <p class="soft">${shown.shown ? 'The wall and the phones show the way.' : `Nobody but you sees the message before you close and show it. Names are ${shown.names ? '' : 'not '}on the wall.`}</p>
   </div>`;
 }
@@ -130,8 +143,8 @@ function Chain({ path, own, pushes, many, parts, seats, send, shown }) {
   const copy = leg?.progress?.copies[0];
   const words = turnWords(path, ({ station, name }) => `Station ${station}, ${name},`);
   return html`<h3>${many && `Chain ${path.chain}: `}${shown ? arrived(path) : words}</h3>
-    ${at >= 0 && leg?.run && html`<${Ribbon} run=${leg.run} phase=${leg.run.phase} />
-      <p class="soft">${copy?.written ?? 0} of ${leg.run.sent} written${copy?.handed_in ? ', and passed on' : ''}</p>`}
+    ${at >= 0 && leg?.run && html`${leg.run.sent > 0 && html`<${Ribbon} run=${leg.run} phase=${leg.run.phase} />`}
+      <p class="soft">${copy?.written ?? 0}${leg.run.sent > 0 && ` of ${leg.run.sent}`} written${copy?.handed_in ? ', and passed on' : ''}</p>`}
     <${Tracks} path=${path} showEmpty=${true} />
     ${shown ? html`<p>${question(path)}</p>` : html`<${Led} path=${path} own=${own} push=${pushes[at] ?? 0} at=${at} seats=${seats} send=${send} />`}`;
 }
@@ -142,7 +155,10 @@ function Led({ path, own, push, at, seats, send }) {
   if (send === undefined || path.over) return null;
   const waits = path.stations.map((station, i) => ({ station, seat: own[i] ?? 0 })).filter(({ station }) => station.status === 'waits');
   const seat = own[at] ?? 0;
-  return html`${at >= 0 && html`<div class="relay-led">
+  const keys = path.stations.findIndex(({ station }) => station === path.keys);
+  return html`${keys >= 0 && html`<div class="relay-led"><span>Station ${path.keys} ${path.held ? 'is away from the key' : 'keys'}</span>
+      <button type="button" class="button" data-size="small" onClick=${() => send('relay_by_machine', { seat: own[keys] ?? 0 })}>Let the machine send it</button></div>`}
+    ${at >= 0 && html`<div class="relay-led">
       <button type="button" class="button" data-size="small" onClick=${() => send('hand_in', { push, seat })}>Pass on what is there</button>
       <button type="button" class="button" data-size="small" onClick=${() => send('hand_over', { seat, to: seat })}>Send it again</button>
       <button type="button" class="button" data-size="small" onClick=${() => send('pass_over_station', { seat })}>Pass over</button>
@@ -186,42 +202,7 @@ function WallPath({ path, many }) {
   </main>`;
 }
 
-// ---------------------------------------------------------------- setting it up
-
-const WHAT = /** @type {const} */ ([['groups', 'groups'], ['words', 'words'], ['message', 'practice message'], ['own', 'a text of your own']]);
-const LENGTHS = [10, 15, 20, 25, 30, 40];
-/** @typedef {{ what: 'groups' | 'words' | 'message' | 'own', text: string, sounds: number, left_out: number[], parallel: number, names: boolean }} Chosen */
-
 /** @param {{ setup: Setup | null, change: (setup: Setup | null) => void }} props */
-export function SetUp({ setup, change }) {
-  const known = useConsole((state) => state.room?.symbols ?? '');
-  const hearing = useConsole((state) => state.room?.hearing);
-  const seats = useConsole((state) => state.seats);
-  const [chosen, setChosen] = useState(/** @type {Chosen} */ ({ what: known === '' ? 'own' : 'groups', text: '', sounds: 20, left_out: [], parallel: 0, names: false, ...setup }));
-  const ready = chosen.what === 'own' ? chosen.text.trim() !== '' : known !== '';
-  useEffect(() => change(ready ? { ...chosen } : null), [chosen, ready]);
-  const put = (/** @type {Partial<Chosen>} */ part) => setChosen({ ...chosen, ...part });
-  const players = seats.filter(({ here, inside, device }) => here && inside && device);
-  const count = players.filter(({ seat }) => !chosen.left_out.includes(seat)).length;
-  return html`<div class="relay-setup">
-    <${Choice} label="The message" shown=${true} value=${chosen.what} options=${WHAT} onChoose=${(/** @type {Chosen['what']} */ what) => put({ what })} />
-    ${chosen.what === 'own' ? html`<label class="field"><span class="label">Text</span><input class="input" maxlength="120" value=${chosen.text} onInput=${typed((text) => put({ text }))} /></label>`
-      : html`<label class="inline-field">about <select class="input" value=${chosen.sounds} onChange=${numbered((sounds) => put({ sounds }))}>
-        ${LENGTHS.map((sounds) => html`<option key=${sounds} value=${sounds}>${sounds}</option>`)}</select> characters of the known sounds</label>`}
-    <label class="inline-field">in <select class="input" value=${chosen.parallel} onChange=${numbered((parallel) => put({ parallel }))}>
-      <option value="0">as many chains as let nobody wait long</option>
-      ${Array.from({ length: Math.max(1, Math.floor(count / 2)) }, (_, i) => html`<option key=${i} value=${i + 1}>${i === 0 ? '1 chain' : `${i + 1} chains, all at once`}</option>`)}</select></label>
-    <${Players} players=${players} leftOut=${chosen.left_out} put=${(/** @type {number[]} */ left_out) => put({ left_out })} />
-    <label class="inline-field"><input type="checkbox" checked=${chosen.names} onChange=${ticked((names) => put({ names }))} /> Names beside the stations, on wall and phones too</label>
-    <p class="help">${hearing === 'loudspeaker' ? 'One loudspeaker sounds for all now: a relay needs a page that sounds for each.' : 'Each version sounds at one page alone: headphones, or everybody at home.'}
-      ${count < 2 ? ' Two learners with a device are needed.' : ''}</p>
-  </div>`;
-}
-
-/** Who is in it; the order is drawn. @param {{ players: readonly SeatOut[], leftOut: number[], put: (seats: number[]) => void }} props */
-function Players({ players, leftOut, put }) {
-  const toggle = (/** @type {number} */ seat) => put(leftOut.includes(seat) ? leftOut.filter((other) => other !== seat) : [...leftOut, seat]);
-  return html`<fieldset class="field"><legend class="label">Who takes part, in an order that is drawn</legend>
-    <div class="relay-players">${players.map(({ seat, name }) => html`<label key=${seat}><input type="checkbox" checked=${!leftOut.includes(seat)} onChange=${() => toggle(seat)} /> ${name}</label>`)}</div>
-  </fieldset>`;
+export function SetUp(props) {
+  return html`<${RelaySetUp} ...${props} />`;
 }

@@ -33,18 +33,22 @@ export const cellsOf = ({ words }, { signs, kinds }) => [...signs].map((sign, co
   return { sign: sign === ' ' ? '' : sign, kind, word: words.includes(column), said: KINDS[kind] ?? '' };
 });
 
-/** Rows that have something to show. @param {RelayPath} path */
-const rowsOf = ({ stations }) => stations.filter(({ signs }) => signs !== '');
+/** @typedef {Pick<RelayStation, 'station' | 'signs' | 'kinds' | 'in_place'> & { keyed: boolean }} Version */
+
+/** What there was of the message, in order: what each station copied, and what it keyed of that. @param {RelayPath} path @returns {Version[]} */
+export const versionsOf = ({ stations }) => stations.flatMap(({ station, signs, kinds, in_place, keyed_signs, keyed_kinds, keyed_in_place }) => [
+  { station, signs, kinds, in_place, keyed: false }, { station, signs: keyed_signs, kinds: keyed_kinds, in_place: keyed_in_place, keyed: true },
+]).filter(({ signs }) => signs !== '');
 
 /** How many characters the message has. @param {RelayPath} path */
 export const lengthOf = ({ columns }) => [...columns].filter((sign) => sign !== ' ').length;
 
 /** The first thing that happened to the message. @param {RelayPath} path */
 export function firstEvent(path) {
-  for (const { station, signs, kinds } of rowsOf(path)) {
+  for (const { station, signs, kinds, keyed } of versionsOf(path)) {
     const column = [...kinds].findIndex((kind) => 'cla'.includes(kind) && kind !== ' ');
     if (column >= 0) {
-      return { station, kind: [...kinds][column] ?? '', sent: [...path.columns][column] ?? '', written: [...signs][column] ?? '' };
+      return { station, keyed, kind: [...kinds][column] ?? '', sent: [...path.columns][column] ?? '', written: [...signs][column] ?? '' };
     }
   }
   return null;
@@ -53,8 +57,8 @@ export function firstEvent(path) {
 const FIGURE = /^\d$/;
 
 /** @param {NonNullable<ReturnType<typeof firstEvent>>} event */
-function eventWords({ station, kind, sent, written }) {
-  const at = `at station ${station}`;
+function eventWords({ station, keyed, kind, sent, written }) {
+  const at = keyed ? `in the keying of station ${station}` : `at station ${station}`;
   if (kind === 'a') return `First a “${written}” was added, ${at}.`;
   const what = FIGURE.test(sent) ? `The figure “${sent}” went first` : `“${sent}” went first`;
   return kind === 'l' ? `${what}: it was lost ${at}.` : `${what}: it came out as “${written}” ${at}.`;
@@ -62,7 +66,7 @@ function eventWords({ station, kind, sent, written }) {
 
 /** What arrived, and where it went first. @param {RelayPath} path */
 export function arrived(path) {
-  const last = rowsOf(path).at(-1);
+  const last = versionsOf(path).at(-1);
   const of = lengthOf(path);
   if (last === undefined) return 'Nothing has been passed on yet.';
   const first = firstEvent(path);
@@ -73,7 +77,7 @@ export function arrived(path) {
 
 /** What the class may talk about: of the path, never of a person. @param {RelayPath} path */
 export function question(path) {
-  const rows = rowsOf(path);
+  const rows = versionsOf(path);
   const signs = [...path.columns];
   /** The first column of which this is so. @param {(kind: string, column: number) => boolean} is */
   const find = (is) => rows.flatMap(({ kinds }) => [...kinds].map((kind, column) => ({ kind, column }))).find(({ kind, column }) => is(kind, column));
@@ -91,11 +95,12 @@ export function question(path) {
 }
 
 /** Where a chain stands, in a sentence. @param {RelayPath} path @param {(station: RelayStation) => string} [named] */
-export function turnWords({ stations, over }, named = ({ station }) => `Station ${station}`) {
+export function turnWords({ stations, over, keys, held }, named = ({ station }) => `Station ${station}`) {
   if (over) return 'It has gone all the way.';
   const at = stations.find(({ status }) => status === 'copies' || status === 'held');
   if (at === undefined) return 'The next station is about to be sent to.';
   if (at.status === 'held') return `${named(at)} is away; the chain waits.`;
+  if (keys > 0) return held ? `Station ${keys} is away from the key; the chain waits.` : `Station ${keys} keys, ${named(at).replace('Station', 'station')} copies.`;
   return `${named(at)} copies ${fromWords(at.copied)}.`;
 }
 

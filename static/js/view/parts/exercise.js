@@ -40,8 +40,8 @@ function fileOf(kind) {
   return file;
 }
 
-/** Its own style, beside its own script. @param {string} kind */
-function styled(kind) {
+/** Its own style, beside its own script. @param {string} kind  or what several kinds share */
+export function styled(kind) {
   const link = document.createElement('link');
   link.rel = 'stylesheet';
   link.href = new URL(`../../exercises/${kind}.css`, import.meta.url).href;
