@@ -627,6 +627,11 @@ export interface EmphasisOut {
   summary: string;
 }
 
+export interface ExtentOut {
+  title: string;
+  signs: string;
+}
+
 export interface PlacementOut {
   sign: string;
   reasons: string[];
@@ -635,11 +640,17 @@ export interface PlacementOut {
 
 /**
  * An order with the reason of each place. `all_signs`: what may be left out or taken in.
+ *
+ * extents : what a course may cover; most_new : new symbols a meeting, at most; held : meetings
+ * before this one.
  */
 export interface CourseOut {
   emphases: EmphasisOut[];
+  extents: ExtentOut[];
   order: PlacementOut[];
   all_signs: string;
+  most_new: number;
+  held: number;
 }
 
 export interface PinOut {

@@ -24,7 +24,7 @@ from copyroom.core.advice.proposal import propose
 from copyroom.core.advice.record import Exercise, Record
 from copyroom.core.advice.situation import Situation
 from copyroom.core.alphabet import INDEX
-from copyroom.core.course import EXAMINED_SIGNS
+from copyroom.core.usage import EXAMINED_SIGNS
 
 SCHEDULES = {
     "weekly": [(7 * i, 320) for i in range(10)],

@@ -9,10 +9,10 @@ from hypothesis import strategies as st
 from copyroom.core.advice.record import Exercise, Record
 from copyroom.core.alphabet import SYMBOLS
 from copyroom.core.bursts import Speed
-from copyroom.core.course import COMMON_WORDS, EMPHASES, move, own_order, plan_order, signs_of
+from copyroom.core.course import EMPHASES, move, own_order, plan_order, signs_of
 from copyroom.core.evening import CourseState, plan_evening, replan
 from copyroom.core.review import review_calendar
-from histories import record_of
+from histories import WORDS, record_of
 
 SIGNS = [symbol.sign for symbol in SYMBOLS]
 sign_sets = st.lists(st.sampled_from(SIGNS), min_size=1, max_size=30, unique=True).map("".join)
@@ -28,8 +28,8 @@ def test_order_is_deterministic_complete_and_keeps_pins(
     pinned = data.draw(st.sampled_from(signs))
     place = data.draw(st.integers(0, len(signs) - 1))
     shuffled = "".join(data.draw(st.permutations(list(signs))))
-    order = plan_order(signs, emphasis, pins={pinned: place})
-    assert order == plan_order(shuffled, emphasis, pins={pinned: place})
+    order = plan_order(signs, emphasis, WORDS, {pinned: place})
+    assert order == plan_order(shuffled, emphasis, WORDS, {pinned: place})
     assert sorted(signs_of(order)) == sorted(signs)
     assert order[place].sign == pinned
 
@@ -59,7 +59,7 @@ def test_plan_fits_its_minutes_and_sends_only_what_was_met(
     known = order[: data.draw(st.integers(0, len(order)))]
     rng = np.random.default_rng(seed)
     steps = plan_evening(
-        CourseState(order, known, day=7), _record(known, share, rng), minutes, speed, rng, COMMON_WORDS
+        CourseState(order, known, day=7), _record(known, share, rng), minutes, speed, rng, WORDS
     )
     assert sum(step.duration_s for step in steps) <= minutes * 60 + 1e-6
     met = set(known)
@@ -78,9 +78,9 @@ def test_replanned_rest_fits_and_says_what_changed(
 ) -> None:
     rng = np.random.default_rng(seed)
     state, speed = CourseState("ETANIMSOR", "ETANIM", day=7), Speed(18, 6)
-    steps = plan_evening(state, _record("ETANIM", 0.9, rng), 45, speed, rng, COMMON_WORDS)
+    steps = plan_evening(state, _record("ETANIM", 0.9, rng), 45, speed, rng, WORDS)
     rest = steps[done:]
-    after = replan(state, _record("ETANIM", share, rng), rest, left_min, speed, rng, COMMON_WORDS)
+    after = replan(state, _record("ETANIM", share, rng), rest, left_min, speed, rng, WORDS)
     assert sum(step.duration_s for step in after.steps) <= left_min * 60 + 1e-6
     assert after.changes or list(after.steps) == rest
 

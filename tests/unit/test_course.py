@@ -12,10 +12,8 @@ import pytest
 
 from copyroom.core.alphabet import SYMBOLS, symbol
 from copyroom.core.course import (
-    COMMON_WORDS,
     EMPHASES,
-    EXAMINED_SIGNS,
-    LETTER_SHARES,
+    EXTENTS,
     drop,
     move,
     own_order,
@@ -23,8 +21,16 @@ from copyroom.core.course import (
     signs_of,
 )
 from copyroom.core.similarity import similarity
+from copyroom.core.usage import EXAMINED_SIGNS, LETTER_SHARES, traffic_counts, traffic_pieces
+from copyroom.shell.assets import words
 
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+WORDS = words()
+"""The words that are shipped, which a class is really sent."""
+
+
+def planned(emphasis: str = "words", signs: str = EXAMINED_SIGNS, pins: dict[str, int] | None = None) -> str:
+    return signs_of(plan_order(signs, emphasis, WORDS, pins))
 
 
 def _dots(sign: str) -> int:
@@ -53,7 +59,7 @@ def _agreement(one: str, other: str) -> float:
 @pytest.mark.parametrize("simple", SIMPLE_ORDERS)
 @pytest.mark.parametrize("emphasis", EMPHASES)
 def test_no_emphasis_reproduces_a_simple_order(emphasis: str, simple: str) -> None:
-    ours = signs_of(plan_order(emphasis=emphasis))
+    ours = planned(emphasis)
     for signs in (EXAMINED_SIGNS, LETTERS):
         order = "".join(s for s in ours if s in signs)
         known = "".join(SIMPLE_ORDERS[simple](signs))
@@ -62,30 +68,30 @@ def test_no_emphasis_reproduces_a_simple_order(emphasis: str, simple: str) -> No
 
 
 def test_emphases_differ_from_each_other() -> None:
-    orders = [signs_of(plan_order(emphasis=emphasis)) for emphasis in EMPHASES]
+    orders = [planned(emphasis) for emphasis in EMPHASES]
     for one, other in itertools.combinations(orders, 2):
         assert _agreement(one, other) < 0.85
 
 
 @pytest.mark.parametrize("emphasis", EMPHASES)
 def test_every_sign_is_placed_once_with_reasons(emphasis: str) -> None:
-    order = plan_order(emphasis=emphasis)
+    order = plan_order(EXAMINED_SIGNS, emphasis, WORDS)
     assert sorted(signs_of(order)) == sorted(EXAMINED_SIGNS)
     assert all(placement.reasons and all(r.endswith(".") for r in placement.reasons) for placement in order)
 
 
 def test_order_does_not_depend_on_how_the_signs_are_listed() -> None:
-    assert plan_order(EXAMINED_SIGNS[::-1]) == plan_order(EXAMINED_SIGNS)
+    assert planned(signs=EXAMINED_SIGNS[::-1]) == planned()
 
 
 def _words_spelled(order: str, known: int) -> int:
-    return sum(set(word) <= set(order[:known]) for word in COMMON_WORDS)
+    return sum(set(word) <= set(order[:known]) for word in WORDS)
 
 
 def test_words_soon_spells_words_sooner_than_the_others() -> None:
-    spelled = {e: _words_spelled(signs_of(plan_order(emphasis=e)), 8) for e in EMPHASES}
+    spelled = {e: _words_spelled(planned(e), 8) for e in EMPHASES}
     assert spelled["words"] > max(spelled["unlike"], spelled["traffic"])
-    assert _words_spelled(signs_of(plan_order()), 4) >= 3
+    assert _words_spelled(planned(), 4) >= 3
 
 
 def test_unlike_first_keeps_neighbours_less_alike_than_the_others() -> None:
@@ -95,27 +101,50 @@ def test_unlike_first_keeps_neighbours_less_alike_than_the_others() -> None:
         }
         return sum(table[a, b] + table[b, a] for a, b in itertools.pairwise(order[:26]))
 
-    alike = {e: neighbours(signs_of(plan_order(emphasis=e))) for e in EMPHASES}
+    alike = {e: neighbours(planned(e)) for e in EMPHASES}
     assert alike["unlike"] < min(alike["words"], alike["traffic"])
 
 
 def test_most_confused_published_pairs_are_introduced_apart() -> None:
     # E. Z. Rothkopf, J. Exp. Psychol. 53:94-101 (1957): the six pairs taken for the same most often.
-    order = signs_of(plan_order(emphasis="unlike"))
+    order = planned("unlike")
     for one, other in ("90", "DK", "B6", "BX", "CY", "JP"):
         assert abs(order.index(one) - order.index(other)) >= 3
 
 
 def test_traffic_first_brings_figures_and_signals_before_the_others_do() -> None:
     def first_marks(order: str) -> int:
-        return sum(not sign.isalpha() for sign in order[:16])
+        return sum(not sign.isalpha() for sign in order[:20])
 
-    marks = {e: first_marks(signs_of(plan_order(emphasis=e))) for e in EMPHASES}
+    marks = {e: first_marks(planned(e)) for e in EMPHASES}
     assert marks["traffic"] > max(marks["words"], marks["unlike"])
 
 
+def test_traffic_first_counts_a_sample_that_holds_every_letter_and_figure_several_times() -> None:
+    assert all(traffic_counts()[sign] >= 5 for sign in EXTENTS[1][1])
+    assert all(traffic_counts()[sign] == sum(sign in piece for piece in traffic_pieces()) for sign in "DO=7")
+
+
+def test_traffic_first_does_not_teach_last_what_nearly_all_traffic_needs() -> None:
+    order = planned("traffic")
+    needed = [sign for sign in order if traffic_counts()[sign] > 0.75 * len(traffic_pieces())]
+    assert {"D", "O"} <= set(needed)
+    assert max(order.index(sign) for sign in needed) < len(needed) + 6
+
+
+def test_letters_alone_or_with_figures_make_a_course_of_their_own() -> None:
+    for _, signs in EXTENTS:
+        for emphasis in EMPHASES:
+            assert sorted(planned(emphasis, signs)) == sorted(signs)
+
+
+def test_a_word_list_of_other_words_leads_to_another_order() -> None:
+    dental = signs_of(plan_order(EXAMINED_SIGNS, "words", ["KX", "KXZ", "KXZQ"]))
+    assert set(dental[:6]) > set("KX")
+
+
 def test_figures_wait_for_letters_when_words_come_soon() -> None:
-    order = signs_of(plan_order())
+    order = planned()
     assert all(sign.isalpha() for sign in order[:10])
 
 
@@ -134,7 +163,7 @@ def test_letter_shares_come_near_an_older_count() -> None:
 
 
 def test_pinned_signs_stand_where_they_were_put() -> None:
-    order = plan_order(pins={"Q": 0, "5": 3})
+    order = plan_order(EXAMINED_SIGNS, "words", WORDS, {"Q": 0, "5": 3})
     assert (order[0].sign, order[3].sign) == ("Q", "5")
     assert order[0].pinned
     assert "You put it here." in order[3].reasons
@@ -142,14 +171,14 @@ def test_pinned_signs_stand_where_they_were_put() -> None:
 
 
 def test_moved_sign_is_pinned_and_the_rest_keeps_its_order() -> None:
-    order = plan_order()
+    order = plan_order(EXAMINED_SIGNS, "words", WORDS)
     moved = move(order, "Z", 1)
     assert (moved[1].sign, moved[1].pinned) == ("Z", True)
     assert signs_of(moved).replace("Z", "") == signs_of(order).replace("Z", "")
 
 
 def test_dropped_sign_is_gone() -> None:
-    assert signs_of(drop(plan_order(), "Q")) == signs_of(plan_order()).replace("Q", "")
+    assert signs_of(drop(plan_order(EXAMINED_SIGNS, "words", WORDS), "Q")) == planned().replace("Q", "")
 
 
 def test_own_order_is_taken_as_it_is() -> None:
@@ -168,12 +197,12 @@ def test_own_order_that_cannot_be_is_refused_by_name(bad: str, named: str) -> No
 @pytest.mark.parametrize("pins", [{"A": 0, "B": 0}, {"A": 99}, {"A": -1}, {"É": 0}])
 def test_pin_without_a_place_is_refused(pins: dict[str, int]) -> None:
     with pytest.raises(ValueError, match="pinned"):
-        plan_order(pins=pins)
+        planned(pins=pins)
 
 
 def test_unknown_names_are_refused() -> None:
     with pytest.raises(ValueError, match="emphasis"):
-        plan_order(emphasis="speed")
+        planned("speed")
     with pytest.raises(ValueError, match="not in the order"):
         drop(own_order("AB"), "C")
     with pytest.raises(ValueError, match="places 1 to 2"):

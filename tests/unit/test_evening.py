@@ -9,11 +9,12 @@ import pytest
 
 from copyroom.core.advice.record import Exercise, Record
 from copyroom.core.bursts import Speed, bursts
-from copyroom.core.course import COMMON_WORDS, EXAMINED_SIGNS, plan_order, signs_of
+from copyroom.core.course import plan_order, signs_of
 from copyroom.core.evening import CourseState, plan_evening, replan
 from copyroom.core.phrases import changed, why
 from copyroom.core.steps import ANSWER_S, READINGS, TALK_S, Step, cut
-from histories import record_of
+from copyroom.core.usage import EXAMINED_SIGNS
+from histories import WORDS, record_of
 
 SPEED = Speed(18, 5)
 KNOWN = "ETANIMSO"
@@ -37,7 +38,9 @@ def _rng() -> np.random.Generator:
 
 
 def test_first_evening_needs_nothing_but_its_minutes() -> None:
-    steps = plan_evening(CourseState(signs_of(plan_order())), Record(), 60, SPEED, _rng(), COMMON_WORDS)
+    steps = plan_evening(
+        CourseState(signs_of(plan_order(EXAMINED_SIGNS, "words", WORDS))), Record(), 60, SPEED, _rng(), WORDS
+    )
     purposes = [step.purpose for step in steps]
     assert purposes[0] == "meet"
     assert purposes.count("meet") == 4
@@ -47,34 +50,34 @@ def test_first_evening_needs_nothing_but_its_minutes() -> None:
 
 def test_no_step_practises_a_single_sound() -> None:
     """It would be written without listening; what is met is met, and the time is left free."""
-    short = plan_evening(CourseState("ETANIM"), Record(), 5, Speed(18, 3), _rng(), COMMON_WORDS)
+    short = plan_evening(CourseState("ETANIM"), Record(), 5, Speed(18, 3), _rng(), WORDS)
     assert [step.purpose for step in short] == ["meet", "close"]
-    one = plan_evening(CourseState("ETANIM", "E", ("ann",)), Record(), 30, SPEED, _rng(), COMMON_WORDS)
+    one = plan_evening(CourseState("ETANIM", "E", ("ann",)), Record(), 30, SPEED, _rng(), WORDS)
     copied = [step for step in (*short, *one) if step.text and step.purpose != "meet"]
     assert all(len(set(step.symbols)) > 1 for step in copied)
 
 
 def test_no_prior_stands_in_a_plan_as_if_it_had_been_found() -> None:
-    steps = plan_evening(CourseState("ETANIM", "ETANIM", ("ann",)), Record(), 30, SPEED, _rng(), COMMON_WORDS)
+    steps = plan_evening(CourseState("ETANIM", "ETANIM", ("ann",)), Record(), 30, SPEED, _rng(), WORDS)
     reasons = " ".join(why(step.purpose, step.because) for step in steps)
     assert "E (not tested yet)" in reasons
     assert "%" not in reasons
 
 
 def test_later_evening_warms_up_then_introduces_then_mixes() -> None:
-    purposes = [s.purpose for s in plan_evening(STATE, _record(0.85), 45, SPEED, _rng(), COMMON_WORDS)]
+    purposes = [s.purpose for s in plan_evening(STATE, _record(0.85), 45, SPEED, _rng(), WORDS)]
     order = list(dict.fromkeys(purpose for purpose in purposes if purpose != "breather"))
     assert order == ["warm-up", "meet", "practise", "mix", "words", "sentences", "longer", "close"]
 
 
 def test_class_that_lags_gets_no_new_sounds() -> None:
-    steps = plan_evening(STATE, _record(0.5), 45, SPEED, _rng(), COMMON_WORDS)
+    steps = plan_evening(STATE, _record(0.5), 45, SPEED, _rng(), WORDS)
     assert "meet" not in {step.purpose for step in steps}
     assert set().union(*(step.symbols for step in steps)) <= set(KNOWN)
 
 
 def test_sure_class_with_time_gets_four_new_sounds() -> None:
-    steps = plan_evening(STATE, _record(1.0), 90, SPEED, _rng(), COMMON_WORDS)
+    steps = plan_evening(STATE, _record(1.0), 90, SPEED, _rng(), WORDS)
     assert [s.symbols[0] for s in steps if s.purpose == "meet"] == ["R", "K", "D", "L"]
 
 
@@ -112,7 +115,7 @@ def test_words_use_only_known_sounds_and_are_left_out_without_any() -> None:
 def test_no_stretch_without_a_breather_exceeds_half_an_hour() -> None:
     # *The "Radio" Handbook*, 9th ed. (1942): no period over 30 minutes.
     stretch_s, longest_s = 0.0, 0.0
-    for step in plan_evening(STATE, _record(0.85), 120, SPEED, _rng(), COMMON_WORDS):
+    for step in plan_evening(STATE, _record(0.85), 120, SPEED, _rng(), WORDS):
         stretch_s = 0.0 if step.purpose == "breather" else stretch_s + step.duration_s
         longest_s = max(longest_s, stretch_s)
     assert longest_s <= 30 * 60
@@ -130,29 +133,29 @@ def _from_first_introduction(steps: list[Step]) -> list[Step]:
 
 
 def test_more_practice_comes_before_new_sounds_while_the_class_has_not_caught_hold() -> None:
-    rest = _from_first_introduction(plan_evening(STATE, _record(0.85), 45, SPEED, _rng(), COMMON_WORDS))
-    after = replan(STATE, _record(0.4), rest, 40, SPEED, _rng(), COMMON_WORDS)
+    rest = _from_first_introduction(plan_evening(STATE, _record(0.85), 45, SPEED, _rng(), WORDS))
+    after = replan(STATE, _record(0.4), rest, 40, SPEED, _rng(), WORDS)
     more, meeting = after.steps[:2]
     assert (more.purpose, meeting.purpose) == ("practise", "meet")
     assert set(more.symbols) <= set(KNOWN)
     assert changed(after.changes[0]).startswith(
         "More practice first: over the course the class recalls about 4"
     )
-    caught_hold = replan(STATE, _record(0.85), after.steps[1:], 38, SPEED, _rng(), COMMON_WORDS)
+    caught_hold = replan(STATE, _record(0.85), after.steps[1:], 38, SPEED, _rng(), WORDS)
     assert caught_hold.steps[0] == meeting
     assert not any(change.key == "practice first" for change in caught_hold.changes)
 
 
 def test_new_sounds_are_not_held_back_while_there_is_practice_to_come_before_them() -> None:
-    steps = plan_evening(STATE, _record(0.85), 45, SPEED, _rng(), COMMON_WORDS)
+    steps = plan_evening(STATE, _record(0.85), 45, SPEED, _rng(), WORDS)
     assert steps[0].purpose == "warm-up"
-    after = replan(STATE, _record(0.4), steps, 45, SPEED, _rng(), COMMON_WORDS)
+    after = replan(STATE, _record(0.4), steps, 45, SPEED, _rng(), WORDS)
     assert [s.symbols[0] for s in after.steps if s.purpose == "meet"] == ["R", "K"]
 
 
 def test_new_sounds_wait_for_another_evening_when_no_time_is_left_for_them() -> None:
-    rest = _from_first_introduction(plan_evening(STATE, _record(0.85), 45, SPEED, _rng(), COMMON_WORDS))
-    after = replan(STATE, _record(0.4), rest, 6, SPEED, _rng(), COMMON_WORDS)
+    rest = _from_first_introduction(plan_evening(STATE, _record(0.85), 45, SPEED, _rng(), WORDS))
+    after = replan(STATE, _record(0.4), rest, 6, SPEED, _rng(), WORDS)
     assert "meet" not in {s.purpose for s in after.steps}
     assert set().union(*(s.symbols for s in after.steps)) <= set(KNOWN)
     assert changed(after.changes[0]).startswith(
@@ -162,8 +165,8 @@ def test_new_sounds_wait_for_another_evening_when_no_time_is_left_for_them() -> 
 
 
 def test_lost_time_costs_words_before_introductions() -> None:
-    steps = plan_evening(STATE, _record(0.85), 45, SPEED, _rng(), COMMON_WORDS)
-    after = replan(STATE, _record(0.85), steps, 30, SPEED, _rng(), COMMON_WORDS)
+    steps = plan_evening(STATE, _record(0.85), 45, SPEED, _rng(), WORDS)
+    after = replan(STATE, _record(0.85), steps, 30, SPEED, _rng(), WORDS)
     purposes = {s.purpose for s in after.steps}
     assert "words" not in purposes
     assert {"meet", "close"} <= purposes
@@ -172,7 +175,7 @@ def test_lost_time_costs_words_before_introductions() -> None:
 
 
 def test_no_kind_of_text_fills_the_evening() -> None:
-    steps = plan_evening(STATE, _record(0.85), 90, SPEED, _rng(), COMMON_WORDS)
+    steps = plan_evening(STATE, _record(0.85), 90, SPEED, _rng(), WORDS)
     copied = [s.purpose for s in steps if s.purpose in ("mix", *READINGS, "longer")]
     runs = [len(list(same)) for _, same in groupby(copied)]
     assert max(runs) <= 2
@@ -181,7 +184,7 @@ def test_no_kind_of_text_fills_the_evening() -> None:
 
 def test_texts_that_mean_something_come_as_soon_as_they_can_be_made() -> None:
     def readings(known: str) -> set[str]:
-        steps = plan_evening(CourseState(known, known), Record(), 90, SPEED, _rng(), COMMON_WORDS)
+        steps = plan_evening(CourseState(known, known), Record(), 90, SPEED, _rng(), WORDS)
         assert all(set(s.text) <= {*known, " "} for s in steps)
         return {s.purpose for s in steps if s.purpose in READINGS}
 
@@ -193,33 +196,33 @@ def test_texts_that_mean_something_come_as_soon_as_they_can_be_made() -> None:
 
 
 def test_time_freed_on_purpose_stays_free() -> None:
-    steps = plan_evening(STATE, _record(0.85), 30, SPEED, _rng(), COMMON_WORDS)
+    steps = plan_evening(STATE, _record(0.85), 30, SPEED, _rng(), WORDS)
     rest = steps[-2:]
     left_min = sum(s.duration_s for s in rest) / 60 + 12
-    after = replan(STATE, _record(0.85), rest, left_min, SPEED, _rng(), COMMON_WORDS, freed_min=12)
+    after = replan(STATE, _record(0.85), rest, left_min, SPEED, _rng(), WORDS, freed_min=12)
     assert (list(after.steps), after.changes) == (rest, ())
 
 
 def test_spare_time_goes_into_a_mix() -> None:
-    steps = plan_evening(STATE, _record(0.85), 30, SPEED, _rng(), COMMON_WORDS)
-    after = replan(STATE, _record(0.85), steps[-2:], 15, SPEED, _rng(), COMMON_WORDS)
+    steps = plan_evening(STATE, _record(0.85), 30, SPEED, _rng(), WORDS)
+    after = replan(STATE, _record(0.85), steps[-2:], 15, SPEED, _rng(), WORDS)
     assert any("to spare" in changed(change) for change in after.changes)
     assert after.steps[-1].purpose == "close"
     assert sum(s.duration_s for s in after.steps) <= 15 * 60
 
 
 def test_plan_is_the_same_for_the_same_draws() -> None:
-    one, two = (plan_evening(STATE, _record(0.85), 45, SPEED, _rng(), COMMON_WORDS) for _ in range(2))
+    one, two = (plan_evening(STATE, _record(0.85), 45, SPEED, _rng(), WORDS) for _ in range(2))
     assert one == two
 
 
 def test_mix_is_dealt_anew_only_when_other_sounds_are_weak() -> None:
-    steps = plan_evening(STATE, _record(0.85), 45, SPEED, _rng(), COMMON_WORDS)
-    same = replan(STATE, _record(0.85), steps, 45, SPEED, _rng(), COMMON_WORDS)
+    steps = plan_evening(STATE, _record(0.85), 45, SPEED, _rng(), WORDS)
+    same = replan(STATE, _record(0.85), steps, 45, SPEED, _rng(), WORDS)
     assert (list(same.steps), same.changes) == (steps, ())
     lost_s = _record(0.95)
     lost_s.extend([Exercise(7, "", "SOSOSOSOSO", {n: "__________" for n in ("ann", "bob")})])
-    after = replan(STATE, lost_s, steps, 45, SPEED, _rng(), COMMON_WORDS)
+    after = replan(STATE, lost_s, steps, 45, SPEED, _rng(), WORDS)
     mix = next(step for step in after.steps if step.purpose == "mix")
     assert {"S", "O"} <= set(mix.leans_on)
     assert "now lean on" in changed(after.changes[0])

@@ -10,9 +10,9 @@ from collections.abc import Iterator
 import pytest
 
 from copyroom.core import phrases
-from copyroom.core.course import EXAMINED_SIGNS
 from copyroom.core.purpose import PURPOSES, Because, Change, Composed, Purpose, Recalled, Sounding, What, Why
 from copyroom.core.steps import MOST_SOUNDS, READINGS, TALK_S
+from copyroom.core.usage import EXAMINED_SIGNS
 from scripted_room import ScriptedRoom, refusal, sends
 from wire_samples import lesson
 

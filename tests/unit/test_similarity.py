@@ -29,7 +29,7 @@ def test_it_covers_the_whole_standard_from_0_to_1_with_1_for_the_same():
 
 
 def test_pairs_published_as_alike_are_alike_and_others_are_not():
-    alike = [min(of(a, b), of(b, a)) for a, b in OFTEN_TAKEN_FOR_THE_SAME if a + b != "ET"]
+    alike = [min(of(a, b), of(b, a)) for a, b in OFTEN_TAKEN_FOR_THE_SAME]
     unlike = [max(of(a, b), of(b, a)) for a, b in SELDOM]
     assert min(alike) > 2 * max(unlike)
 
@@ -45,12 +45,19 @@ def test_it_ranks_pairs_that_it_has_not_seen_as_listeners_did():
 
 
 def test_its_misses_are_those_that_it_states():
-    """E and T above all: 56 % in the experiment, 10 % here, since no other sound has but one element."""
+    """B and 6 above all: 77 % in the experiment, 43 % here; then H and 5."""
     published = OFTEN_TAKEN_FOR_THE_SAME | SELDOM
     misses = {pair: abs(both_ways(pair) - share / 100) for pair, share in published.items()}
-    assert both_ways("ET") == pytest.approx(0.10, abs=0.005)
-    assert max(misses, key=lambda pair: misses[pair]) == "ET"
-    assert max(miss for pair, miss in misses.items() if pair != "ET") < 0.33
+    assert both_ways("B6") == pytest.approx(0.43, abs=0.005)
+    assert sorted(misses, key=lambda pair: misses[pair])[-2:] == ["H5", "B6"]
+    assert max(misses.values()) < 0.34
+    assert max(miss for pair, miss in misses.items() if pair != "B6") < 0.26
+
+
+def test_the_two_shortest_sounds_are_alike_as_listeners_found():
+    """E and T, of one element each: published 56 %. No other sound is so near to E."""
+    assert both_ways("ET") == pytest.approx(0.36, abs=0.005)
+    assert all(both_ways("E" + other) < 0.15 for other in "AIMNSO")
 
 
 def test_the_order_of_two_sounds_matters():

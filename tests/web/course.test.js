@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { movedInCourse, orderAsText, pinnedOrNot, readOrder, withoutSign } from '../../static/js/core/course.js';
+import { covering, extentOf, movedInCourse, orderAsText, pinnedOrNot, readOrder, tooShort, withoutSign } from '../../static/js/core/course.js';
 
 const computed = { emphasis: 'words', signs: '', pins: [] };
 
@@ -42,4 +42,23 @@ test('joined signals are written and read as letters under overlines', () => {
   assert.equal(text, 'A S\u0305K\u0305 =');
   assert.equal(readOrder(text).signs, 'A␄=');
   assert.equal(readOrder('b\u0305t\u0305').signs, '=');
+});
+
+const extents = [{ title: 'Letters', signs: 'ABCD' }, { title: 'All', signs: 'ABCD12' }];
+
+test('what a course covers is told from its sounds in any order', () => {
+  assert.deepEqual(['DCBA', 'A1B2CD', 'AB'].map((order) => extentOf(extents, order)), ['Letters', 'All', '']);
+});
+
+test('a smaller course lets go of the pins that it has no place for', () => {
+  const draft = { ...computed, signs: 'ABCD12', pins: [{ sign: '1', place: 0 }, { sign: 'B', place: 5 }, { sign: 'C', place: 1 }] };
+  assert.deepEqual(covering(draft, extents, 'Letters'), { emphasis: 'words', signs: 'ABCD', pins: [{ sign: 'C', place: 1 }] });
+});
+
+test('a course too short for its sounds says so, and by how much', () => {
+  assert.equal(tooShort('ABCDEFGHI', 'A', 2, 4), '');
+  assert.equal(tooShort('ABCDEFGHI', '', 2, 4),
+    'Too short: 9 sounds are still to be met, at most 4 a meeting. That takes 3 meetings; 2 meetings are left.');
+  assert.match(tooShort('ABCDEFGHI', '', 1, 4), /one meeting is left/);
+  assert.match(tooShort('ABCD', '', 0, 4), /no meeting is left/);
 });

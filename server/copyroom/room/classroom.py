@@ -7,9 +7,11 @@ stands in `figures`, and may be thrown away at any moment.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import cache
 
 from copyroom.core.course import plan_order, signs_of
 from copyroom.core.purpose import Change
+from copyroom.core.usage import EXAMINED_SIGNS
 from copyroom.room.copies import Copy
 from copyroom.room.effects import Refused
 from copyroom.room.events import CONSOLE, Pin, PlanStep
@@ -94,6 +96,12 @@ class Aside:
     before: PlanThen
 
 
+@cache
+def _usual_order(words: tuple[str, ...]) -> str:
+    """The order of a course that nobody has chosen yet."""
+    return signs_of(plan_order(EXAMINED_SIGNS, "words", words))
+
+
 @dataclass
 class Classroom:
     """A room's durable state.
@@ -120,7 +128,7 @@ class Classroom:
     runs: list[Run] = field(default_factory=list)
     emphasis: Emphasis = "words"
     pins: tuple[Pin, ...] = ()
-    order: str = field(default_factory=lambda: signs_of(plan_order()))
+    order: str = ""
     course_meetings: int = 10
     plan: list[PlanStep] = field(default_factory=list)
     plan_minutes: float = 45.0
@@ -131,6 +139,9 @@ class Classroom:
     asides: dict[int, Aside] = field(default_factory=dict)
     next_aside: int = 1
     review_days: int = 0
+
+    def __post_init__(self) -> None:
+        self.order = self.order or _usual_order(self.words)
 
     @property
     def run(self) -> Run | None:

@@ -9,11 +9,13 @@ import msgspec
 import numpy as np
 
 from copyroom.core.alphabet import WORD_SPACE
-from copyroom.core.course import EXAMINED_SIGNS, Placement, own_order, plan_order, signs_of
+from copyroom.core.course import own_order, plan_order, signs_of
 from copyroom.core.evening import CourseState, plan_in_slices
+from copyroom.core.placement import Placement
 from copyroom.core.purpose import PURPOSES, Because
 from copyroom.core.steps import Lectern, Step, grouped, timed_step
 from copyroom.core.text import normalise
+from copyroom.core.usage import EXAMINED_SIGNS
 from copyroom.room import events as ev
 from copyroom.room.classroom import Classroom
 from copyroom.room.contract import answers, handles, settles
@@ -25,13 +27,13 @@ from copyroom.room.messages.planning import CourseOut, course_view
 from copyroom.room.record import minutes_left, present, record_in_slices, record_of_room, speed
 
 
-def order_for(event: ev.SetCourse | ev.ShowCourse) -> tuple[Placement, ...]:
+def order_for(event: ev.SetCourse | ev.ShowCourse, words: Sequence[str]) -> tuple[Placement, ...]:
     """The order that a choice of course leads to, with its reasons. Raises Refused."""
     try:
         if event.emphasis == "own":
             return own_order(event.signs)
         pins = {pin.sign: pin.place for pin in event.pins}
-        return plan_order(event.signs or EXAMINED_SIGNS, event.emphasis, pins=pins)
+        return plan_order(event.signs or EXAMINED_SIGNS, event.emphasis, words, pins)
     except ValueError as fault:
         raise Refused(str(fault)) from None
 
@@ -39,13 +41,13 @@ def order_for(event: ev.SetCourse | ev.ShowCourse) -> tuple[Placement, ...]:
 @settles(ev.SetCourse)
 def settle_course(figures: Figures, event: ev.SetCourse, now_ms: float) -> ev.SetCourse:
     """The journal keeps the order that the choice led to."""
-    return msgspec.structs.replace(event, order=signs_of(order_for(event)))
+    return msgspec.structs.replace(event, order=signs_of(order_for(event, figures.room.words)))
 
 
 @answers(ev.ShowCourse)
 def show_course(figures: Figures, event: ev.ShowCourse, now_ms: float) -> CourseOut:
     """An order with the reason of each place."""
-    return course_view(order_for(event))
+    return course_view(figures.room, order_for(event, figures.room.words))
 
 
 @handles(ev.SetCourse)

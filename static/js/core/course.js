@@ -4,7 +4,7 @@ import { BLANK, readSheet } from './copy.js';
 
 const OVERLINE = '\u0305';
 
-/** @import { ShowCourseIn as CourseDraft } from '../wire.js' */
+/** @import { ExtentOut, ShowCourseIn as CourseDraft } from '../wire.js' */
 
 /**
  * A sound at another place. In a computed order it is pinned there, and the rest is worked out around it; an order of
@@ -42,6 +42,33 @@ export function withoutSign(draft, order, sign) {
     signs: [...order].filter((other) => other !== sign).join(''),
     pins: draft.pins.filter((pin) => pin.sign !== sign).map((pin) => ({ ...pin, place: pin.place > gone ? pin.place - 1 : pin.place })),
   };
+}
+
+/** Which of the extents an order covers, whatever its order; '' for none. @param {readonly ExtentOut[]} extents @param {string} order */
+export function extentOf(extents, order) {
+  const sorted = (/** @type {string} */ signs) => [...signs].sort().join('');
+  return extents.find(({ signs }) => sorted(signs) === sorted(order))?.title ?? '';
+}
+
+/** A computed course that covers one of the extents; pins that it has no place for go. @param {CourseDraft} draft @param {readonly ExtentOut[]} extents @param {string} title @returns {CourseDraft} */
+export function covering(draft, extents, title) {
+  const signs = extents.find((extent) => extent.title === title)?.signs ?? draft.signs;
+  return { ...draft, signs, pins: draft.pins.filter((pin) => signs.includes(pin.sign) && pin.place < signs.length) };
+}
+
+/**
+ * What to say when the meetings that are left cannot bring in all sounds; '' when they can.
+ * @param {string} order
+ * @param {string} known
+ * @param {number} left  meetings, tonight's among them
+ * @param {number} mostNew  new sounds a meeting, at most
+ */
+export function tooShort(order, known, left, mostNew) {
+  const untaught = [...order].filter((sign) => !known.includes(sign)).length;
+  const needed = Math.ceil(untaught / mostNew);
+  if (needed <= left) return '';
+  const meetings = left === 1 ? 'one meeting is' : left < 1 ? 'no meeting is' : `${left} meetings are`;
+  return `Too short: ${untaught} sounds are still to be met, at most ${mostNew} a meeting. That takes ${needed} meetings; ${meetings} left.`;
 }
 
 /** An order to be edited: joined signals that have no printed mark as letters under overlines. @param {string} order */

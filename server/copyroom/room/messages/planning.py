@@ -9,12 +9,14 @@ import numpy as np
 from copyroom.core import phrases
 from copyroom.core.advice.proposal import Proposal
 from copyroom.core.advice.verdict import Choice
-from copyroom.core.course import EMPHASES, EXAMINED_SIGNS, Placement
+from copyroom.core.course import EMPHASES, EXTENTS, MOST_NEW
 from copyroom.core.evidence import interval, recall
+from copyroom.core.placement import Placement
 from copyroom.core.purpose import Action, Purpose
 from copyroom.core.review import review_calendar
 from copyroom.core.slices import Slices
 from copyroom.core.tally import recalled, sendings
+from copyroom.core.usage import EXAMINED_SIGNS
 from copyroom.room.classroom import Classroom, Seat
 from copyroom.room.contract import Audience, Message, Part, message
 from copyroom.room.events import PlanStep
@@ -42,13 +44,25 @@ class PlacementOut(Part, frozen=True, kw_only=True):
     pinned: bool
 
 
+class ExtentOut(Part, frozen=True, kw_only=True):
+    title: str
+    signs: str
+
+
 @message(Audience.CONSOLE, name="course")
 class CourseOut(Message, frozen=True, kw_only=True):
-    """An order with the reason of each place. `all_signs`: what may be left out or taken in."""
+    """An order with the reason of each place. `all_signs`: what may be left out or taken in.
+
+    extents : what a course may cover; most_new : new symbols a meeting, at most; held : meetings
+        before this one.
+    """
 
     emphases: list[EmphasisOut]
+    extents: list[ExtentOut]
     order: list[PlacementOut]
     all_signs: str
+    most_new: int
+    held: int
 
 
 class StepOut(Part, frozen=True, kw_only=True):
@@ -172,15 +186,18 @@ class ReviewOut(Message, frozen=True, kw_only=True):
     rows: list[ReviewRow]
 
 
-def course_view(placed: tuple[Placement, ...]) -> CourseOut:
+def course_view(room: Classroom, placed: tuple[Placement, ...]) -> CourseOut:
     """An order with the reason of each place, and the emphases to choose from."""
     return CourseOut(
         emphases=[
             EmphasisOut(emphasis=key, title=emphasis.title, summary=emphasis.summary)
             for key, emphasis in EMPHASES.items()
         ],
+        extents=[ExtentOut(title=title, signs=signs) for title, signs in EXTENTS],
         order=[PlacementOut(sign=p.sign, reasons=list(p.reasons), pinned=p.pinned) for p in placed],
         all_signs=EXAMINED_SIGNS,
+        most_new=MOST_NEW,
+        held=max(0, len(room.meetings) - 1),
     )
 
 

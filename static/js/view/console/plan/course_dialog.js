@@ -1,7 +1,7 @@
 /** The course: which sounds in which order, why each stands where it stands, and over how many meetings. */
 import { html, useRef, useState } from '../../../../vendor/preact.js';
 import { inTableOrder } from '../../../core/alphabet.js';
-import { movedInCourse, orderAsText, pinnedOrNot, readOrder, withoutSign } from '../../../core/course.js';
+import { covering, extentOf, movedInCourse, orderAsText, pinnedOrNot, readOrder, tooShort, withoutSign } from '../../../core/course.js';
 import { Choice } from '../../parts/choice.js';
 import { submitted, typed } from '../../parts/fields.js';
 import { useLater } from '../../parts/use_store.js';
@@ -24,6 +24,7 @@ export function CourseDialog() {
   const [meetings, setMeetings] = useState(String(plan?.meetings ?? 1));
   const { send } = useDesk();
   const open = useDialog();
+  const known = useConsole((state) => state.room?.symbols ?? '');
   useOrderOf(draft);
   const order = course?.order ?? [];
   const signs = order.map(({ sign }) => sign).join('');
@@ -40,6 +41,9 @@ export function CourseDialog() {
     <form class="course" onSubmit=${choose}>
       <${Choice} label="What the order leans on" value=${draft.emphasis} options=${options} onChoose=${chooseEmphasis} />
       <p class="help">${about?.summary ?? 'Paste it, or move the sounds below.'}</p>
+      ${draft.emphasis !== 'own' && html`<${Choice} label="What the course covers" value=${extentOf(course.extents, draft.signs || signs)}
+        options=${course.extents.map(({ title }) => [title, title])}
+        onChoose=${(/** @type {string} */ title) => setDraft(covering(draft, course.extents, title))} />`}
       ${draft.emphasis === 'own' && html`<${OwnOrder} signs=${signs} onChange=${(/** @type {string} */ own) =>
         setDraft({ emphasis: 'own', signs: own, pins: [] })} />`}
       <${CourseOrder} order=${order} isOwn=${draft.emphasis === 'own'}
@@ -52,6 +56,7 @@ export function CourseDialog() {
         <label class="inline-field">Meetings in all
           <input class="input" type="number" inputmode="numeric" required min="1" max="200" value=${meetings}
             onInput=${typed(setMeetings)} /></label>
+        <p class="objection" role="status">${tooShort(signs, known, Number(meetings) - course.held, course.most_new)}</p>
         <p class="help">What is known stays known. Tonight’s steps stay until you plan again.</p>
         <button type="submit" class="button" data-kind="primary" disabled=${order.length === 0}>Choose this course</button>
       </div>
