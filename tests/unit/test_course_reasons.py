@@ -81,7 +81,7 @@ def _it_sounds_so(match: re.Match[str], sign: str, known: str, waiting: str) -> 
     assert alike[nearest] == max(alike.values())
     assert abs(int(match["share"]) - 100 * alike[nearest]) <= 0.5 + 1e-9
     assert int(match["n"] or 1) == len(recent)
-    bounds = {"Unlike": (0, 0.2), "Rather unlike": (0.2, 0.4), "Like": (0.4, 1), "Like one of": (0.4, 1)}
+    bounds = {"Unlike": (0, 0.15), "Rather unlike": (0.15, 0.3), "Like": (0.3, 1), "Like one of": (0.3, 1)}
     low, high = bounds[match["verdict"]]
     assert low <= alike[nearest] < high
 

@@ -18,7 +18,7 @@ RECENT = 4
 _NEXT_LETTER = 0.25
 """A word that still lacks another letter after this one counts so much, one that lacks two its square."""
 _EXAMPLES = 3
-_UNLIKE, _RATHER_UNLIKE = 0.2, 0.4
+_UNLIKE, _RATHER_UNLIKE = 0.15, 0.3
 
 
 @dataclass(frozen=True, slots=True)
