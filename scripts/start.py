@@ -2,10 +2,11 @@
 
     python3 scripts/start.py                      for the local network
     python3 scripts/start.py --with-learners 12   with a simulated class
+    python3 scripts/start.py backup FILE          all rooms in one file
     python3 scripts/start.py --database postgresql://NAME@HOST/DATABASE
 
-Every argument is passed on to `copyroom serve`; --help lists them. The first start fetches the libraries
-into .venv; later ones do not touch the network. Standard library only.
+Every argument is passed on to `copyroom`, which serves unless another command is named; --help lists them. The
+first start fetches the libraries into .venv; later ones do not touch the network. Standard library only.
 """
 
 import os
@@ -34,7 +35,9 @@ def main(argv: list[str]) -> int:
     except environment.Trouble as trouble:
         print(trouble, file=sys.stderr)
         return 2
-    command = [str(python), "-m", "copyroom", "serve", *argv]
+    if not argv or argv[0].startswith("-"):
+        argv = ["serve", *argv]
+    command = [str(python), "-m", "copyroom", *argv]
     if os.name == "posix":
         # The server takes this process's place, so that every signal reaches it.
         os.execve(command[0], command, environment.variables())

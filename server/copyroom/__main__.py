@@ -22,9 +22,11 @@ if TYPE_CHECKING:
 COMMANDS = {
     "advise": "plan what to send next, one JSON request a line",
     "align": "say which sent symbol each written one answers",
+    "backup": "copy all rooms into a file, while the server runs or not",
     "read": "say what was sent by hand, from its tones' times or a sound",
     "rehearse": "fill a room with simulated learners",
     "secret": "make a new secret for the console",
+    "restore": "put a backup's rooms in place",
     "symbols": "list the symbols of the code",
     "tone": "render a text as a sound file",
 }
@@ -79,7 +81,7 @@ def main() -> None:
     default=60,
     show_default=True,
     type=click.IntRange(1),
-    help="The console offers rooms untouched so long to be erased.",
+    help="Rooms untouched so long are due: the console says so, a day before they are erased.",
 )
 @click.option(
     "--with-learners",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
 import msgspec
@@ -13,9 +14,12 @@ from flask_socketio import SocketIO
 from copyroom.room import exercises
 from copyroom.settings import Settings
 from copyroom.shell import assets
+from copyroom.shell.backups import Backups
 from copyroom.shell.budget import Addresses
 from copyroom.shell.clock import RoomClock
 from copyroom.shell.headers import WithHeaders
+from copyroom.shell.database import sqlite_path
+from copyroom.shell.housekeeping import Housekeeping
 from copyroom.shell.http import Pages
 from copyroom.shell.lobby import Lobby
 from copyroom.shell.outbox import Outbox
@@ -73,7 +77,14 @@ def create(settings: Settings, run_blocking: RunBlocking, async_mode: str) -> Se
     secret, keys = console_secret(settings.data), LinkKeys(settings.data)
     sessions = Sessions(settings.data, time.time)
     clock = RoomClock()
-    store = Store(settings.database, run_blocking, f"http://{settings.listen_host}:{settings.port}")
+    file = sqlite_path(settings.database)
+    backups = Backups(file) if file else None
+    store = Store(
+        settings.database,
+        run_blocking,
+        f"http://{settings.listen_host}:{settings.port}",
+        lambda version: backups and backups.before(version, date.today().isoformat()),
+    )
     flask = Flask("copyroom", static_folder=None)
     socketio = SocketIO(
         flask,
@@ -108,6 +119,16 @@ def create(settings: Settings, run_blocking: RunBlocking, async_mode: str) -> Se
         WithHeaders(flask.wsgi_app), lobby, addresses, settings.proxies
     )
     Pages(settings, assets.static_folder(), store, rooms, sockets, sessions, keys).register(flask)
+
+    def erase(code: str) -> None:
+        sockets.erased(code)
+        rooms.erase(code)
+
+    housekeeping = Housekeeping(
+        store, rooms, backups, run_blocking, erase, settings.keep_days, time.monotonic
+    )
+    rooms.note_erased = housekeeping.note_erased
+    socketio.start_background_task(housekeeping.run, socketio.sleep)
     socketio.start_background_task(outbox.run)
     socketio.start_background_task(lobby.sweep_always)
     socketio.start_background_task(sockets.end_signed_out_always)

@@ -18,7 +18,7 @@ class Settings:
     public_url : where learners reach the server when a proxy stands before it; "" without one.
     proxies : addresses of proxies that are believed when they say whom they speak for.
     certificate, certificate_key : files of a TLS certificate and its key; None: plain HTTP.
-    keep_days : the console offers rooms untouched for so long to be erased; nothing goes by itself.
+    keep_days : rooms untouched for so long are due; the console says so before they are erased.
     test_mode : a learner's page may choose a pitch for measurements; never in a class.
     max_connections : newcomers beyond this are turned away in words.
     exercises : a folder with more exercises, each a .py and a .js file.

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import sqlalchemy as sa
 
-from copyroom.shell.schema import ROOMS, UnusableDatabaseError, bring_up_to_date
+from copyroom.shell.schema import ROOMS, UnusableDatabaseError, bring_up_to_date, older_version
 
 SOON_DEAD = {"connect_timeout": 10, "keepalives_idle": 10, "keepalives_interval": 5, "keepalives_count": 3}
 """A server that has vanished is noticed within half a minute, here and there, and its rooms are free."""
@@ -21,7 +22,9 @@ def sqlite_path(url: str) -> Path | None:
     return Path(parts.database) if parts.database else None
 
 
-def connected(url: str, name: str = "") -> sa.Connection:
+def connected(
+    url: str, name: str = "", before_raising: Callable[[int], object] = lambda version: None
+) -> sa.Connection:
     """The one connection to a database of ours. What is not ours stays as it is.
 
     Raises UnusableDatabaseError.
@@ -30,6 +33,7 @@ def connected(url: str, name: str = "") -> sa.Connection:
     ----------
     url : SQLAlchemy URL.
     name : what this server is called where several share the database.
+    before_raising : told of an older database's version before it is brought up to date.
     """
     arguments: dict[str, Any] = {}
     if url.startswith("sqlite"):
@@ -41,15 +45,19 @@ def connected(url: str, name: str = "") -> sa.Connection:
         engine = sa.create_engine(
             url, connect_args=arguments, poolclass=sa.pool.StaticPool, hide_parameters=True
         )
-        return _opened(engine)
+        return _opened(engine, before_raising)
     except (sa.exc.SQLAlchemyError, ImportError) as fault:  # ImportError: a database without its driver
         raise UnusableDatabaseError(_sentence(url, fault)) from None
 
 
-def _opened(engine: sa.Engine) -> sa.Connection:
+def _opened(engine: sa.Engine, before_raising: Callable[[int], object]) -> sa.Connection:
     connection = engine.connect()
     try:
         _look_through(connection)
+        with connection.begin():
+            version = older_version(connection)
+        if version is not None:
+            before_raising(version)
         bring_up_to_date(connection)
         _make_durable(connection)
     except BaseException:

@@ -12,6 +12,7 @@ from werkzeug.exceptions import HTTPException
 
 from copyroom.room.classroom import NEW_TITLE
 from copyroom.settings import Settings
+from copyroom.shell.housekeeping import NOTICE_S
 from copyroom.shell.places import Place, join_url, places, qr_svg
 from copyroom.shell.problems import problem
 from copyroom.shell.rooms import Rooms, SetAsideError, as_kept
@@ -64,6 +65,9 @@ class Pages:
         page("/api/sessions", view_func=self._list_sessions, methods=["GET"])
         page("/api/sessions/<ident>/sign_out", view_func=self._sign_out, methods=["POST"])
         routes.before_request(self._same_origin)
+        page("/api/rooms/<code>/keep", view_func=self._keep_room, methods=["POST"])
+        page("/api/rooms/<code>/told-due", view_func=self._tell_due, methods=["POST"])
+        page("/api/rooms/<code>/download", view_func=self._download_room)
         app.register_blueprint(routes)
         app.register_error_handler(HTTPException, problem)
         app.register_error_handler(SetAsideError, lambda aside: (jsonify(error=str(aside)), 409))
@@ -191,6 +195,7 @@ class Pages:
                     "last": _iso(kept.last_room_ms),
                     "untouched_days": untouched_days,
                     "due": untouched_days >= self._settings.keep_days and not aside,
+                    "left_h": None if kept.stood_s is None else max(0, (NOTICE_S - kept.stood_s) / 3600),
                     "set_aside": aside,
                     "seats": kept.seats,
                 }
@@ -204,13 +209,34 @@ class Pages:
         return jsonify(code=self._rooms.open(title[:60] if isinstance(title, str) else ""))
 
     def _erase_room(self, code: str) -> Response:
+        code = self._known_room(code)
+        self._sockets.erased(code)
+        self._rooms.erase(code)
+        return jsonify(ok=True)
+
+    def _keep_room(self, code: str) -> Response:
+        self._rooms.keep(self._known_room(code))
+        return jsonify(ok=True)
+
+    def _tell_due(self, code: str) -> Response:
+        """A console shows that the room is due: from now on its time runs."""
+        self._rooms.told_due(self._known_room(code))
+        return jsonify(ok=True)
+
+    def _download_room(self, code: str) -> Response:
+        """A database with this room alone."""
+        code = self._known_room(code)
+        response = Response(self._store.alone(code), mimetype="application/vnd.sqlite3")
+        response.headers["Content-Disposition"] = f'attachment; filename="copyroom-{code}.sqlite3"'
+        response.headers["Cache-Control"] = "no-store"
+        return response
+
+    def _known_room(self, code: str) -> str:
         self._instructor_only()
         code = as_kept(code)
         if not self._store.has_room(code):
             abort(404)
-        self._sockets.erased(code)
-        self._rooms.erase(code)
-        return jsonify(ok=True)
+        return code
 
 
 def _iso(room_ms: float) -> str:

@@ -64,7 +64,7 @@ class Outbox:
     ) -> None:
         self._append, self._emit, self._pause, self._lost = append, emit, pause, lost
         self._queue: queue.Queue[Outgoing | None] = queue.Queue()
-        self._stopped = False
+        self._stopped = self._is_busy = False
         self._ended = threading.Event()
 
     def put(self, outgoing: Outgoing) -> None:
@@ -73,6 +73,10 @@ class Outbox:
     def is_behind(self) -> bool:
         """Whether more is waiting than can be caught up with soon."""
         return self._queue.qsize() >= MOST_WAITING
+
+    def is_waiting(self) -> bool:
+        """Whether something is still to be let out."""
+        return self._is_busy or not self._queue.empty()
 
     def stop(self) -> None:
         """End `run` after what has been put."""
@@ -86,12 +90,15 @@ class Outbox:
     def run(self) -> None:
         """Serve until stopped."""
         while not self._stopped:
-            batch = self._gather([], self._queue.get())
+            first = self._queue.get()
+            self._is_busy = True
+            batch = self._gather([], first)
             self._save(batch)
             for outgoing in batch:
                 self._send(outgoing)
                 if outgoing.afterwards is not None:
                     self._try("afterwards", outgoing.afterwards)
+            self._is_busy = False
         self._ended.set()
 
     def _gather(self, batch: list[Outgoing], first: Outgoing | None) -> list[Outgoing]:

@@ -18,7 +18,7 @@ from copyroom.room.room import Room
 from copyroom.shell.clock import RoomClock
 from copyroom.shell.outbox import Outbox, Outgoing
 from copyroom.shell.secret import room_code
-from copyroom.shell.store import KeptRoom, Record, Store
+from copyroom.shell.store import DueRoom, KeptRoom, Record, Store
 
 log = logging.getLogger(__name__)
 
@@ -53,7 +53,8 @@ class _Running:
 class Hooks:
     """What the sockets do for a room: bind a connection to a seat, open its ears, let it go; run later.
 
-    dismiss : end all connections that are in a room, so that they come again.
+    dismiss : end all connections that are in a room, so that they come again; is_anybody_in : whether there
+    are any.
     """
 
     seated: Callable[[str, str, int], None]
@@ -61,6 +62,7 @@ class Hooks:
     unseat: Callable[[str, int], None]
     later: Callable[[float, Callable[[], None]], None]
     dismiss: Callable[[str], None] = lambda code: None
+    is_anybody_in: Callable[[str], bool] = lambda code: False
 
 
 class Rooms:
@@ -84,8 +86,10 @@ class Rooms:
         self._running: dict[str, _Running] = {}
         self._aside: dict[str, SetAsideError] = {}
         self._readable: set[str] = set()
+        self._idle: set[str] = set()
         self._loading = threading.RLock()
         self.hooks: Hooks | None = None
+        self.note_erased: Callable[[str], None] = lambda code: None
 
     # -------------------------------------------------------------- which rooms there are
 
@@ -207,6 +211,7 @@ class Rooms:
     def _forget(self, code: str) -> None:
         """Strike those who were taken out of the room out of its journal."""
         self._store.rewrite(code, _without_the_removed)
+        self.note_erased(code)
 
     def erase(self, code: str) -> None:
         """Erase a room from memory and disk."""
@@ -216,6 +221,7 @@ class Rooms:
             self._running.pop(code, None)
             self._aside.pop(code, None)
             self._store.erase([code])
+            self.note_erased(code)
             self._store.let_go(code)
 
     def lose(self, code: str) -> None:
@@ -234,7 +240,32 @@ class Rooms:
                 count += 1
         return count
 
-    def untouched_days(self, kept: KeptRoom) -> int:
+    def is_idle(self, code: str) -> bool:
+        """Whether no connection is in a room here."""
+        return not self._hooks.is_anybody_in(code)
+
+    def leave_idle(self) -> None:
+        """Leave rooms that nobody was in at the last look, nor is now, to other servers on the database."""
+        if not self._store.shared:
+            return
+        idle = {code for code in tuple(self._running) if self.is_idle(code)}
+        for code in idle & self._idle:
+            with self._loading:
+                if self.is_idle(code) and not self._outbox.is_waiting():
+                    self._running.pop(code, None)
+                    self._store.let_go(code)
+        self._idle = idle
+
+    def keep(self, code: str) -> None:
+        """Somebody says that a room is not to be erased: as if it had been used now."""
+        self._store.keep(code, self._clock.now_ms())
+
+    def told_due(self, code: str) -> None:
+        """Somebody was told that a room is due."""
+        if not any(due.code == code for due in self._store.due()):
+            self._store.note_due(code, 0.0)
+
+    def untouched_days(self, kept: KeptRoom | DueRoom) -> int:
         """For how many days nothing has happened in a room, by this computer's clock: it may be wrong."""
         return max(0, int((self._clock.now_ms() - kept.last_room_ms) / DAY_MS))
 

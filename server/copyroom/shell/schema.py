@@ -13,7 +13,7 @@ import sqlalchemy as sa
 
 log = logging.getLogger(__name__)
 
-VERSION = 3
+VERSION = 4
 
 META = sa.MetaData()
 ROOMS = sa.Table(
@@ -22,6 +22,9 @@ ROOMS = sa.Table(
     sa.Column("code", sa.String(24), primary_key=True),
     sa.Column("opened_room_ms", sa.Float, nullable=False),
     sa.Column("rehearsal", sa.Boolean, nullable=False, server_default=sa.false()),
+    # For how long of running time it has stood as due, once somebody was told; until when it was kept.
+    sa.Column("due_s", sa.Float),
+    sa.Column("kept_room_ms", sa.Float, nullable=False, server_default="0"),
 )
 EVENTS = sa.Table(
     "events",
@@ -64,8 +67,28 @@ def _number_records(connection: sa.Connection) -> None:
     connection.exec_driver_sql("CREATE UNIQUE INDEX events_by_number ON events (code, number)")
 
 
-_STEPS: dict[int, Callable[[sa.Connection], None]] = {1: _mark_rehearsals, 2: _number_records}
+def _note_what_is_due(connection: sa.Connection) -> None:
+    """Version 4: how long a room has stood as due, and when somebody said that it is to be kept."""
+    for column in ("due_s FLOAT", "kept_room_ms FLOAT DEFAULT 0 NOT NULL"):
+        connection.exec_driver_sql(f"ALTER TABLE rooms ADD COLUMN {column}")
+
+
+_STEPS: dict[int, Callable[[sa.Connection], None]] = {
+    1: _mark_rehearsals,
+    2: _number_records,
+    3: _note_what_is_due,
+}
 """Version -> what brings it to the next one."""
+
+
+def older_version(connection: sa.Connection) -> int | None:
+    """The version of a database of ours that is older than this program's; None for any other."""
+    tables = set(sa.inspect(connection).get_table_names())
+    if not {ROOMS.name, EVENTS.name} <= tables:
+        return None
+    noted = _noted_version(connection, tables)
+    version = _version_by_columns(connection) if noted is None else noted
+    return version if version < VERSION else None
 
 
 def bring_up_to_date(connection: sa.Connection) -> None:
@@ -113,11 +136,12 @@ def _version_by_columns(connection: sa.Connection) -> int:
     rooms, events = (
         {column["name"] for column in inspector.get_columns(table.name)} for table in (ROOMS, EVENTS)
     )
-    numbered = {"number", "form"}
+    numbered, due = {"number", "form"}, {"due_s", "kept_room_ms"}
     known = {
         VERSION: (set(ROOMS.c.keys()), set(EVENTS.c.keys())),
-        2: (set(ROOMS.c.keys()), set(EVENTS.c.keys()) - numbered),
-        1: (set(ROOMS.c.keys()) - {"rehearsal"}, set(EVENTS.c.keys()) - numbered),
+        3: (set(ROOMS.c.keys()) - due, set(EVENTS.c.keys())),
+        2: (set(ROOMS.c.keys()) - due, set(EVENTS.c.keys()) - numbered),
+        1: (set(ROOMS.c.keys()) - due - {"rehearsal"}, set(EVENTS.c.keys()) - numbered),
     }
     for version, columns in known.items():
         if columns == (rooms, events):

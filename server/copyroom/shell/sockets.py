@@ -78,7 +78,9 @@ class Sockets:
         self._sids: dict[tuple[str, int], set[str]] = {}
         self._wrong_codes = Budgets(WRONG_CODES_A_MINUTE / 60.0, WRONG_CODES_A_MINUTE)
         self.malformed = 0
-        rooms.hooks = Hooks(self._seated, self._listening, self._unseat, self._later, self._dismiss)
+        rooms.hooks = Hooks(
+            self._seated, self._listening, self._unseat, self._later, self._dismiss, self._is_anybody_in
+        )
         server.on("connect", self._connect)
         server.on("disconnect", self._disconnect)
         server.on("clock", self._tell_time)
@@ -159,6 +161,9 @@ class Sockets:
         while True:
             self._server.sleep(SESSIONS_EVERY_S)
             self.end_signed_out()
+
+    def _is_anybody_in(self, code: str) -> bool:
+        return any(person.code == code for person in tuple(self._people.values()))
 
     def _later(self, delay_s: float, call: Callable[[], None]) -> None:
         def wait() -> None:

@@ -6,10 +6,12 @@ connection; it logs nothing, because it works in a real thread beside cooperativ
 
 from __future__ import annotations
 
+import tempfile
 import threading
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import asdict, dataclass
+from pathlib import Path
 from typing import Any
 
 import sqlalchemy as sa
@@ -39,12 +41,26 @@ _RECORD = [EVENTS.c[column] for column in ("code", "number", "form", "at_room_ms
 
 @dataclass(frozen=True, slots=True)
 class KeptRoom:
-    """A room on disk; `last_room_ms` is its last event's time."""
+    """A room on disk.
+
+    last_room_ms : its last event's time, or when somebody said that it is to be kept.
+    stood_s : for how long of running time it has stood as due, once somebody was told; None: not yet.
+    """
 
     code: str
     opened_room_ms: float
     last_room_ms: float
-    seats: int
+    seats: int = 0
+    stood_s: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class DueRoom:
+    """A room that somebody was told is due; the fields are KeptRoom's."""
+
+    code: str
+    last_room_ms: float
+    stood_s: float
 
 
 class Store:
@@ -55,10 +71,17 @@ class Store:
     url : SQLAlchemy URL.
     run_blocking : how to call what may block.
     name : what this server is called where several share the database.
+    before_raising : told of an older database's version before it is brought up to date.
     """
 
-    def __init__(self, url: str, run_blocking: RunBlocking, name: str = "") -> None:
-        self._connection = connected(url, name)
+    def __init__(
+        self,
+        url: str,
+        run_blocking: RunBlocking,
+        name: str = "",
+        before_raising: Callable[[int], object] = lambda version: None,
+    ) -> None:
+        self._connection = connected(url, name, before_raising)
         self._claims = Claims(shared=self._connection.dialect.name != "sqlite")
         self._run_blocking = run_blocking
         self._one_at_a_time = threading.Lock()
@@ -240,14 +263,50 @@ class Store:
                 ROOMS.c.code,
                 ROOMS.c.opened_room_ms,
                 sa.func.coalesce(sa.func.max(at_room_ms), ROOMS.c.opened_room_ms),
+                ROOMS.c.kept_room_ms,
                 sa.func.count(sa.case((new_seat, 1))) - sa.func.coalesce(sa.func.sum(removed), 0),
+                ROOMS.c.due_s,
             )
             .outerjoin_from(ROOMS, EVENTS, ROOMS.c.code == EVENTS.c.code)
-            .group_by(ROOMS.c.code, ROOMS.c.opened_room_ms)
+            .group_by(ROOMS.c.code, ROOMS.c.opened_room_ms, ROOMS.c.kept_room_ms, ROOMS.c.due_s)
             .order_by(ROOMS.c.opened_room_ms.desc())
         )
         with self._transaction():
-            return [KeptRoom(*row) for row in self._connection.execute(query)]
+            return [
+                KeptRoom(code, opened, max(last, kept), seats, stood)
+                for code, opened, last, kept, seats, stood in self._connection.execute(query)
+            ]
+
+    def due(self) -> list[DueRoom]:
+        """The rooms that somebody was told are due."""
+        found: list[DueRoom] = self._call(self._due)
+        return found
+
+    def _due(self) -> list[DueRoom]:
+        last = (
+            sa.select(sa.cast(EVENTS.c.at_room_ms, sa.Float))
+            .where(EVENTS.c.code == ROOMS.c.code)
+            .order_by(EVENTS.c.number.desc())
+            .limit(1)
+            .scalar_subquery()
+        )
+        last_room_ms = sa.func.coalesce(last, ROOMS.c.opened_room_ms)
+        query = sa.select(ROOMS.c.code, last_room_ms, ROOMS.c.kept_room_ms, ROOMS.c.due_s)
+        with self._transaction():
+            rows = self._connection.execute(query.where(ROOMS.c.due_s.is_not(None)))
+            return [DueRoom(code, max(last, kept), stood) for code, last, kept, stood in rows]
+
+    def note_due(self, code: str, stood_s: float | None) -> None:
+        """Note for how long a room has stood as due; None: it does not."""
+        self._call(self._set, code, {"due_s": stood_s})
+
+    def keep(self, code: str, now_room_ms: float) -> None:
+        """A room is to be kept as if it had been used now."""
+        self._call(self._set, code, {"due_s": None, "kept_room_ms": now_room_ms})
+
+    def _set(self, code: str, values: dict[str, Any]) -> None:
+        with self._transaction():
+            self._connection.execute(ROOMS.update().where(ROOMS.c.code == code).values(values))
 
     def codes(self) -> list[str]:
         """The codes of all rooms, the newest first; nothing of what they hold is looked at."""
@@ -294,6 +353,22 @@ class Store:
     def _in_order(self, code: str) -> list[Record]:
         query = sa.select(*_RECORD).where(EVENTS.c.code == code).order_by(EVENTS.c.number)
         return [Record(*row) for row in self._connection.execute(query)]
+
+    def alone(self, code: str) -> bytes:
+        """A database of this room alone, as a file's bytes."""
+        content: bytes = self._call(self._alone, code)
+        return content
+
+    def _alone(self, code: str) -> bytes:
+        with self._transaction() as connection:
+            opened = connection.scalar(sa.select(ROOMS.c.opened_room_ms).where(ROOMS.c.code == code))
+            records = self._in_order(code)
+        with tempfile.TemporaryDirectory() as folder:
+            path = Path(folder) / "room.sqlite3"
+            alone = Store(f"sqlite:///{path}", lambda function, *arguments: function(*arguments))
+            alone.open_room(code, opened or 0.0, records)
+            alone.close()
+            return path.read_bytes()
 
     def check(self, code: str, read: Callable[[int, str, str], object]) -> None:
         """Try `read` on form, name and body of each record of a room, in order; raises what it raises."""

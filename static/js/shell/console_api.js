@@ -47,6 +47,15 @@ export const openRoom = (title) => ask('/api/rooms', { title });
 /** @param {string} code */
 export const eraseRoom = (code) => ask(`/api/rooms/${encodeURIComponent(code)}/erase`, {});
 
+/** @param {string} code */
+export const keepRoom = (code) => ask(`/api/rooms/${encodeURIComponent(code)}/keep`, {});
+
+/** Say that somebody has been told that a room is due. @param {string} code */
+export const toldDue = (code) => ask(`/api/rooms/${encodeURIComponent(code)}/told-due`, {});
+
+/** Where a room is downloaded from. @param {string} code */
+export const downloadOf = (code) => `/api/rooms/${encodeURIComponent(code)}/download`;
+
 /** @returns {Promise<{ keep_days: number, now: string, version: string }>} */
 export const about = () => ask('/api/about');
 

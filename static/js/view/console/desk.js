@@ -5,7 +5,7 @@ import { useStore } from '../parts/use_store.js';
 /** @import { ConsoleEvent, ConsoleState } from '../../core/console_state.js' */
 /** @typedef {{ url: string, interface: string, qr_svg: string, wall: string }} Place */
 /** @typedef {{ code: string, title: string, opened: string, last: string, untouched_days: number, due: boolean,
- *   set_aside: boolean, seats: number }} RoomEntry */
+ *   left_h: number | null, set_aside: boolean, seats: number }} RoomEntry */
 /** A browser that is signed in as instructor. @typedef {{ id: string, browser: string, opened: string, this: boolean }} Session */
 
 /**

@@ -7,6 +7,9 @@ import { useConsole, useDesk } from './desk.js';
 /** @import { ComponentChildren } from '../../../vendor/preact/preact.js' */
 /** @import { RoomEntry } from './desk.js' */
 
+/** A room that nobody was told of before. */
+const NOTICE_H = 24;
+
 export function RoomsDialog() {
   const { api, dispatch, goToRoom } = useDesk();
   const code = useConsole((state) => state.room?.code ?? '');
@@ -18,6 +21,11 @@ export function RoomsDialog() {
     api.rooms().then(setRooms, complain);
     api.about().then(setAbout, complain);
   }, [erased]);
+  useEffect(() => {
+    const untold = (rooms ?? []).filter((room) => room.due && room.left_h === null && room.code !== code);
+    for (const room of untold) api.toldDue(room.code).catch(complain);
+  }, [rooms]);
+  const keep = (/** @type {string} */ kept) => api.keepRoom(kept).then(() => setErased(erased + 1), complain);
   const openNew = submitted((field) => {
     const title = field('title');
     if (title !== '') api.openRoom(title).then((opened) => goToRoom(opened.code), complain);
@@ -32,9 +40,9 @@ export function RoomsDialog() {
       <p class="help">It gets a code of its own and starts empty.</p>
     </form>
     ${rooms !== null && html`<ul role="list" class="room-list">
-      ${rooms.map((room) => html`<${RoomRow} key=${room.code} room=${room} here=${room.code === code} />`)}
+      ${rooms.map((room) => html`<${RoomRow} key=${room.code} room=${room} here=${room.code === code} onKeep=${keep} />`)}
     </ul>`}
-    <p class="help">${`Nothing is erased by itself.${keepDays > 0 ? ` A room that nobody has used for ${keepDays} days is due to be.` : ''}`}</p>
+    <p class="help">${keepDays > 0 && `A room that nobody has used for ${keepDays} days stands here as due, and is erased when the server has run for a day since, unless you keep it.`}</p>
     <${EraseDue} now=${now} due=${(rooms ?? []).filter((room) => room.due && room.code !== code)}
       onErased=${() => setErased(erased + 1)} onFault=${complain} />
     <${Erase} onFault=${complain} />
@@ -42,19 +50,28 @@ export function RoomsDialog() {
   <//>`;
 }
 
-/** @param {{ room: RoomEntry, here: boolean }} props */
-function RoomRow({ room, here }) {
-  const { goToRoom } = useDesk();
+/** @param {{ room: RoomEntry, here: boolean, onKeep: (code: string) => void }} props */
+function RoomRow({ room, here, onKeep }) {
+  const { api, goToRoom } = useDesk();
+  const isDue = room.due && !here;
   return html`<li>
     <span><strong>${room.title}</strong> <span class="sign soft">${room.code}</span><br />
       <span class="soft">opened ${dateOf(room.opened)}, ${room.seats} ${room.seats === 1 ? 'seat' : 'seats'}</span>
-      ${room.due && !here && html`<br /><span>due: not used for ${room.untouched_days} days, last on ${dateOf(room.last)}</span>`}
+      ${isDue && html`<br /><span>due: not used for ${room.untouched_days} days, last on ${dateOf(room.last)};
+        erased when the server has run for ${hoursOf(room.left_h ?? NOTICE_H)} more</span>`}
       ${room.set_aside && html`<br /><span>set aside: it cannot be read, and is kept as it is</span>`}</span>
+    ${isDue && html`<button type="button" class="button" data-size="small"
+      aria-label=${`Keep it: ${room.title}, ${room.code}`} onClick=${() => onKeep(room.code)}>Keep it</button>`}
+    ${!room.set_aside && html`<a class="button" data-size="small" href=${api.downloadOf(room.code)} download
+      aria-label=${`Download: ${room.title}, ${room.code}`}>Download</a>`}
     ${here && html`<span class="soft">this one</span>`}
     ${!here && !room.set_aside && html`<button type="button" class="button" data-size="small"
       aria-label=${`Go there: ${room.title}, ${room.code}`} onClick=${() => goToRoom(room.code)}>Go there</button>`}
   </li>`;
 }
+
+/** @param {number} hours */
+const hoursOf = (hours) => (hours < 1 ? 'less than an hour' : `${Math.round(hours)} ${Math.round(hours) === 1 ? 'hour' : 'hours'}`);
 
 /** The rooms that nobody has used for long, named before they go: the computer's clock may be wrong.
  * @param {{ now: string, due: RoomEntry[], onErased: () => void, onFault: (fault: Error) => void }} props */
