@@ -39,25 +39,31 @@ def test_a_room_that_cannot_be_read_is_listed_as_set_aside(server: Server, code:
     expect(console.get_by_text("Room TORN-0003 is set aside")).to_be_visible()
 
 
-def test_a_room_long_unused_is_due_and_only_a_click_erases_it(
+def test_a_room_long_unused_is_due_and_a_click_erases_or_keeps_it(
     server: Server, code: str, console: Page
 ) -> None:
     keep_old_room(server, "OLD-0001", 75.5)
     keep_old_room(server, "YOUNG-0002", 59.5)
+    keep_old_room(server, "OLD-0004", 75.5)
     console.get_by_role("button", name="Rooms", exact=True).click()
     rooms = console.get_by_role("dialog", name="Rooms")
     old = rooms.get_by_role("listitem").filter(has_text="OLD-0001")
     expect(old).to_contain_text("due: not used for 75 days")
+    kept = rooms.get_by_role("listitem").filter(has_text="OLD-0004")
+    expect(kept).to_contain_text("erased when the server has run for 24 hours more")
+    kept.get_by_role("button", name="Keep it").click()
+    expect(kept).not_to_contain_text("due")
     expect(rooms.get_by_role("listitem").filter(has_text="YOUNG-0002")).not_to_contain_text("due")
     rooms.get_by_role("button", name="Erase the room that is due").click()
     for words in ("OLD-0001", "clock it is"):
         expect(rooms.get_by_role("alert")).to_contain_text(words)
-    rooms.get_by_role("button", name="Keep it").click()
+    rooms.get_by_role("button", name="Keep it", exact=True).click()
     expect(old).to_be_visible()
     rooms.get_by_role("button", name="Erase the room that is due").click()
     rooms.get_by_role("button", name="Erase for good").click()
     expect(old).to_have_count(0)
     expect(rooms.get_by_role("button", name="Erase the")).to_have_count(0)
+    expect(kept).not_to_contain_text("due")
     expect(rooms.get_by_role("listitem").filter(has_text=code)).to_contain_text("this one")
 
 
