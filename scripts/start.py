@@ -5,8 +5,8 @@
     python3 scripts/start.py backup FILE          all rooms in one file
     python3 scripts/start.py --database postgresql://NAME@HOST/DATABASE
 
-Every argument is passed on to `copyroom`, which serves unless another command is named; --help lists them. The
-first start fetches the libraries into .venv; later ones do not touch the network. Standard library only.
+Every argument is passed on to `copyroom`, which serves unless another command is named; --help lists them.
+The first start fetches the libraries into .venv; later ones do not touch the network. Standard library only.
 """
 
 import os

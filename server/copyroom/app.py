@@ -17,8 +17,8 @@ from copyroom.shell import assets
 from copyroom.shell.backups import Backups
 from copyroom.shell.budget import Addresses
 from copyroom.shell.clock import RoomClock
-from copyroom.shell.headers import WithHeaders
 from copyroom.shell.database import sqlite_path
+from copyroom.shell.headers import WithHeaders
 from copyroom.shell.housekeeping import Housekeeping
 from copyroom.shell.http import Pages
 from copyroom.shell.lobby import Lobby
