@@ -195,6 +195,7 @@ def _bind_eventlet(host: str, port: int, certificate: ssl.SSLContext | None) -> 
     import eventlet.wsgi
 
     from copyroom.shell.lobby import Door
+    from copyroom.shell.transport import SaysLittle
 
     _interrupt_the_main_thread()
     listener = eventlet.listen((host, port), backlog=2048, reuse_port=False)
@@ -210,11 +211,20 @@ def _bind_eventlet(host: str, port: int, certificate: ssl.SSLContext | None) -> 
             with eventlet.Timeout(LAST_WORDS_S, False):
                 super().waitall()
 
+    class Protocol(SaysLittle, eventlet.wsgi.HttpProtocol):  # type: ignore[misc]
+        pass
+
     def serve_app(app: Any, lobby: Lobby) -> None:
         # With a smaller pool newcomers would hang; the lobby has no more than that.
         pool, door = Pool(MOST_GREEN_THREADS), Door(listener, lobby)
         eventlet.wsgi.server(
-            door, app, custom_pool=pool, log_output=False, debug=False, socket_timeout=ANSWER_S
+            door,
+            app,
+            protocol=Protocol,
+            custom_pool=pool,
+            log_output=False,
+            debug=False,
+            socket_timeout=ANSWER_S,
         )
 
     return serve_app

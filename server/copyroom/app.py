@@ -109,7 +109,7 @@ def create(settings: Settings, run_blocking: RunBlocking, async_mode: str) -> Se
         settings.max_connections + SPARE_DESCRIPTORS,
         settings.proxies,
     )
-    guard(server, time.monotonic, addresses)
+    guard(server, time.monotonic, addresses, lobby)
     outbox = Outbox(
         store.append, lambda outgoing: sockets.emit(outgoing), socketio.sleep, lambda code: rooms.lose(code)
     )

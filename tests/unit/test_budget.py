@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import threading
+
 import pytest
 
 from copyroom.shell.budget import (
@@ -64,6 +66,21 @@ def test_a_flood_takes_nothing_from_another_address(clock: Clockwork, addresses:
     with addresses.turn("phone", 1.0):
         clock.s += 0.001
     assert clock.paused_s == 0.0
+
+
+def test_strangers_are_served_one_at_a_time(clock: Clockwork, addresses: Addresses) -> None:
+    served, first = threading.Event(), addresses.turn("a", 1.0)
+
+    def ask() -> None:
+        with addresses.turn("b", 1.0):
+            served.set()
+
+    with first:
+        other = threading.Thread(target=ask)
+        other.start()
+        assert not served.wait(0.01)
+    other.join()
+    assert served.is_set()
 
 
 def test_who_was_too_fast_is_in_debt_for_seconds_and_not_for_ever(

@@ -21,7 +21,7 @@ from typing import Any, BinaryIO, NoReturn
 import click
 import numpy.ma
 import numpy.random  # noqa: F401  numpy loads both when first used, which would be in the midst of a class
-from werkzeug.serving import make_server
+from werkzeug.serving import WSGIRequestHandler, make_server
 
 from copyroom.app import Server, create
 from copyroom.cli.greeting import greet
@@ -31,6 +31,7 @@ from copyroom.shell.lobby import Door, Lobby
 from copyroom.shell.lock import AlreadyRunningError, lock
 from copyroom.shell.log_lines import OneASecond
 from copyroom.shell.schema import UnusableDatabaseError
+from copyroom.shell.transport import SaysLittle
 
 Bind = Callable[[str, int, ssl.SSLContext | None], Callable[[Any, Lobby], None]]
 """Takes a port and a certificate, or raises OSError; gives what serves an app there, behind a lobby."""
@@ -164,10 +165,16 @@ def _certificate(settings: Settings) -> ssl.SSLContext | None:
     return context
 
 
+class _Handler(SaysLittle, WSGIRequestHandler):
+    """One request on a real thread."""
+
+
 def _serve_threads(settings: Settings, server: Server) -> None:
     for name in (signal.SIGINT, signal.SIGTERM):  # also where a script's `&` had them ignored
         signal.signal(name, signal.default_int_handler)
-    served = make_server(settings.listen_host, settings.port, server.flask, threaded=True)
+    served = make_server(
+        settings.listen_host, settings.port, server.flask, threaded=True, request_handler=_Handler
+    )
     listener: Any = served.socket
     if certificate := _certificate(settings):
         listener = certificate.wrap_socket(listener, server_side=True, do_handshake_on_connect=False)

@@ -1,9 +1,9 @@
-"""What one address may ask of the server before it has to queue.
+"""What strangers may ask of the server, and when.
 
-Every frame and every request has a price, in frames. An address that spends faster than a whole classroom
-behind one address would is not refused: what it asks for goes through a narrow gate, one at a time, and the
-gate stays shut for as long after each as that took. So it has half the server at most, and whoever is within
-the budget waits for one such turn and never for a queue.
+Whoever has no seat yet is served one at a time, and between two of them everybody else has a turn: twenty
+floods at once delay a stroke by one frame and not by twenty. Every frame and every request also has a price,
+in frames. An address that spends faster than a whole classroom behind one address would is not refused: after
+each thing that it asks for strangers wait for as long as that took. So it has half the server at most.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ import ipaddress
 import threading
 from collections import OrderedDict
 from collections.abc import Callable, Iterator
-from contextlib import AbstractContextManager, contextmanager, nullcontext
+from contextlib import contextmanager
 
 FRAMES_A_S = 400.0
 """Sixty phones behind one address, each with some five messages a second, and some to spare."""
@@ -86,7 +86,7 @@ def network_of(address: str) -> str:
 
 
 class Addresses:
-    """The budgets of all addresses, and the gate that is behind them.
+    """The budgets of all addresses, and the lane of strangers.
 
     Parameters
     ----------
@@ -97,21 +97,19 @@ class Addresses:
     def __init__(self, now_s: Callable[[], float], pause: Callable[[float], None]) -> None:
         self._now_s, self._pause = now_s, pause
         self._budgets = Budgets(FRAMES_A_S, FRAMES_AT_ONCE)
-        self._gate = threading.Lock()
-
-    def turn(self, address: str, frames: float) -> AbstractContextManager[None]:
-        """Pay for what is done within the block; it begins when it may."""
-        return nullcontext() if self.pays(address, frames) else self._through_the_gate()
+        self._lane = threading.Lock()
 
     def pays(self, address: str, frames: float) -> bool:
         """Whether an address could pay for this out of its budget."""
         return self._budgets.left(address, frames, self._now_s()) >= 0.0
 
     @contextmanager
-    def _through_the_gate(self) -> Iterator[None]:
-        with self._gate:
+    def turn(self, address: str, frames: float) -> Iterator[None]:
+        """Pay for what is done within the block; it begins when it may."""
+        paid = self.pays(address, frames)
+        with self._lane:
             begun_s = self._now_s()
             try:
                 yield
             finally:
-                self._pause(self._now_s() - begun_s)
+                self._pause(0.0 if paid else self._now_s() - begun_s)

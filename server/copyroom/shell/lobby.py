@@ -134,6 +134,11 @@ class Lobby:
         if guest := self._guests.get(peer):
             guest.known = True
 
+    def knows(self, peer: Peer) -> bool:
+        """Whether somebody is known to be behind it."""
+        guest = self._guests.get(peer)
+        return guest is not None and guest.known
+
     # -------------------------------------------------------------- going
 
     def make_room(self) -> bool:

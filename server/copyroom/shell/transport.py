@@ -11,6 +11,7 @@ from __future__ import annotations
 import io
 import logging
 from collections.abc import Callable, Collection, Iterable
+from contextlib import nullcontext
 from typing import Any
 
 from socketio.packet import CONNECT, DISCONNECT, EVENT
@@ -29,6 +30,7 @@ FRAME_BYTES = 1000.0
 """A longer frame counts as several."""
 LARGEST_BODY = 16_384
 """Bytes of a request's body."""
+LONGEST_SAID = 120
 
 
 class Turns:
@@ -80,7 +82,7 @@ class Packet(AnyPacket):  # type: ignore[misc]
         return 0
 
 
-def guard(server: Any, now_s: Callable[[], float], addresses: Addresses) -> None:
+def guard(server: Any, now_s: Callable[[], float], addresses: Addresses, lobby: Lobby) -> None:
     """Give every connection of a socketio.Server its turns, and end those that send what nobody can read."""
     stack, take_in = server.eio._async, server.eio.handlers["message"]
     websocket = stack["websocket"]
@@ -92,9 +94,11 @@ def guard(server: Any, now_s: Callable[[], float], addresses: Addresses) -> None
         connection = server.eio.sockets.get(eio_sid)
         if connection is None or connection.closed:
             return  # what was on its way when it ended
-        address = server.environ.get(eio_sid, {}).get("REMOTE_ADDR", "")
+        said = server.environ.get(eio_sid, {})
+        address, cost = said.get("REMOTE_ADDR", ""), price(len(frame))
+        known = lobby.knows(said.get("copyroom.peer", ("", 0))) and addresses.pays(address, cost)
         try:
-            with addresses.turn(address, price(len(frame))):
+            with nullcontext() if known else addresses.turn(address, cost):
                 take_in(eio_sid, frame)
         except MalformedError as fault:
             log.warning("connection=ended frame=malformed reason=%s", fault)
@@ -145,6 +149,20 @@ def _paced(wire: Any, turns: Turns) -> Any:
 def _is_ours(frame: str | bytes) -> bool:
     """Whether it is Engine.IO's close, pong, or message with a Socket.IO packet; the rest a server sends."""
     return isinstance(frame, str) and (frame in ("1", "3") or (frame[:1] == "4" and frame[1:2].isdecimal()))
+
+
+class SaysLittle:
+    """For a request handler of the standard library's kind: what it says is one kind of line in the log."""
+
+    def log_message(self, format: str, *args: Any) -> None:
+        log.info("request=odd said=%r", (format % args)[:LONGEST_SAID])
+
+    def log(self, _kind: str, message: str, *args: Any) -> None:
+        """As werkzeug's says it."""
+        self.log_message(message, *args)
+
+    def log_request(self, code: int | str = "-", size: int | str = "-") -> None:
+        """Nothing of those that were answered."""
 
 
 class Reception:

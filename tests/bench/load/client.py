@@ -7,7 +7,9 @@ message) around Socket.IO 5 packets ("0" connect, "2" event, "3" acknowledgement
 from __future__ import annotations
 
 import asyncio
+import itertools
 import json
+import sys
 import time
 from collections.abc import Callable
 from typing import Any
@@ -126,10 +128,24 @@ class Client(asyncio.Protocol):
             self._transport.abort()
 
 
+_devices = itertools.count(2)
+
+
+def address_of_its_own() -> tuple[str, int] | None:
+    """Another of this machine's own addresses for each client: a server has limits for each address.
+
+    Where there is but one, None.
+    """
+    number = next(_devices) % 60_000
+    return (f"127.1.{number // 250}.{number % 250 + 1}", 0) if sys.platform == "linux" else None
+
+
 async def connect(url: str, deflate: bool, cookie: str = "", timeout_s: float = 30.0) -> Client:
-    """A connection that is ready to emit."""
+    """A connection that is ready to emit, from an address of its own."""
     parts = urlsplit(url)
     loop = asyncio.get_running_loop()
-    _, client = await loop.create_connection(lambda: Client(url, deflate, cookie), parts.hostname, parts.port)
+    _, client = await loop.create_connection(
+        lambda: Client(url, deflate, cookie), parts.hostname, parts.port, local_addr=address_of_its_own()
+    )
     await asyncio.wait_for(client.connected, timeout_s)
     return client

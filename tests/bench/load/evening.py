@@ -63,19 +63,37 @@ class Evening:
 
     async def run(self, pushes: int, seconds: float) -> Figures:
         try:
-            await self._open()
-            await self._join_all()
-            await asyncio.sleep(1.0)
-            gc.collect()
-            gc.disable()  # a collection here would look like a stall there
+            await self.begin()
             for _ in range(pushes):
                 await self._push()
-            await self._write_all(seconds)
+            await self.write_all(seconds)
         finally:
-            gc.enable()
-            for client in [*self._learners, self._console]:
-                client.close()
+            self.end()
         return self.figures
+
+    async def begin(self) -> None:
+        """Everybody is there."""
+        await self._open()
+        await self._join_all()
+        await asyncio.sleep(1.0)
+        gc.collect()
+        gc.disable()  # a collection here would look like a stall there
+
+    def end(self) -> None:
+        """Everybody goes."""
+        gc.enable()
+        for client in [*self._learners, self._console]:
+            client.close()
+
+    @property
+    def code(self) -> str:
+        return self._code
+
+    async def seats(self) -> int:
+        """How many seats the room has."""
+        seats = self._console.next("seats")
+        self._console.emit("watch", {"code": self._code, "view": "console"})
+        return len((await asyncio.wait_for(seats, ANSWER_S))["seats"])
 
     async def _open(self) -> None:
         self._console = await connect(self._server.url, self._deflate, self._server.cookie)
@@ -143,7 +161,7 @@ class Evening:
 
     # -------------------------------------------------------------- writing
 
-    async def _write_all(self, seconds: float) -> None:
+    async def write_all(self, seconds: float) -> None:
         pushed = self._console.next("push")
         self._send_text(RUN_SOUNDS)
         push: dict[str, Any] = await asyncio.wait_for(pushed, ANSWER_S)
@@ -166,6 +184,11 @@ class Evening:
         self.figures.failures += batches - len(self.figures.ack_ms)
         used_s = self._server.cpu_s() - cpu_s
         self.figures.cpu_s, self.figures.busy = used_s / batches * 1000.0, used_s / took_s
+
+    async def stop_writing(self) -> None:
+        """The run is over, and another can be sent."""
+        self._console.emit("close", {})
+        await asyncio.sleep(1.0)
 
     async def _write_in_turn(self, writers: list[_Writer], seconds: float) -> int:
         """Each one a batch every half second, evenly spread over it."""

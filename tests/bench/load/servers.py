@@ -67,8 +67,11 @@ def _wait_for(url: str, process: subprocess.Popen[bytes]) -> None:
 
 
 @contextmanager
-def _running(command: list[str], url: str, on_core: Callable[[], None]) -> Iterator[subprocess.Popen[bytes]]:
-    process = subprocess.Popen(command, stdout=subprocess.DEVNULL, preexec_fn=on_core)
+def _running(
+    command: list[str], url: str, on_core: Callable[[], None], log: Path | None = None
+) -> Iterator[subprocess.Popen[bytes]]:
+    said = open(log, "wb") if log else None  # noqa: SIM115
+    process = subprocess.Popen(command, stdout=said or subprocess.DEVNULL, stderr=said, preexec_fn=on_core)
     try:
         _wait_for(url, process)
         yield process
@@ -78,12 +81,12 @@ def _running(command: list[str], url: str, on_core: Callable[[], None]) -> Itera
 
 
 @contextmanager
-def served_by(program: list[str], data: Path, core: int) -> Iterator[Served]:
-    """A program that takes the arguments of `copyroom`, serving with its journal in `data`."""
+def served_by(program: list[str], data: Path, core: int, log: Path | None = None) -> Iterator[Served]:
+    """A program that takes the arguments of `copyroom`, its journal in `data`, what it says in `log`."""
     port = free_port()
     url = f"http://127.0.0.1:{port}"
     serve = [*program, "serve", "--local-only", "--port", str(port), "--data", str(data)]
-    with _running(serve, url, lambda: keep_to_core(core)) as process:
+    with _running(serve, url, lambda: keep_to_core(core), log) as process:
         secret = (data / "console-secret").read_text("ascii").strip()
         body = f'{{"secret": "{secret}"}}'.encode()
         request = urllib.request.Request(f"{url}/enter", body, {"Content-Type": "application/json"})
@@ -92,9 +95,9 @@ def served_by(program: list[str], data: Path, core: int) -> Iterator[Served]:
         yield Served("real", url, process.pid, cookie)
 
 
-def real(data: Path, core: int) -> AbstractContextManager[Served]:
+def real(data: Path, core: int, log: Path | None = None) -> AbstractContextManager[Served]:
     """`copyroom serve` with its journal in `data`."""
-    return served_by([sys.executable, "-m", "copyroom"], data, core)
+    return served_by([sys.executable, "-m", "copyroom"], data, core, log)
 
 
 @contextmanager
