@@ -155,14 +155,11 @@ class SaysLittle:
     """For a request handler of the standard library's kind: what it says is one kind of line in the log."""
 
     def log_message(self, format: str, *args: Any) -> None:
-        log.info("request=odd said=%r", (format % args)[:LONGEST_SAID])
+        log.info("request said=%r", (format % args)[:LONGEST_SAID])
 
     def log(self, _kind: str, message: str, *args: Any) -> None:
         """As werkzeug's says it."""
         self.log_message(message, *args)
-
-    def log_request(self, code: int | str = "-", size: int | str = "-") -> None:
-        """Nothing of those that were answered."""
 
 
 class Reception:
