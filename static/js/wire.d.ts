@@ -10,6 +10,7 @@ export interface ComposeIn {
   group: number;
   text: string;
   seed?: number;
+  about?: "" | "camp" | "radio" | "map" | "weather" | "boats" | "own";
 }
 
 /**
@@ -30,6 +31,7 @@ export interface SendTextIn {
   counted: boolean;
   seed?: number;
   after?: number;
+  about?: "" | "camp" | "radio" | "map" | "weather" | "boats" | "own";
 }
 
 /**
@@ -441,6 +443,13 @@ export interface SetHearingIn {
  */
 export interface SetSymbolsIn {
   symbols: string;
+}
+
+/**
+ * The class's own words, as they were pasted; "" for none. Kept as the words found in it.
+ */
+export interface KeepWordsIn {
+  words: string;
 }
 
 /**
@@ -1011,6 +1020,8 @@ export interface RunSummary {
 
 /**
  * `runs` are those of the last meeting, the one at hand; what is within one counts there.
+ *
+ * own_words : the class's own list, one space between them.
  */
 export interface RoomOut {
   code: string;
@@ -1019,6 +1030,7 @@ export interface RoomOut {
   hearing: "every" | "loudspeaker" | "headphones" | "home";
   source: number;
   symbols: string;
+  own_words: string;
   hold_at_door: boolean;
   meetings: MeetingOut[];
   runs: RunSummary[];
@@ -1995,6 +2007,7 @@ export interface ToServer {
   set_sound: SetSoundIn;
   set_hearing: SetHearingIn;
   set_symbols: SetSymbolsIn;
+  keep_words: KeepWordsIn;
   hold_at_door: HoldAtDoorIn;
   move_to_circle: MoveToCircleIn;
   key_edges: KeyEdgesIn;

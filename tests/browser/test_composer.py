@@ -32,6 +32,30 @@ def test_text_with_an_unknown_sign_is_refused_in_a_sentence(console: Page) -> No
     expect(button(console, re.compile("Send to the class"))).to_be_disabled()
 
 
+def test_words_are_about_a_theme_or_from_a_pasted_list_that_says_what_it_waits_for(console: Page) -> None:
+    settle(console)
+    choose(console, "Words")
+    for sign in "TEANR":
+        button(console.get_by_role("group", name="Sounds in play"), sign).click()
+    preview = console.get_by_role("group", name="Preview")
+    about = console.get_by_role("combobox", name="Words about")
+    about.select_option("Camp and trail")
+    expect(preview).to_contain_text("TENT")
+    about.select_option("The class’s own list")
+    expect(preview).to_contain_text("The class has no words of its own yet")
+    words = console.get_by_role("textbox", name="The class’s own words")
+    words.fill("Tea, Käse")
+    button(console, "Keep this list").click()
+    expect(preview).to_contain_text("ä has no signal in the code")
+    expect(words).to_have_value("Tea, Käse")
+    words.fill("tea, rent; TREE\nant quartz")
+    button(console, "Keep this list").click()
+    expect(words).to_have_value("ANT TEA RENT TREE QUARTZ")
+    expect(console.get_by_text("5 words kept; 0 of known sounds alone.")).to_be_visible()
+    expect(preview).to_contain_text("ANT")
+    expect(preview).not_to_contain_text("QUARTZ")
+
+
 def test_sounds_that_nobody_has_met_are_named_before_a_counted_run(console: Page) -> None:
     settle(console)
     choose(console, "Own text")

@@ -117,7 +117,7 @@ def known_words(words: Sequence[str], symbols: str, count: int, rng: np.random.G
     known = set(symbols)
     able = list(dict.fromkeys(word for word in words if known.issuperset(word)))
     if not able:
-        raise ValueError(f"No word of the list is made of {by_table_order(symbols) or 'nothing'} alone.")
+        raise ValueError(_no_word(words, symbols))
     lengths = np.array([len(word) for word in able])
     has = np.array([[sign in word for sign in symbols] for word in able])
     rarity = 1.0 / np.sqrt(np.maximum(has.mean(axis=0), 1.0 / len(able)))
@@ -221,6 +221,16 @@ def _shares(symbols: str, weights: Sequence[float] | None) -> NDArray[np.float64
         raise ValueError(f"need one weight for each of {symbols!r}, none negative, not all 0: {weights!r}")
     normed: NDArray[np.float64] = shares / shares.sum()
     return normed
+
+
+def _no_word(words: Sequence[str], symbols: str) -> str:
+    """That no word can be made, and the sounds that the nearest one still needs."""
+    said = f"No word of the list is made of {by_table_order(symbols) or 'nothing'} alone"
+    if not words:
+        return f"{said}: it is empty."
+    nearest = min(words, key=lambda word: (len(set(word) - set(symbols)), len(word)))
+    missing = by_table_order("".join(set(nearest) - set(symbols)))
+    return f"{said}; {nearest} needs {' and '.join(missing)} as well."
 
 
 def _grouped(signs: list[str], group: int) -> str:

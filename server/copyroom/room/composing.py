@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Sequence
+
+import msgspec
 import numpy as np
 
 from copyroom.core import composition, traffic
+from copyroom.core.alphabet import WORD_SPACE
 from copyroom.core.bursts import Speed, bursts
 from copyroom.core.purpose import Composed
 from copyroom.core.rounds import meeting_s
-from copyroom.core.text import normalise
+from copyroom.core.text import display, normalise
+from copyroom.core.themes import THEMES
 from copyroom.room import events as ev
 from copyroom.room.classroom import Classroom
-from copyroom.room.contract import answers
-from copyroom.room.effects import Refused
+from copyroom.room.contract import answers, handles, settles
+from copyroom.room.effects import Effect, Refused
 from copyroom.room.figures import Figures
 from copyroom.room.messages.console import ProposalOut
 
@@ -24,6 +30,8 @@ RECENT = 300
 """Sounds: five for each symbol of the code, and some."""
 LONGEST_TEXT = 1000
 """Sounds in one run: about an hour at beginners' spacing."""
+MOST_OWN_WORDS, LONGEST_OWN_WORD = 300, 20
+"""Of the class's own list: words, and sounds in each."""
 
 
 def composed(room: Classroom, event: ev.Compose | ev.SendText) -> str:
@@ -71,7 +79,7 @@ def _compose(room: Classroom, event: ev.Compose | ev.SendText, seed: int) -> str
                 event.symbols, event.count, rng, group=event.group, recent=_recent(room)
             )
         case "words":
-            return composition.known_words(room.words, event.symbols, event.count, rng)
+            return composition.known_words(_words_about(room, event.about), event.symbols, event.count, rng)
         case "calls":
             return composition.practice_calls(event.symbols, event.count, rng)
         case "sentences":
@@ -89,6 +97,47 @@ def _compose(room: Classroom, event: ev.Compose | ev.SendText, seed: int) -> str
 def _recent(room: Classroom) -> str:
     """The last sounds that the class was sent this evening."""
     return "".join(run.sent for run in room.meeting_runs())[-RECENT:]
+
+
+def _words_about(room: Classroom, about: str) -> Sequence[str]:
+    if about == "own" and not room.own_words:
+        raise Refused("The class has no words of its own yet: write some, and keep them.")
+    return room.own_words if about == "own" else THEMES.get(about, room.words)
+
+
+# ------------------------------------------------------------------ the class's own words
+
+
+def own_words(raw: str) -> tuple[str, ...]:
+    """The words of a pasted list, each once, short ones first; what stands between them may be commas.
+
+    Raises Refused with a sentence on what is wrong with it.
+    """
+    if not raw.strip():
+        return ()
+    try:
+        found = dict.fromkeys(normalise(re.sub(r"[,;|\u2022]", " ", raw) or " ").split())
+    except ValueError as fault:
+        raise Refused(str(fault)) from None
+    if long := [word for word in found if len(word) > LONGEST_OWN_WORD]:
+        sounds = f"{display(long[0])} has {len(long[0])} sounds"
+        raise Refused(f"{sounds}; a word of the list has {LONGEST_OWN_WORD} at most.")
+    if len(found) > MOST_OWN_WORDS:
+        raise Refused(f"That list has {len(found)} words; {MOST_OWN_WORDS} are the most.")
+    return tuple(sorted(found, key=lambda word: (len(word), word)))
+
+
+@settles(ev.KeepWords)
+def settle_words(figures: Figures, event: ev.KeepWords, now_ms: float) -> ev.KeepWords:
+    """The journal keeps the words that were found in what was pasted."""
+    return msgspec.structs.replace(event, words=WORD_SPACE.join(own_words(event.words)))
+
+
+@handles(ev.KeepWords)
+def keep_words(room: Classroom, event: ev.KeepWords, now_ms: float) -> list[Effect]:
+    """The class's own list, in place of the one before."""
+    room.own_words = tuple(event.words.split())
+    return []
 
 
 def fresh_text(room: Classroom, purpose: Composed, symbols: str, count: int, seed: int) -> str:

@@ -11,6 +11,8 @@ Token = Annotated[str, Meta(max_length=64)]
 Code = Annotated[str, Meta(min_length=1, max_length=24)]
 Sign = Annotated[str, Meta(max_length=1)]
 Symbols = Annotated[str, Meta(max_length=64)]
+About = Literal["", "camp", "radio", "map", "weather", "boats", "own"]
+"""What words are about: "" anything, "own" the class's own list, else one of our themes."""
 RawText = Annotated[str, Meta(max_length=4000)]
 Seed = Annotated[int, Meta(ge=0, lt=2**53)]
 SeatNumber = Annotated[int, Meta(ge=0, lt=1_000_000)]

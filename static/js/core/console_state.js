@@ -27,6 +27,7 @@ import { tablesOf } from './tables.js';
  * @property {boolean} named  learners see the name of what sounds; only where it is not counted
  * @property {boolean} counted
  * @property {number} seed
+ * @property {import('../wire.js').ToServer['compose']['about']} about  of words
  */
 
 /**
@@ -75,7 +76,7 @@ import { tablesOf } from './tables.js';
 
 /** @type {Draft} */
 const FIRST_DRAFT = Object.freeze({
-  purpose: 'meet', symbols: '', count: COMPOSED.meet.count, group: 5, text: '', named: true, counted: false, seed: 1,
+  purpose: 'meet', symbols: '', count: COMPOSED.meet.count, group: 5, text: '', named: true, counted: false, seed: 1, about: '',
 });
 
 /** @type {ConsoleState} */
@@ -186,6 +187,7 @@ function drafted(state, change) {
  * @param {ConsoleState} state @param {RefusedOut} told @returns {ConsoleState} */
 function refused(state, { sentence, about }) {
   if (about === 'compose') return { ...state, asked: Math.max(0, state.asked - 1), proposal: null, objection: sentence };
+  if (about === 'keep_words') return { ...state, objection: sentence };
   if (about === 'send_text' && state.sending) return { ...state, sending: false, objection: sentence };
   return noticed(state, sentence);
 }
@@ -220,8 +222,8 @@ function redrafted(draft, change, known) {
  * What `compose` and `send_text` carry of a draft.
  * @param {Draft} draft
  */
-export function composed({ purpose, symbols, count, group, text, seed }) {
-  return { purpose, symbols, count, group, text: purpose === 'own' ? text : '', seed };
+export function composed({ purpose, symbols, count, group, text, seed, about }) {
+  return { purpose, symbols, count, group, text: purpose === 'own' ? text : '', seed, about: purpose === 'words' ? about : '' };
 }
 
 /** A few short sounds for the whole room, as `send_text` carries them. */

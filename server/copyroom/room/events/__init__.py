@@ -62,6 +62,7 @@ from copyroom.room.events.seating import (
 )
 from copyroom.room.events.setting import (
     HoldAtDoor,
+    KeepWords,
     OpenMeeting,
     SetHearing,
     SetSound,
@@ -92,6 +93,7 @@ __all__ = [
     "HearNow",
     "HoldAtDoor",
     "Join",
+    "KeepWords",
     "Key",
     "Leave",
     "LetIn",

@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 from copyroom.core.purpose import Composed, Sounding
 from copyroom.room.contract import By, Event, Settled, event
 from copyroom.room.limits import (
+    About,
     Count,
     Group,
     Phase,
@@ -37,6 +38,7 @@ class Compose(Event, frozen=True):
     group: Group
     text: RawText
     seed: Chance
+    about: About = ""
 
 
 @event(By.INSTRUCTOR, kept=True)
@@ -63,6 +65,7 @@ class SendText(Event, frozen=True):
     push: Annotated[int, Settled.ROOM] = 0
     after: RunAtHand = ANY
     named: Annotated[bool, Settled.ROOM] = False
+    about: About = ""
 
 
 @event(By.INSTRUCTOR)

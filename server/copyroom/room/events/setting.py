@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Annotated
 
 from copyroom.room.contract import By, Event, Settled, event
-from copyroom.room.limits import Hearing, LeadInS, PitchHz, SeatNumber, Symbols, TidyS, Title, Wpm
+from copyroom.room.limits import Hearing, LeadInS, PitchHz, RawText, SeatNumber, Symbols, TidyS, Title, Wpm
 
 
 @event(By.INSTRUCTOR, kept=True)
@@ -46,6 +46,13 @@ class SetSymbols(Event, frozen=True):
     """The symbols in play, so far introduced."""
 
     symbols: Symbols
+
+
+@event(By.INSTRUCTOR, kept=True)
+class KeepWords(Event, frozen=True):
+    """The class's own words, as they were pasted; "" for none. Kept as the words found in it."""
+
+    words: RawText
 
 
 @event(By.INSTRUCTOR, kept=True)

@@ -67,7 +67,10 @@ class MeetingOut(Part, frozen=True, kw_only=True):
 
 @message(Audience.CONSOLE, name="room")
 class RoomOut(Message, frozen=True, kw_only=True):
-    """`runs` are those of the last meeting, the one at hand; what is within one counts there."""
+    """`runs` are those of the last meeting, the one at hand; what is within one counts there.
+
+    own_words : the class's own list, one space between them.
+    """
 
     code: str
     title: str
@@ -75,6 +78,7 @@ class RoomOut(Message, frozen=True, kw_only=True):
     hearing: Hearing
     source: int
     symbols: str
+    own_words: str
     hold_at_door: bool
     meetings: list[MeetingOut]
     runs: list[RunSummary]
@@ -206,6 +210,7 @@ def room_view(figures: Figures) -> RoomOut:
         hearing=room.hearing,
         source=room.source,
         symbols=room.symbols,
+        own_words=" ".join(room.own_words),
         hold_at_door=room.hold_at_door,
         meetings=[
             MeetingOut(day=meeting.day, runs=len(room.meeting_runs(number)))

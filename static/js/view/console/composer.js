@@ -10,6 +10,7 @@ import { numbered, ticked } from '../parts/fields.js';
 import { useLater } from '../parts/use_store.js';
 import { useConsole, useDesk } from './desk.js';
 import { OwnText, Symbols } from './compose_parts.js';
+import { About, OwnWords } from './compose_words.js';
 import { Together, exerciseOptions } from './together.js';
 import { PutInPlan } from './plan/put_in_plan.js';
 import { SentText, SignList } from './signs.js';
@@ -52,7 +53,9 @@ function Text({ draft, change }) {
   return html`<p class="help">${COMPOSED[draft.purpose].hint}</p>
     ${draft.purpose === 'own' && html`<${OwnText} draft=${draft} change=${change} />`}
     ${hasSymbols && html`<${Symbols} draft=${draft} change=${change} />`}
+    ${asksOwnWords(draft) && html`<${OwnWords} />`}
     <div class="compose-line">
+      ${draft.purpose === 'words' && html`<${About} draft=${draft} change=${change} />`}
       ${hasSymbols && html`<${Length} draft=${draft} change=${change} />`}
       <${Counting} draft=${draft} change=${change} />
       <${PutInPlan} />
@@ -60,15 +63,19 @@ function Text({ draft, change }) {
     <${Preview} change=${change} />`;
 }
 
+/** Whether the class's own words are to be sent. @param {Draft} draft */
+const asksOwnWords = ({ purpose, about }) => purpose === 'words' && about === 'own';
+
 /** Ask for a text whenever the draft changes, and when the class's sound does: the time follows from it. */
 function useProposal() {
   const draft = useConsole((state) => state.draft);
   const sound = useConsole((state) => state.room?.sound);
   const connection = useConsole((state) => state.connection);
+  const ownWords = useConsole((state) => (asksOwnWords(state.draft) ? state.room?.own_words : ''));
   const { dispatch, send } = useDesk();
   const wanted = isComplete(draft) ? JSON.stringify(composed(draft)) : '';
   const ask = () => send('compose', composed(draft)) && dispatch({ type: 'asked' });
-  useLater(ask, wanted === '' || connection !== 'connected' ? null : ASK_AFTER_MS, [wanted, sound, connection]);
+  useLater(ask, wanted === '' || connection !== 'connected' ? null : ASK_AFTER_MS, [wanted, sound, connection, ownWords]);
 }
 
 /** @param {import('./compose_parts.js').Props} props */
