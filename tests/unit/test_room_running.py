@@ -6,7 +6,6 @@ from typing import Any
 
 import pytest
 
-from copyroom.core.themes import THEMES
 from copyroom.room import events as ev
 from copyroom.room.effects import CONSOLE, SEATS, Save, WakeAt
 from copyroom.room.journal import from_record
@@ -461,61 +460,3 @@ def test_a_class_hears_no_composed_text_twice(play: ScriptedRoom) -> None:
     assert len(set(texts)) == 3
     play.console("repeat")
     assert play.state.runs[-1].text == texts[-1]
-
-
-# ------------------------------------------------------------------ what words are about
-
-
-def _words(play: ScriptedRoom, **asked: Any) -> str:
-    """The text proposed for words of all letters."""
-    letters = {
-        "purpose": "words",
-        "symbols": "ABCDEFGHIJKLMNOPQRSTUVWXYZ",
-        "count": 40,
-        "group": 5,
-        "text": "",
-    }
-    return sends(play.console("compose", **letters | {"seed": 4} | asked), "proposal")[0].payload["text"]
-
-
-def test_words_are_about_what_was_asked_for(play: ScriptedRoom) -> None:
-    assert set(_words(play, about="radio").split()) <= set(THEMES["radio"])
-    play.console("keep_words", words="tent, Rope;kettle\nTENT • lamp")
-    assert play.state.own_words == ("LAMP", "ROPE", "TENT", "KETTLE")
-    assert set(_words(play, about="own").split()) == set(play.state.own_words)
-    play.console("keep_words", words="  ")
-    assert play.state.own_words == ()
-
-
-@pytest.mark.parametrize(
-    ("words", "sentence"),
-    [
-        ("KÄSE", "Ä has no signal in the code"),
-        ("TENT " + "A" * 21, "A" * 21 + " has 21 sounds; a word of the list has 20 at most."),
-        (
-            " ".join(f"{a}{b}{c}" for a in "ABCDEFGH" for b in "ABCDEFGH" for c in "ABCDEFGH"),
-            "has 512 words; 300",
-        ),
-    ],
-)
-def test_a_list_that_cannot_be_kept_is_refused_in_words_and_the_one_before_stays(
-    play: ScriptedRoom, words: str, sentence: str
-) -> None:
-    play.console("keep_words", words="TEA")
-    assert sentence in refusal(play.console("keep_words", words=words))
-    assert play.state.own_words == ("TEA",)
-
-
-def test_words_of_a_list_that_wait_for_a_sound_say_for_which(play: ScriptedRoom) -> None:
-    asked = {
-        "purpose": "words",
-        "symbols": "TE",
-        "count": 9,
-        "group": 5,
-        "text": "",
-        "seed": 1,
-        "about": "own",
-    }
-    assert refusal(play.console("compose", **asked)).startswith("The class has no words of its own yet")
-    play.console("keep_words", words="TEA KITE")
-    assert refusal(play.console("compose", **asked)).endswith("TEA needs A as well.")
