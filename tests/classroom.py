@@ -106,6 +106,12 @@ class Server:
         with self.instructor_session() as session:
             return str(session.post(f"{self.url}/api/rooms", json={}).json()["code"])
 
+    def wall_url(self, code: str) -> str:
+        """The link of a room's wall, with its own key."""
+        with self.instructor_session() as session:
+            answer = session.get(f"{self.url}/api/places", params={"code": code})
+            return str(answer.json()["urls"][0]["wall"])
+
 
 class Person:
     """One connection that remembers, in order, what it was told."""

@@ -10,6 +10,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_play
 
 from classroom import Instructor, Learner, Server
 from learner_page import set_sound
+from steady_output import STEADY_OUTPUT
 
 PHONE = {"width": 360, "height": 640}
 LAPTOP = {"width": 1280, "height": 800}
@@ -53,7 +54,13 @@ def code(server: Server) -> str:
 
 
 @pytest.fixture
-def person(browser: Browser) -> Iterator[Callable[..., Page]]:
+def output() -> str:
+    """A script for every page; tests of the sound itself have none, and keep the real output."""
+    return STEADY_OUTPUT
+
+
+@pytest.fixture
+def person(browser: Browser, output: str) -> Iterator[Callable[..., Page]]:
     """Opens a page for one more person, with nothing shared; a script error on any page fails the test."""
     contexts: list[BrowserContext] = []
     errors: list[str] = []
@@ -61,6 +68,7 @@ def person(browser: Browser) -> Iterator[Callable[..., Page]]:
     def open_page(viewport: dict[str, int] = PHONE, **options: object) -> Page:
         context = browser.new_context(viewport=viewport, **options)
         context.set_default_timeout(PATIENCE_MS)
+        context.add_init_script(output)
         contexts.append(context)
         page = context.new_page()
         page.on("pageerror", lambda error: errors.append(str(error)))

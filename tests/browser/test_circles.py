@@ -35,7 +35,7 @@ def test_two_circles_copy_at_once_and_a_learner_changes_circle(
         join(page, server, code, name)
         settle(page)
     wall = person(WALL)
-    wall.goto(f"{server.url}/wall?room={code}#{server.secret}")
+    wall.goto(server.wall_url(code))
     settle_console(console)
     console.get_by_role("radio", name="Circles").check(force=True)
     expect(console.get_by_role("group", name=re.compile("By the door"))).to_have_count(2)

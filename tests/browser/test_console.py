@@ -361,7 +361,7 @@ def test_wall_shows_no_name_ever_and_no_text_before_its_time(
     settle(console)
     (ana,) = class_of("Anastasia")
     wall = person(WALL)
-    wall.goto(f"{server.url}/wall?room={code}#{server.secret}")
+    wall.goto(server.wall_url(code))
     expect(wall.get_by_role("img", name=re.compile("QR code"))).to_be_visible()
     expect(wall.get_by_text("1 is in.")).to_be_visible()
     send_own_text(console, "KMKMKM KMKMKM")

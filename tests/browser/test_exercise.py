@@ -27,7 +27,7 @@ def test_three_phones_the_console_and_the_wall_play_an_exercise_of_one_file_each
             settle(page)
         console, wall = person(LAPTOP), person(LAPTOP)
         console.goto(f"{server.url}/console?room={code}#{server.secret}")
-        wall.goto(f"{server.url}/wall?room={code}#{server.secret}")
+        wall.goto(server.wall_url(code))
         expect(console.get_by_role("heading", name="The room")).to_be_visible()
         instructor.emit("start_exercise", {"kind": "clap", "setup": {"hears": 1}})
         first, second, third = pages

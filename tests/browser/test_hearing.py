@@ -47,6 +47,12 @@ window.AudioContext = class extends AudioContext {
 
 
 @pytest.fixture
+def output() -> str:
+    """The browser's own output is what is tested."""
+    return ""
+
+
+@pytest.fixture
 def listener(server: Server, code: str, person: OpenPage) -> Callable[..., Page]:
     """Opens the page of one more learner who hears, with `handed` noted on it."""
 

@@ -39,7 +39,7 @@ def test_a_hand_is_heard_copied_and_shown_through_a_killed_server(
     server, code, instructor, (wren, otter, heron) = class_of_three
     console, wall = person(LAPTOP), person(LAPTOP)
     console.goto(f"{server.url}/console?room={code}#{server.secret}")
-    wall.goto(f"{server.url}/wall?room={code}#{server.secret}")
+    wall.goto(server.wall_url(code))
     expect(console.get_by_role("heading", name="The room")).to_be_visible()
     setup = {"senders": [1, 2], "text": "given", "given": "TEA AT", "gap_s": 60}
     instructor.emit("start_exercise", {"kind": "key", "setup": setup})

@@ -88,7 +88,7 @@ def test_three_phones_a_console_and_the_wall_play_named_rounds_through_a_power_c
         instructor.emit("set_symbols", {"symbols": SYMBOLS})
         console, wall = person(LAPTOP), person(BEAMER)
         console.goto(f"{server.url}/console?room={code}#{server.secret}")
-        wall.goto(f"{server.url}/wall?room={code}#{server.secret}")
+        wall.goto(server.wall_url(code))
         pages = [person() for _ in range(3)]
         for page, name in zip(pages, ("Wren", "Otter", "Heron"), strict=True):
             join(page, server, code, name)

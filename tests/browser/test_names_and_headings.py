@@ -96,13 +96,15 @@ def test_each_state_of_the_wall_has_a_heading(
     server: Server, code: str, instructor: Instructor, person: Callable[..., Page]
 ) -> None:
     wall = person({"width": 1920, "height": 1080})
-    wall.goto(f"{server.url}/wall?room={code}#{server.secret}")
+    wall.goto(server.wall_url(code))
     expect(wall.get_by_role("img", name=re.compile("QR code"))).to_be_visible()
     sound(wall)
     instructor.send("TAMEN TAMEN")
     heading(wall, re.compile("Get ready|Write what you hear"))
     sound(wall)
     instructor.emit("close")
+    wall.goto(f"{server.url}/wall#{server.secret}")  # on the instructor's own computer
+    expect(wall.get_by_role("heading", level=1)).not_to_have_text(re.compile("instructor"))
     wall.goto(f"{server.url}/wall?room=HERON-MAPLE-000")
     heading(wall, re.compile("There is no room with that code"))
     sound(wall)

@@ -57,7 +57,7 @@ def test_three_stations_ask_answer_and_receipt(
         join(page, server, code, name)
         settle(page)
     wall = person(WALL)
-    wall.goto(f"{server.url}/wall?room={code}#{server.secret}")
+    wall.goto(server.wall_url(code))
     settle_console(console)
     console.get_by_role("radio", name="A net with fills").check(force=True)
     expect(button(console, re.compile("^Begin"))).to_be_enabled()  # as it is set up from the start

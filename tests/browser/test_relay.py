@@ -57,7 +57,7 @@ def test_three_phones_pass_a_message_on_and_all_see_where_it_changed(
         join(page, server, code, name)
         settle(page)
     wall = person(WALL)
-    wall.goto(f"{server.url}/wall?room={code}#{server.secret}")
+    wall.goto(server.wall_url(code))
     button(console, "That is how we hear").click()
     console.get_by_role("radio", name="Relay").check(force=True)
     expect(console.get_by_role("group", name=re.compile("Who takes part"))).to_be_visible()

@@ -49,6 +49,12 @@ SHOW = """async ({ two }) => {
 
 
 @pytest.fixture
+def output() -> str:
+    """The browser's own output is what is tested."""
+    return ""
+
+
+@pytest.fixture
 def key(server: Server, person: Callable[..., Page]) -> Callable[[bool], Page]:
     page = person()
     page.goto(f"{server.url}/")
