@@ -30,12 +30,17 @@ BROWSER = ROOT / "tests" / "browser"
 
 
 class Step(NamedTuple):
-    """One command of a check; one `beside` runs while those after it do, and what it prints comes last."""
+    """One command of a check.
+
+    beside : it runs while those after it do, and what it prints comes last.
+    waits : not before all that ran beside have ended.
+    """
 
     name: str
     command: list[str]
     folder: Path = ROOT
     beside: bool = False
+    waits: bool = False
 
 
 def checks(python: Path, npm: str) -> list[Step]:
@@ -57,33 +62,38 @@ def checks(python: Path, npm: str) -> list[Step]:
     ]
 
 
-def tests(python: Path, npm: str) -> list[Step]:
-    """All tests. A browser mostly waits for sounds to end; meanwhile all others run, some browsers' too.
+RECORDED = {"recorded", "synchrony"}
+"""Names of browser tests with a sound server of their own, which records what the pages play."""
+SOUND = {"audio", "hearing", "sidetone"}
+"""Of those in which it is timed what a page hands to the browser's audio, or has from it."""
 
-    These are done long before the main ones come to what is timed.
-    """
+
+def tests(python: Path, npm: str) -> list[Step]:
+    """All tests. Browsers mostly wait, so pages have company; what times real sound comes after them."""
     pytest = [str(python), "-m", "pytest"]
-    beside = untimed_tests()
-    main = [path for path in BROWSER.glob("test_*.py") if path not in beside]
+    pages = {str(path.relative_to(ROOT)): path.stem for path in sorted(BROWSER.glob("test_*.py"))}
+
+    def taken(words: set[str]) -> list[str]:
+        found = [path for path, name in pages.items() if words & set(name.split("_"))]
+        for path in found:
+            del pages[path]
+        return found
+
+    sound, recorded, first_half = taken(SOUND), taken(RECORDED), taken(_first_half())
     return [
+        Step("tests", [*pytest, "--ignore=tests/browser"], beside=True),
+        Step("exercises", [*pytest, *first_half], beside=True),
         Step("script tests", [npm, "test", "--silent"], WEB),
-        Step(
-            "tests",
-            [*pytest, *(f"--ignore={path.relative_to(ROOT)}" for path in sorted(main))],
-            beside=True,
-        ),
-        Step(
-            "browser tests",
-            [*pytest, "tests/browser", *(f"--ignore={path.relative_to(ROOT)}" for path in beside)],
-        ),
+        Step("pages", [*pytest, *pages]),
+        Step("sound", [*pytest, *sound], beside=True, waits=True),
+        Step("recorded", [*pytest, *recorded]),
     ]
 
 
-def untimed_tests() -> list[Path]:
-    """Browser tests in which no sound is timed: group exercises, whose names say the kind, and some pages."""
-    words = {"exercise", "composer", "rooms", "aside"}
-    words |= {file.stem for file in (ROOT / "static" / "js" / "exercises").glob("*.js")}
-    return sorted(path for path in BROWSER.glob("test_*.py") if words & set(path.stem.split("_")))
+def _first_half() -> set[str]:
+    """Group exercises' tests say the kind in their names; some pages are with them, to make halves of all."""
+    kinds = {file.stem for file in (ROOT / "static" / "js" / "exercises").glob("*.js")}
+    return kinds | {"exercise", "composer", "rooms", "aside", "course", "lesson", "easier"}
 
 
 class Result(NamedTuple):
@@ -108,21 +118,29 @@ def _run(step: Step) -> Result:
     return Result(step.name, done.returncode, time.monotonic() - start_s, done.stdout or b"")
 
 
+def _ended(beside: list[Future[Result]]) -> list[Result]:
+    """What ran beside, waited for and printed."""
+    results = [other.result() for other in beside]
+    for result in results:
+        print(f"\n== {result.name}\n{result.output.decode(errors='replace')}", flush=True)
+    return results
+
+
 def run_steps(steps: list[Step]) -> int:
     """Run every step, whatever fails, and close with a summary. Returns the number of failures."""
     results: list[Result] = []
     with ThreadPoolExecutor() as others:
         beside: list[Future[Result]] = []
         for step in steps:
+            if step.waits:
+                results += _ended(beside)
+                beside = []
             if step.beside:
                 beside.append(others.submit(_run, step))
                 continue
             print(f"\n== {step.name}", flush=True)
             results.append(_run(step))
-        for other in beside:
-            result = other.result()
-            print(f"\n== {result.name}\n{result.output.decode(errors='replace')}", flush=True)
-            results.append(result)
+        results += _ended(beside)
     print()
     for result in results:
         print(f"{'FAILED' if result.code else 'ok':8}{result.name:14}{result.took_s:7.1f} s")

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, WebSocketRoute, expect, sync_playwright
 
 from classroom import Instructor, Learner, Server
-from learner_page import set_sound
+from learner_page import button, join, set_sound, settle
+from listener_page import HANDED, until
 from steady_output import STEADY_OUTPUT
 
 PHONE = {"width": 360, "height": 640}
@@ -78,6 +80,34 @@ def person(browser: Browser, output: str) -> Iterator[Callable[..., Page]]:
     for context in contexts:
         context.close()
     assert not errors, errors
+
+
+@pytest.fixture
+def listener(server: Server, code: str, person: Callable[..., Page]) -> Callable[..., Page]:
+    """Opens the page of one more learner who hears, with `handed` noted on it."""
+
+    def open_page(
+        name: str,
+        *,
+        sounds: bool = True,
+        script: str = "",
+        route: Callable[[WebSocketRoute], None] | None = None,
+    ) -> Page:
+        page = person()
+        page.add_init_script(HANDED + script)
+        if route is not None:
+            page.route_web_socket(re.compile("/socket.io/"), route)
+        join(page, server, code, name)
+        if sounds:
+            settle(page)
+            until(page, "handed.length > 0")  # the test tones
+        else:
+            button(page, "Go on").click()
+            button(page, re.compile("Type while listening")).click()
+        page.evaluate("handed.length = 0")
+        return page
+
+    return open_page
 
 
 @pytest.fixture
