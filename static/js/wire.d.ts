@@ -552,6 +552,18 @@ export interface ReceiptNetIn {
 }
 
 /**
+ * This station keys its question, or the answer that is waited for; nobody else sends meanwhile.
+ */
+export interface TakeNetKeyIn {
+}
+
+/**
+ * It gives the key back; whatever was keyed comes to nothing.
+ */
+export interface LeaveNetKeyIn {
+}
+
+/**
  * A hand is raised, so long after the push's start; the same moment again is the same hand.
  */
 export interface RaiseHandIn {
@@ -1584,6 +1596,15 @@ export interface NetTurn {
 }
 
 /**
+ * Which station keys now, and whether it answers; read: it has sent it all, and that is being read.
+ */
+export interface NetHand {
+  station: number;
+  answers: boolean;
+  read: boolean;
+}
+
+/**
  * A question or answer as it was sent, the right form where it was wrong; `marked`: differing words.
  *
  * asked, had : groups asked for, and of them those that the asker had. extra : given, and not asked for.
@@ -1625,10 +1646,28 @@ export interface NetRow {
 }
 
 /**
+ * One's own stretch at the key. Times are room time.
+ *
+ * ends_room_ms : when its time is over; null in a pause. text : what to key.
+ * kept : how many tones the room holds; late : how many came too late to be heard.
+ */
+export interface AtKeyOut {
+  turn: number;
+  start_room_ms: number;
+  ends_room_ms: number | null;
+  delay_ms: number;
+  paused: boolean;
+  late: number;
+  kept: number;
+  text: string;
+}
+
+/**
  * station : one's own index, -1 for who only copies along. own : the parts that are theirs.
  *
  * at : index of the part that is sent. last : one's own last question, where it was wrong.
  * figures : the net's, when it is over: the more pages, the more often they would be reckoned.
+ * hand : who keys; key : for who does. unclear : one's own line as it was read, where that was not sure.
  */
 export interface NetForLearner {
   phase: "parts" | "fills" | "complete";
@@ -1641,6 +1680,9 @@ export interface NetForLearner {
   receipted: boolean;
   last: NetExchange | null;
   figures: NetFigures | null;
+  hand: NetHand | null;
+  key: AtKeyOut | null;
+  unclear: string;
   exchanges: NetExchange[];
 }
 
@@ -1667,7 +1709,7 @@ export interface NetCopier {
 }
 
 /**
- * expected : the answer that is right.
+ * expected : the answer that is right. late : tones of a hand that came too late to be heard.
  */
 export interface NetForConsole {
   phase: "parts" | "fills" | "complete";
@@ -1676,6 +1718,9 @@ export interface NetForConsole {
   copiers: NetCopier[];
   turn: NetTurn | null;
   expected: string;
+  hand: NetHand | null;
+  unclear: string;
+  late: number;
   figures: NetFigures;
   exchanges: NetExchange[];
 }
@@ -1699,6 +1744,7 @@ export interface NetForWall {
   of: number;
   stations: NetOnWire[];
   turn: NetTurn | null;
+  hand: NetHand | null;
   figures: NetFigures;
 }
 
@@ -1882,23 +1928,6 @@ export interface RelayPath {
 }
 
 /**
- * One's own stretch at the key. Times are room time.
- *
- * ends_room_ms : when its time is over; null in a pause. text : what to key.
- * kept : how many tones the room holds; late : how many came too late to be heard.
- */
-export interface AtKeyOut {
-  turn: number;
-  start_room_ms: number;
-  ends_room_ms: number | null;
-  delay_ms: number;
-  paused: boolean;
-  late: number;
-  kept: number;
-  text: string;
-}
-
-/**
  * A learner's own place, and who is at it.
  *
  * role : "copies", "keys", "waits", "passed", or "none" for who has no part.
@@ -2020,6 +2049,8 @@ export interface ToServer {
   ask_fill: AskFillIn;
   answer_fill: AnswerFillIn;
   receipt_net: ReceiptNetIn;
+  take_net_key: TakeNetKeyIn;
+  leave_net_key: LeaveNetKeyIn;
   raise_hand: RaiseHandIn;
   relay_by_machine: RelayByMachineIn;
   pass_over_station: PassOverStationIn;

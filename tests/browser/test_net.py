@@ -1,4 +1,4 @@
-"""A net in real Chromium: three stations ask and answer, by taps and by hand; console and wall follow."""
+"""A net in real Chromium: three stations ask and answer, by taps and at the key; console and wall follow."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from playwright.sync_api import Page, expect
 
 from classroom import Instructor, Server
 from console_page import settle as settle_console
-from learner_page import button, heading, join, settle
+from learner_page import button, heading, join, key, settle
 
 WALL = {"width": 1920, "height": 1080}
 QUICK = {"wpm": 60.0, "overall_wpm": 60.0, "pitch_hz": 600.0, "lead_in_s": 0.0, "tidy_s": 0.0}
@@ -95,10 +95,11 @@ def test_three_stations_ask_answer_and_receipt(
     expect(third.get_by_text("You have 4 of 6 groups.")).to_be_visible()
     expect(part(third, calls[1])).to_contain_text("2 of 2")
     button(third, "Key it by hand").click()
-    third.get_by_role("textbox", name="Your question").fill(f"{calls[0]} de {calls[2]} agn k")
-    expect(third.get_by_text("After ? comes AA, AB, BN, WA or WB, or K for all of it.")).to_be_visible()
-    third.screenshot(path=pictures / "net-by-hand.png")
-    button(third, "Send it").click()
+    heading(third, "Key your question")
+    expect(button(first, "Key it by hand")).to_have_count(0)  # the channel is the third's
+    third.screenshot(path=pictures / "net-keying.png")
+    key(third, f"{calls[0]} DE {calls[2]} AGN K", slower=0.25)
+    button(third, "That is my question").click()
     expect(third.get_by_text("the right form")).to_be_visible()
     wrong = console.get_by_role("row").filter(has_text="AGN")
     expect(wrong).to_contain_text(f"{calls[0]} DE {calls[2]} ? K")

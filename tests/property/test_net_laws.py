@@ -12,6 +12,7 @@ from copyroom.core.procedure import FORMS, Question, question_text
 from copyroom.room import events as ev
 from copyroom.room.exercises.net.state import Net, Turn
 from copyroom.room.run import Run
+from keyed_turns import tones_of
 from net_room import KNOWN
 from scripted_room import ScriptedRoom, Send, refusal
 
@@ -116,6 +117,27 @@ class AnyNet(RuleBasedStateMachine):
         self.time_passes(waits_ms)
         self.the_turn_or_part_ends()
 
+    @rule(seat=seats, leaves=st.booleans())
+    def takes_the_key(self, seat: int, leaves: bool) -> None:
+        self.play.learner(seat, "take_net_key")
+        if leaves:
+            self.play.learner(seat, "leave_net_key")
+
+    @rule(text=st.sampled_from(["? K", "EE TT", "DE K"]), is_all=st.booleans())
+    def keys(self, text: str, is_all: bool) -> None:
+        """Who is at the key sends something, and perhaps says that it was all."""
+        line = self.net.hand
+        if line is None or line.over or self.play.state.runs[0].halted_room_ms is not None:
+            return
+        at_ms = max(self.play.now_ms - line.start_room_ms, (line.off_ms or [0.0])[-1]) + 50.0
+        tones = tones_of(text, at_ms=at_ms)
+        self.play.now_ms = line.start_room_ms + tones[-1][1] + 100.0
+        edges, before = [edge for tone in tones for edge in tone], list(line.on_ms)
+        found = self.play.learner(line.seat, "key_edges", turn=line.number, first=len(before), edges=edges)
+        assert line.on_ms == before + ([] if refusal(found) else [on for on, _ in tones])
+        if is_all:
+            self.play.learner(line.seat, "sent_all", turn=line.number)
+
     @rule(seat=seats, count=st.integers(0, 2))
     def answers(self, seat: int, count: int) -> None:
         held = self.net.held_by(seat)
@@ -175,6 +197,9 @@ class AnyNet(RuleBasedStateMachine):
         assert all(seat in room.seats for seat in net.receipted)
         assert all(exchange.seat in room.seats for exchange in net.exchanges)
         turn: Turn | None = net.turn
+        assert net.hand is None or net.phase == "fills"
+        assert net.hand is None or net.hand.seat in room.seats
+        assert all(line.done for line in net.keyed[:-1])
         if turn is not None:
             assert net.phase == "fills"
             assert turn.exchange is net.exchanges[-1]
@@ -216,6 +241,7 @@ class AnyNet(RuleBasedStateMachine):
             assert not refusal(self.play.console("reveal"))
             self.play.settle()
             assert self.play.state.open_run is None
+            assert self.net.hand is None
         assert self.play.replayed().durable_views() == self.play.durable_views()
 
 

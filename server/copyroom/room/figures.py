@@ -89,7 +89,7 @@ class Figures:
         first `queued_to` among them,
         `is_counting`: the open run's copies are being counted.
     shows_anew : what an exercise shows may follow from copies that have just become final.
-    reading : the runs sent by hand whose reading is under way.
+    reading : what was sent by hand and is being read: a run, or (a run, a line that was keyed in it).
     shown : the runs whose copies were shown to their writers.
     advice_before : per aside, how often the plan had been edited, after which run advice stood, and which.
     changes : how often something had to be made anew; what is made in slices looks whether it still holds.
@@ -118,7 +118,7 @@ class Figures:
     queued_to: int = 0
     is_counting: bool = False
     shows_anew: bool = False
-    reading: set[int] = field(default_factory=set)
+    reading: set[int | tuple[int, int]] = field(default_factory=set)
     shown: set[int] = field(default_factory=set)
     advice_before: dict[int, tuple[int, int, Advice | None]] = field(default_factory=dict)
     changes: int = 0

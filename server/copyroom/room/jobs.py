@@ -115,6 +115,7 @@ def _mark_late(figures: Figures, run: Run, seat: int) -> Job:
 
 def _queue_closed(figures: Figures, now_ms: float, *, refit: bool) -> None:
     """Have what was sent by hand read, and the copies aligned of what was closed since the last look."""
+    _queue_keyed(figures)
     runs = figures.room.runs
     while figures.queued_to < len(runs) and runs[figures.queued_to].id in figures.queued:
         figures.queued_to += 1
@@ -131,6 +132,15 @@ def _queue_closed(figures: Figures, now_ms: float, *, refit: bool) -> None:
                 figures.forget_live()
             else:
                 figures.jobs.append(_settle(figures, run, now_ms, refit=refit))
+
+
+def _queue_keyed(figures: Figures) -> None:
+    """Have what was keyed read that nobody copies."""
+    for run in figures.room.at_hand:
+        for number in exercises.of(run).to_read(run) if not run.closed else ():
+            if (run.id, number) not in figures.reading:
+                figures.reading.add((run.id, number))
+                figures.jobs.append(exercises.of(run).read_line(figures, run, number))
 
 
 def _settle(figures: Figures, run: Run, now_ms: float, *, refit: bool) -> Job:

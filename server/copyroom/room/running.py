@@ -172,7 +172,10 @@ def go_on(room: Classroom, event: ev.GoOn, now_ms: float) -> list[Effect]:
     for run in _sounding(room, now_ms, ("paused", "stopped")):
         if run.in_parts and run.stopped_room_ms != room.around(run).stopped_room_ms:
             continue  # what was keyed in it had ended by itself
+        halted_room_ms = run.halted_room_ms
         run.go_on(event.start_room_ms)
+        if halted_room_ms is not None:
+            effects += exercises.of(run).went_on(room, run, halted_room_ms, event.start_room_ms)
         for copy in run.copies.values():
             copy.handed_in = False
         effects += exercises.to_its_seats(room, run, shift_view(run))

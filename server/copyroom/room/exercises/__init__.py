@@ -123,12 +123,24 @@ class Exercise:
         """The run is about to be closed: what is still under way in it comes to its end."""
         return []
 
+    def went_on(self, room: Classroom, run: Run, halted_room_ms: float, at_room_ms: float) -> list[Effect]:
+        """It goes on after a pause, or a stop that was taken back, from this time on."""
+        return []
+
     def read(self, figures: Figures, run: Run) -> Job | None:
         """What was sent by hand in a run within it, read in slices; the job lets out the event that tells.
 
         None: it is not time yet. Asked for again and again while the run is `unread`, until there is a job.
         """
         return None
+
+    def to_read(self, run: Run) -> Sequence[int]:
+        """Numbers of what was keyed in it, is copied by nobody, and is to be read now."""
+        return ()
+
+    def read_line(self, figures: Figures, run: Run, number: int) -> Job:
+        """Read one of these in slices; the job lets out the event that tells."""
+        raise NotImplementedError
 
     # ---- what is told
 

@@ -15,7 +15,7 @@ const CELLS = { o: 'own part', c: 'copied', f: 'came by a fill', a: 'asked now',
 /** @param {Given & { shown: NetForConsole }} props */
 export function NetOnConsole({ shown, send, roomMs, detail, parts = {}, seats = [], run: push }) {
   const calls = shown.stations.map(({ call }) => call);
-  const live = useTicking(() => JSON.stringify(between(shown.turn, roomMs())), 200);
+  const live = useTicking(() => JSON.stringify(between(shown.turn, roomMs(), shown.hand)), 200);
   const lost = shown.stations.filter((station) => station.seat > 0 && !station.here);
   const open = Object.values(parts).find((part) => part?.run?.phase !== 'closed' && part?.run?.phase !== 'revealed' && part?.run?.push !== push)?.run ?? null;
   return html`<div class="net-console">
@@ -24,10 +24,12 @@ export function NetOnConsole({ shown, send, roomMs, detail, parts = {}, seats = 
     <${Wire} shown=${shown} live=${JSON.parse(live)} />
     <ul class="net-legend soft" role="list">${Object.entries(CELLS).map(([is, words]) => html`<li key=${is}><span class="net-dot" data-is=${is} aria-hidden="true">${is === 'a' ? '?' : ''}</span> ${words}</li>`)}</ul>
     <div class="net-lead">
-      ${send && shown.phase !== 'complete' && html`<${SkipTurn} send=${send} words=${shown.phase === 'parts' ? 'On to the next part' : 'Let the server answer'} />`}
+      ${send && shown.phase !== 'complete' && html`<${SkipTurn} send=${send} words=${shown.phase === 'parts' ? 'On to the next part' : shown.hand !== null ? 'Take the key back' : 'Let the server answer'} />`}
       ${send && lost.map(({ seat, call, name }) => html`<span key=${seat} class="net-lost">${call} ${name}: held until back. <${HandOver} send=${send} seat=${seat} name=${call} seats=${seats} /></span>`)}
       <span class="soft"><span class="net-practice">practice calls</span> made up for this net. ${CAUTION}</span>
     </div>
+    ${shown.unclear !== '' && html`<p>What was keyed was read as <span class="sign">${shown.unclear}</span>, and not surely: nothing came of it.</p>`}
+    ${shown.late > 0 && html`<p class="soft">${shown.late} ${shown.late === 1 ? 'tone' : 'tones'} of the last hand came too late to be heard.</p>`}
     <${Figures} figures=${shown.figures} />
     ${shown.exchanges.length > 0 && html`<h3>Asked, and how <span class="soft">latest first</span></h3><${Exchanges} exchanges=${shown.exchanges} />`}
     ${shown.copiers.length > 0 && html`<p class="soft">No station, copy all of it: ${shown.copiers.map(({ name }) => name).join(', ')}</p>`}
@@ -51,7 +53,7 @@ function Now({ shown, calls, roomMs, isShown }) {
 function headline(shown, calls, roomMs) {
   if (shown.phase === 'complete') return endInWords(shown.figures);
   if (shown.phase === 'parts') return `Part ${shown.at + 1} of ${calls.length} is sent, for ${calls[shown.at]}; all others copy`;
-  return turnInWords(shown.turn, calls, roomMs);
+  return turnInWords(shown.turn, calls, roomMs, shown.hand);
 }
 
 /** @param {NetForConsole} shown @param {boolean} isShown */

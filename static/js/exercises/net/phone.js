@@ -3,6 +3,7 @@ import { html } from '../../../vendor/preact.js';
 import { useTicking } from '../../view/parts/use_store.js';
 import { TurnStrip } from '../../view/parts/turns.js';
 import { Answering, Asking } from './asking.js';
+import { Keying } from './keying.js';
 import { Exchanges, Figures, PracticeCall } from './parts.js';
 import { inPlace, Rows } from './rows.js';
 import { between, CAUTION, counted, endInWords, turnInWords } from './words.js';
@@ -11,14 +12,15 @@ import { between, CAUTION, counted, endInWords, turnInWords } from './words.js';
 /** @import { Given } from '../../view/parts/exercise.js' */
 
 /** @param {Given & { shown: NetForLearner }} props */
-export function NetOnPhone({ shown, send, roomMs, sheet }) {
+export function NetOnPhone({ shown, run, send, roomMs, sheet }) {
   const calls = shown.rows.map(({ call }) => call);
-  const sends = useTicking(() => between(shown.turn, roomMs()).sends, 200);
+  const sends = useTicking(() => between(shown.turn, roomMs(), shown.hand).sends, 200);
   return html`<div class="net">
     ${shown.station >= 0 && html`<p class="net-own"><${PracticeCall} call=${calls[shown.station]} />
       ${shown.own.length > 1 && html`<span class="soft">and ${shown.own.slice(1).map((i) => calls[i]).join(', ')}</span>`}</p>`}
     ${shown.phase !== 'complete' && html`<${Turns} shown=${shown} calls=${calls} sends=${sends} roomMs=${roomMs} />`}
     ${shown.phase === 'parts' ? html`<${BeingSent} shown=${shown} calls=${calls} sheet=${sheet} />`
+      : shown.key !== null ? html`<${Keying} key=${shown.key.turn} shown=${shown} at=${shown.key} run=${run} send=${send} roomMs=${roomMs} />`
       : shown.phase === 'fills' ? html`<${Fills} key=${shown.receipted} shown=${shown} calls=${calls} send=${send} roomMs=${roomMs} />`
         : html`<${Complete} shown=${shown} />`}
     <p class="net-caution soft">${CAUTION}</p>
@@ -27,12 +29,12 @@ export function NetOnPhone({ shown, send, roomMs, sheet }) {
 
 /** @param {{ shown: NetForLearner, calls: readonly string[], sends: number, roomMs: () => number }} props */
 function Turns({ shown, calls, sends, roomMs }) {
-  const copies = useTicking(() => between(shown.turn, roomMs()).copies, 200);
+  const copies = useTicking(() => between(shown.turn, roomMs(), shown.hand).copies, 200);
   const isSent = shown.phase === 'parts';
   const sender = isSent ? shown.at : sends;
   const is = (/** @type {number} */ i) => i >= 0 && shown.own.includes(i);
   const rest = calls.filter((_, i) => i !== sender && (isSent || i !== copies) && !is(i)).join(', ');
-  const beside = isSent ? 'all others' : copies < 0 ? 'nobody' : calls[copies];
+  const beside = isSent ? 'all others' : copies >= 0 ? calls[copies] : shown.hand !== null ? 'all others' : 'nobody';
   return html`<${TurnStrip} places=${[
     { is: 'key', word: isSent ? (is(sender) ? 'your part' : 'its part') : 'sends', who: sender < 0 ? 'nobody' : calls[sender], own: is(sender) },
     { is: 'sheet', word: 'copies', who: beside, own: isSent ? !is(sender) : is(copies) },
@@ -56,12 +58,12 @@ function Fills({ shown, calls, send, roomMs }) {
   const { turn } = shown;
   const sounds = useTicking(() => turn !== null && roomMs() < turn.sounded_room_ms, 100);
   const mine = turn !== null && shown.own.includes(turn.to);
-  if (turn !== null && mine && turn.stage === 'asked') {
+  if (turn !== null && mine && turn.stage === 'asked' && shown.hand === null) {
     return html`<${Answering} key=${turn.sounded_room_ms} shown=${shown} turn=${turn} calls=${calls} send=${send} sounds=${sounds} roomMs=${roomMs} />`;
   }
   if (shown.station >= 0 && !shown.receipted) return html`<${Asking} shown=${shown} calls=${calls} send=${send} roomMs=${roomMs} />`;
   const [place, of] = inPlace(shown.rows);
-  return html`<main><h1>${turn === null ? (shown.receipted ? 'You have given your R' : 'Copy along') : turnInWords(turn, calls, roomMs())}</h1>
+  return html`<main><h1>${turn === null && shown.hand === null ? (shown.receipted ? 'You have given your R' : 'Copy along') : turnInWords(turn, calls, roomMs(), shown.hand)}</h1>
     <p>${shown.receipted ? 'Listen, and answer when you are asked.' : `You have ${place} of ${of} groups. What is answered to others fills your gaps, too.`}</p>
     <${Rows} shown=${shown} /></main>`;
 }

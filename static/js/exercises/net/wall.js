@@ -10,8 +10,8 @@ import { between, CAUTION, endInWords, turnInWords } from './words.js';
 export function NetOnWall({ shown, roomMs }) {
   const calls = shown.stations.map(({ call }) => call);
   const title = useTicking(() => headline(shown, calls, roomMs()), 200);
-  const sends = useTicking(() => (shown.phase === 'parts' ? shown.at : between(shown.turn, roomMs()).sends), 200);
-  const copies = useTicking(() => (shown.phase === 'parts' ? -1 : between(shown.turn, roomMs()).copies), 200);
+  const sends = useTicking(() => (shown.phase === 'parts' ? shown.at : between(shown.turn, roomMs(), shown.hand).sends), 200);
+  const copies = useTicking(() => (shown.phase === 'parts' ? -1 : between(shown.turn, roomMs(), shown.hand).copies), 200);
   return html`<main class="wall">
     <header><h1>${title}</h1><p><span class="net-practice">practice calls</span></p></header>
     <ul class="net-wall" role="list" data-shown=${shown.stations.some(({ groups }) => groups.length > 0) ? '' : undefined}>
@@ -28,8 +28,8 @@ export function NetOnWall({ shown, roomMs }) {
 }
 
 /** @param {NetForWall} shown @param {string[]} calls @param {number} roomMs */
-function headline({ phase, at, turn, figures }, calls, roomMs) {
+function headline({ phase, at, turn, hand, figures }, calls, roomMs) {
   if (phase === 'complete') return endInWords(figures);
   if (phase === 'parts') return `${calls[at]} sends: copy along`;
-  return turn === null ? 'Who misses a group?' : turnInWords(turn, calls, roomMs);
+  return turn === null && hand === null ? 'Who misses a group?' : turnInWords(turn, calls, roomMs, hand);
 }

@@ -1,21 +1,26 @@
 /** What is said of a net in the same words on every page. Pure. */
 import { readAnswer } from '../../core/procedure.js';
 
-/** @import { NetExchange, NetFigures, NetTurn } from '../../wire.js' */
+/** @import { NetExchange, NetFigures, NetHand, NetTurn } from '../../wire.js' */
 
 /** @param {number} n @param {string} one @param {string} [many] */
 export const counted = (n, one, many = `${one}s`) => `${n} ${n === 1 ? one : many}`;
 
-/** Who sends now and who is spoken to, as indices; -1: nobody. @param {NetTurn | null} turn @param {number} roomMs */
-export function between(turn, roomMs) {
+/** Who sends now and who is spoken to, as indices; -1: nobody. @param {NetTurn | null} turn @param {number} roomMs @param {NetHand | null} [hand] */
+export function between(turn, roomMs, hand = null) {
+  if (hand !== null) return { sends: hand.station, copies: hand.answers && turn !== null ? turn.asker : -1, sounds: true };
   if (turn === null) return { sends: -1, copies: -1, sounds: false };
   const sounds = roomMs < turn.sounded_room_ms;
   if (turn.stage === 'answered' || (turn.stage === 'asked' && !sounds)) return { sends: turn.to, copies: turn.asker, sounds };
   return { sends: turn.asker, copies: turn.to, sounds };
 }
 
-/** The turn in a sentence. @param {NetTurn | null} turn @param {readonly string[]} calls @param {number} roomMs */
-export function turnInWords(turn, calls, roomMs) {
+/** The turn in a sentence. @param {NetTurn | null} turn @param {readonly string[]} calls @param {number} roomMs @param {NetHand | null} [hand] */
+export function turnInWords(turn, calls, roomMs, hand = null) {
+  if (hand !== null) {
+    const keyer = calls[hand.station];
+    return hand.read ? `What ${keyer} keyed is read` : hand.answers ? `${keyer} keys its answer` : `${keyer} keys a question`;
+  }
   if (turn === null) return 'The channel is free';
   const [asker, to] = [calls[turn.asker], turn.to < 0 ? '' : calls[turn.to]];
   const { sounds } = between(turn, roomMs);

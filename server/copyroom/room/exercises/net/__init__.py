@@ -16,7 +16,8 @@ from copyroom.core.procedure import FORMS
 from copyroom.room.classroom import Classroom, Seat
 from copyroom.room.contract import Audience, Event, Part
 from copyroom.room.effects import Effect, Refused
-from copyroom.room.exercises import Act, Exercise, exercise, to_its_seats, together
+from copyroom.room.exercises import Act, exercise, to_its_seats, together
+from copyroom.room.exercises.net.by_hand import comes, judged, keyed_out, put_down
 from copyroom.room.exercises.net.drawing import GROUP, USUAL_STATIONS, drawn
 from copyroom.room.exercises.net.playing import acts
 from copyroom.room.exercises.net.shown import for_console, for_learner, for_wall
@@ -26,14 +27,16 @@ from copyroom.room.exercises.net.state import (
     AnswerForStation,
     CompleteNet,
     FreeChannel,
+    KeyedLine,
     Net,
     NetSetup,
     SendNextPart,
     Station,
     Turn,
 )
-from copyroom.room.exercises.net.turns import send_part
-from copyroom.room.figures import Figures
+from copyroom.room.exercises.net.turns import send_part, sound_the_rest
+from copyroom.room.figures import Figures, Job
+from copyroom.room.keyed import ByHand, Stretch
 from copyroom.room.messages.running import halt_view
 from copyroom.room.run import Run
 
@@ -45,7 +48,7 @@ SYMBOL_S, FILL_S = 1.5, 60.0
 
 
 @exercise
-class NetExercise(Exercise):
+class NetExercise(ByHand):
     """Stations, a message in parts, and fills."""
 
     kind = KIND
@@ -82,6 +85,9 @@ class NetExercise(Exercise):
         net: Net = run.state
         if net.phase == "parts":
             return _cut(room, room.run_of(net.stations[net.at].run), now_ms)
+        if net.hand is not None:
+            put_down(net, now_ms)
+            return []
         if net.turn is None:
             raise Refused("Nobody has the turn: the channel is free.")
         if net.turn.given is not None:
@@ -97,14 +103,54 @@ class NetExercise(Exercise):
             raise Refused("There is nothing to hand over.")
         if not room.seat(to).inside:
             raise Refused(f"{room.seat(to).name} is not let in yet.")
+        if net.hand is not None and net.hand.seat == seat:
+            put_down(net, now_ms)
         for station in held:
             net.stations[station].holder = to
         return []
 
+    def enter(self, room: Classroom, run: Run, seat: Seat, now_ms: float) -> None:
+        """Who comes back to the key has time left; in a circle who comes late hears the part at hand."""
+        net: Net = run.state
+        if net.hand is not None and net.hand.seat == seat.id:
+            net.hand.back_ms = now_ms
+        part = room.run_of(net.stations[net.at].run) if net.phase == "parts" else None
+        if part is not None and part.seats is not None and run.has(seat.id):
+            part.seats |= {seat.id}
+
+    def went_on(self, room: Classroom, run: Run, halted_room_ms: float, at_room_ms: float) -> list[Effect]:
+        """A question or an answer that the pause cut is heard to its end."""
+        return sound_the_rest(run, halted_room_ms, at_room_ms)
+
     def close(self, room: Classroom, run: Run, now_ms: float) -> list[Effect]:
         """It is over, complete or not; no turn is left open."""
+        put_down(run.state, now_ms)
         run.state.turn, run.state.phase = None, "complete"
         return []
+
+    # ---- what is keyed
+
+    def stretches(self, run: Run) -> Sequence[Stretch]:
+        """Every line that was keyed."""
+        net: Net = run.state
+        return net.keyed
+
+    def end_stretch(self, room: Classroom, run: Run, stretch: Stretch, now_ms: float) -> list[Effect]:
+        """It is to be read; where nothing was keyed the key is given back."""
+        assert isinstance(stretch, KeyedLine)
+        keyed_out(run.state, stretch, now_ms)
+        return []
+
+    def to_read(self, run: Run) -> Sequence[int]:
+        """The line that has sounded."""
+        hand: KeyedLine | None = run.state.hand
+        return (hand.number,) if hand is not None and hand.over and hand.sounded else ()
+
+    def read_line(self, figures: Figures, run: Run, number: int) -> Job:
+        """It is judged by what its station misses."""
+        return judged(figures, run, next(line for line in run.state.keyed if line.number == number))
+
+    # ---- what is told, and comes by itself
 
     def told(
         self, figures: Figures, run: Run, audience: Audience, seat: Seat | None, now_ms: float
@@ -119,6 +165,8 @@ class NetExercise(Exercise):
     def wake_at_ms(self, room: Classroom, run: Run) -> float | None:
         """When a part, a question, an answer or the time for one is over; at once when all is complete."""
         net: Net = run.state
+        if net.hand is not None:
+            return min((due_ms for due_ms, _ in comes(room, run)), default=None)
         if run.halted_room_ms is not None or net.phase == "complete":
             return None
         if net.phase == "parts":
@@ -130,18 +178,23 @@ class NetExercise(Exercise):
     def wake(self, room: Classroom, run: Run, now_ms: float) -> Sequence[Event]:
         """The next part, the server's answer, a free channel, or the end."""
         net: Net = run.state
+        if net.hand is not None:
+            return [event for _, event in comes(room, run)]
         if net.phase == "parts":
-            return [SendNextPart(now_ms + room.lead_ms())]
+            return [SendNextPart(now_ms + room.lead_ms(), run.id)]
         if net.turn is None:
-            return [CompleteNet()]
+            return [CompleteNet(run.id)]
         if net.turn.given is None:
-            return [AnswerForStation(now_ms + room.lead_ms())]
-        here = tuple(seat.id for seat in room.seats.values() if seat.here and seat.inside)
-        return [FreeChannel(net.turn.exchange.question.to, net.turn.given, here)]
+            return [AnswerForStation(now_ms + room.lead_ms(), run.id)]
+        here = (seat.id for seat in room.seats.values() if seat.here and seat.inside and run.has(seat.id))
+        return [FreeChannel(net.turn.exchange.question.to, net.turn.given, tuple(here), run.id)]
 
     def strike_out(self, run: Run, seats: Collection[int]) -> None:
         """Their stations are the server's; what they asked and had is gone."""
         net: Net = run.state
+        net.keyed = [line for line in net.keyed if line.seat not in seats]
+        if net.unclear is not None and net.unclear[0] in seats:
+            net.unclear = None
         for station in net.stations:
             station.holder = 0 if station.holder in seats else station.holder
         net.lost = {place: lost for place, lost in net.lost.items() if place[0] not in seats}
@@ -154,6 +207,7 @@ class NetExercise(Exercise):
             if exchange.by in seats:
                 exchange.by, exchange.answer, exchange.extra = 0, "", 0
                 exchange.answer_fault = exchange.answer_right = ""
+                exchange.answer_keyed = False
 
     def lasts_s(self, setup: NetSetup) -> float:
         """The parts, and a fill for about every second group that gets lost: others hear it, too."""

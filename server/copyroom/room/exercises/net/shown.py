@@ -11,9 +11,11 @@ from msgspec.structs import replace
 from copyroom.core.procedure import answer_text, differing, said
 from copyroom.room.classroom import Classroom, Seat
 from copyroom.room.contract import Part
+from copyroom.room.exercises.net.by_hand import KEYING_S
 from copyroom.room.exercises.net.copied import COPIED, OWN, Held, all_held
 from copyroom.room.exercises.net.state import Exchange, Net, Phase
 from copyroom.room.figures import Figures
+from copyroom.room.keyed.shown import AtKeyOut, at_key_view
 from copyroom.room.run import Run
 
 WRONG = "w"
@@ -42,6 +44,14 @@ class NetTurn(Part, frozen=True, kw_only=True):
     named: tuple[str, ...] = ()
     groups: tuple[int, ...] = ()
     fault: str = ""
+
+
+class NetHand(Part, frozen=True, kw_only=True):
+    """Which station keys now, and whether it answers; read: it has sent it all, and that is being read."""
+
+    station: int
+    answers: bool
+    read: bool
 
 
 class NetExchange(Part, frozen=True, kw_only=True):
@@ -88,6 +98,7 @@ class NetForLearner(Part, frozen=True, kw_only=True):
 
     at : index of the part that is sent. last : one's own last question, where it was wrong.
     figures : the net's, when it is over: the more pages, the more often they would be reckoned.
+    hand : who keys; key : for who does. unclear : one's own line as it was read, where that was not sure.
     """
 
     phase: Phase
@@ -100,6 +111,9 @@ class NetForLearner(Part, frozen=True, kw_only=True):
     receipted: bool
     last: NetExchange | None
     figures: NetFigures | None
+    hand: NetHand | None
+    key: AtKeyOut | None
+    unclear: str
     exchanges: tuple[NetExchange, ...] = ()
 
 
@@ -124,7 +138,7 @@ class NetCopier(Part, frozen=True, kw_only=True):
 
 
 class NetForConsole(Part, frozen=True, kw_only=True):
-    """expected : the answer that is right."""
+    """expected : the answer that is right. late : tones of a hand that came too late to be heard."""
 
     phase: Phase
     at: int
@@ -132,6 +146,9 @@ class NetForConsole(Part, frozen=True, kw_only=True):
     copiers: tuple[NetCopier, ...]
     turn: NetTurn | None
     expected: str
+    hand: NetHand | None
+    unclear: str
+    late: int
     figures: NetFigures
     exchanges: tuple[NetExchange, ...]
 
@@ -153,6 +170,7 @@ class NetForWall(Part, frozen=True, kw_only=True):
     of: int
     stations: tuple[NetOnWire, ...]
     turn: NetTurn | None
+    hand: NetHand | None
     figures: NetFigures
 
 
@@ -185,6 +203,15 @@ def _turn(net: Net, *, whole: bool) -> NetTurn | None:
         groups=question.groups,
         fault=question.fault,
     )
+
+
+def _hand(net: Net) -> NetHand | None:
+    hand = net.hand
+    held = net.held_by(hand.seat) if hand else []
+    if hand is None or not held:
+        return None
+    station = net.turn.exchange.question.to if hand.answers and net.turn else held[0]
+    return NetHand(station=station, answers=hand.answers, read=hand.over)
 
 
 def _asked(net: Net, exchange: Exchange) -> NetExchange:
@@ -262,7 +289,7 @@ def _name(room: Classroom, seat: int) -> str:
 def for_learner(figures: Figures, run: Run, seat: Seat) -> NetForLearner:
     """Their own hold on every part; before the end nothing that they did not copy."""
     net: Net = run.state
-    own, turn = net.held_by(seat.id), net.turn
+    own, turn, hand = net.held_by(seat.id), net.turn, net.hand
     mine = turn is not None and (turn.exchange.asker in own or turn.exchange.question.to in own)
     rows = []
     for station, theirs in zip(net.stations, all_held(figures, net, seat.id), strict=True):
@@ -284,6 +311,9 @@ def for_learner(figures: Figures, run: Run, seat: Seat) -> NetForLearner:
         receipted=seat.id in net.receipted,
         last=_last(net, seat.id),
         figures=_figures(net, run, _of_stations(figures, net)) if net.phase == "complete" else None,
+        hand=_hand(net),
+        key=at_key_view(run, hand, "", KEYING_S) if hand and hand.seat == seat.id and not hand.over else None,
+        unclear=net.unclear[1] if net.unclear and net.unclear[0] == seat.id else "",
         exchanges=_exchanges(net) if run.revealed else (),
     )
 
@@ -314,17 +344,20 @@ def for_console(figures: Figures, run: Run) -> NetForConsole:
         phase=net.phase,
         at=net.at,
         stations=stations,
-        copiers=_copiers(figures, net),
+        copiers=_copiers(figures, run),
         turn=_turn(net, whole=True),
         expected=expected,
+        hand=_hand(net),
+        unclear=net.unclear[1] if net.unclear else "",
+        late=net.keyed[-1].late if net.keyed else 0,
         figures=_figures(net, run, held),
         exchanges=_exchanges(net),
     )
 
 
-def _copiers(figures: Figures, net: Net) -> tuple[NetCopier, ...]:
-    here = (seat for seat in figures.room.seats.values() if seat.here and seat.inside)
-    return tuple(NetCopier(seat=seat.id, name=seat.name) for seat in here if not net.held_by(seat.id))
+def _copiers(figures: Figures, run: Run) -> tuple[NetCopier, ...]:
+    here = (seat for seat in figures.room.seats.values() if seat.here and seat.inside and run.has(seat.id))
+    return tuple(NetCopier(seat=seat.id, name=seat.name) for seat in here if not run.state.held_by(seat.id))
 
 
 def for_wall(figures: Figures, run: Run) -> NetForWall:
@@ -345,5 +378,6 @@ def for_wall(figures: Figures, run: Run) -> NetForWall:
             for station, theirs in zip(net.stations, held, strict=True)
         ),
         turn=_turn(net, whole=False),
+        hand=_hand(net),
         figures=_figures(net, run, held),
     )

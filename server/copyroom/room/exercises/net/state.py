@@ -15,6 +15,7 @@ from copyroom.core.procedure import Question
 from copyroom.room.classroom import Classroom
 from copyroom.room.contract import By, Event, Part, Settled, event
 from copyroom.room.effects import Refused
+from copyroom.room.keyed import Stretch
 from copyroom.room.limits import SeatNumber, Symbols
 from copyroom.room.run import Run
 
@@ -71,9 +72,13 @@ class NetSetup(Part, frozen=True, kw_only=True):
 
 @event(By.SERVER, kept=True)
 class SendNextPart(Event, frozen=True):
-    """The part at hand is over: the next one is sent, or the net is open for questions."""
+    """The part at hand is over: the next one is sent, or the net is open for questions.
+
+    run : the net, 0: the one at hand; here and below.
+    """
 
     start_room_ms: float
+    run: int = 0
 
 
 @event(By.LEARNER, kept=True)
@@ -112,6 +117,7 @@ class AnswerForStation(Event, frozen=True):
     """The server answers, for a station that nobody sits at, or whose time is over."""
 
     start_room_ms: float
+    run: int = 0
 
 
 @event(By.SERVER, kept=True)
@@ -121,6 +127,7 @@ class FreeChannel(Event, frozen=True):
     to: int
     groups: tuple[int, ...]
     seats: tuple[int, ...]
+    run: int = 0
 
 
 @event(By.LEARNER, kept=True)
@@ -133,6 +140,8 @@ class ReceiptNet(Event, frozen=True):
 @event(By.SERVER, kept=True)
 class CompleteNet(Event, frozen=True):
     """Every station has given its R."""
+
+    run: int = 0
 
 
 # ------------------------------------------------------------------ what is kept
@@ -150,7 +159,10 @@ class Station:
 
 @dataclass
 class Exchange:
-    """A question, what it came to, and its answer; seats are 0 for the server."""
+    """A question, what it came to, and its answer; seats are 0 for the server.
+
+    keyed, answer_keyed : a hand has sounded it already.
+    """
 
     asker: int
     seat: int
@@ -163,6 +175,8 @@ class Exchange:
     extra: int = 0
     answer_fault: str = ""
     answer_right: str = ""
+    keyed: bool = False
+    answer_keyed: bool = False
 
 
 @dataclass
@@ -181,10 +195,19 @@ class Turn:
     given: tuple[int, ...] | None = None
 
 
+@dataclass(kw_only=True)
+class KeyedLine(Stretch):
+    """A question, or an answer, as it is keyed; done: it came to something, or to nothing."""
+
+    answers: bool
+    done: bool = False
+
+
 @dataclass
 class Net:
-    """at : the part at hand while they are sent. sounds : questions and answers so far.
+    """at : the part at hand while they are sent. sounds : parts of sound of questions and answers so far.
 
+    keyed : lines that were keyed. unclear : the last one, and by whom, where it could not be read surely.
     complete_ms : when every station had given its R; 0 where it was ended before.
     lost, filled : per seat and part, the groups lost in the noise, and those that came by a fill.
     """
@@ -199,6 +222,13 @@ class Net:
     receipted: set[int] = field(default_factory=set)
     exchanges: list[Exchange] = field(default_factory=list)
     complete_ms: float = 0.0
+    keyed: list[KeyedLine] = field(default_factory=list)
+    unclear: tuple[int, str] | None = None
+
+    @property
+    def hand(self) -> KeyedLine | None:
+        """What is keyed now, or just being read."""
+        return self.keyed[-1] if self.keyed and not self.keyed[-1].done else None
 
     def held_by(self, seat: int) -> list[int]:
         """The stations that a seat is."""
@@ -210,17 +240,25 @@ class Net:
         return [station.call for station in self.stations]
 
 
-def open_net(room: Classroom) -> tuple[Run, Net]:
-    """The net at hand. Refused where there is none."""
-    run = room.open_run
-    if run is None or run.kind != KIND:
+def net_of(room: Classroom, seat: int) -> tuple[Run, Net]:
+    """The net at hand that this seat is in; Refused where there is none."""
+    for run in room.at_hand:
+        if run.kind == KIND and not run.closed and run.has(seat):
+            return run, run.state
+    raise Refused("There is no net now.")
+
+
+def net_at(room: Classroom, number: int) -> tuple[Run, Net]:
+    """The net of this run, 0: the one at hand. Refused where it is over."""
+    run = room.run_of(number) if number else room.open_run
+    if run is None or run.kind != KIND or run.closed:
         raise Refused("There is no net now.")
     return run, run.state
 
 
 def may_send(room: Classroom, seat: int) -> tuple[Run, Net, int]:
     """The net at hand, and which station the seat is; Refused where it cannot send now."""
-    run, net = open_net(room)
+    run, net = net_of(room, seat)
     held = net.held_by(seat)
     if not held:
         raise Refused("You are no station in this net: copy along.")
@@ -240,7 +278,18 @@ def may_ask(room: Classroom, seat: int) -> tuple[Run, Net, int]:
         raise Refused("You have given your R: after the receipt nothing is asked for any more.")
     if net.turn is not None:
         raise Refused(f"{net.stations[net.turn.exchange.asker].call} was first: one question at a time.")
+    refuse_another_hand(net, seat)
     return run, net, station
+
+
+def refuse_another_hand(net: Net, seat: int) -> None:
+    """While one keys nobody else sends, nor the same one otherwise."""
+    hand = net.hand
+    if hand is not None and hand.seat == seat:
+        raise Refused("Your key is on: send it all, or give it back.")
+    if hand is not None:
+        held = net.held_by(hand.seat)
+        raise Refused(f"{net.stations[held[0]].call if held else 'Another station'} is keying.")
 
 
 def may_answer(room: Classroom, seat: int, now_ms: float) -> tuple[Run, Net, Turn, Station]:
@@ -254,4 +303,5 @@ def may_answer(room: Classroom, seat: int, now_ms: float) -> tuple[Run, Net, Tur
         raise Refused(f"{station.call} was asked.")
     if now_ms < turn.sounded_ms:
         raise Refused("The question is still being sent.")
+    refuse_another_hand(net, seat)
     return run, net, turn, station
