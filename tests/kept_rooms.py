@@ -30,11 +30,11 @@ def kept(code: str, number: int, event: ev.Event, at_room_ms: float = 1000.0) ->
     return Record(code, number, FORM, at_room_ms, *to_record(event))
 
 
-def some_rooms(store: Store) -> tuple[Rooms, list[Outgoing]]:
+def some_rooms(store: Store, clock: RoomClock | None = None) -> tuple[Rooms, list[Outgoing]]:
     """Rooms whose outbox is emptied by hand, by `let_out`."""
     emitted: list[Outgoing] = []
     outbox = Outbox(store.append, emitted.append, lambda _s: None)
-    rooms = Rooms(store, RoomClock(), outbox, (), lambda _s: None)
+    rooms = Rooms(store, clock or RoomClock(), outbox, (), lambda _s: None)
     rooms.hooks = Hooks(lambda *_: None, lambda *_: None, lambda *_: None, lambda *_: None)
     rooms.let_out = lambda: (outbox.stop(), outbox.run())  # type: ignore[attr-defined]
     return rooms, emitted

@@ -76,7 +76,6 @@ def create(settings: Settings, run_blocking: RunBlocking, async_mode: str) -> Se
     settings.data.mkdir(mode=0o700, parents=True, exist_ok=True)
     secret, keys = console_secret(settings.data), LinkKeys(settings.data)
     sessions = Sessions(settings.data, time.time)
-    clock = RoomClock()
     file = sqlite_path(settings.database)
     backups = Backups(file) if file else None
     store = Store(
@@ -85,6 +84,7 @@ def create(settings: Settings, run_blocking: RunBlocking, async_mode: str) -> Se
         f"http://{settings.listen_host}:{settings.port}",
         lambda version: backups and backups.before(version, date.today().isoformat()),
     )
+    clock = RoomClock(store.last_room_ms())
     flask = Flask("copyroom", static_folder=None)
     socketio = SocketIO(
         flask,

@@ -134,7 +134,12 @@ def test_server_killed_in_the_middle_of_a_push_has_the_room_as_it_was(mortal: Se
     for before, after in zip(learners, again, strict=True):
         welcome = after.welcome
         assert (after.seat, welcome["name"]) == (before.seat, before.welcome["name"])
-        assert welcome["push"] == push | {"phase": "sounding"}
+        halted_ms = welcome["push"]["halted_room_ms"]
+        assert welcome["push"] == push | {
+            "phase": "paused",
+            "halted_room_ms": halted_ms,
+            "sent": len(TEXT * 5),
+        }
         kept = welcome["copy"]["kept"]
         assert kept >= 3
         assert welcome["copy"]["marks"] == [[key["sign"], key["at_ms"]] for key in keys[:kept]]

@@ -117,6 +117,17 @@ def test_sound_can_be_stopped_while_the_disk_fails_and_the_console_is_told() -> 
     assert [name for name, on_disk in desk.out if on_disk] == ["halt", "1"]
 
 
+def test_a_halt_does_not_wait_for_the_disk_and_is_said_again_in_its_place() -> None:
+    """A locked database held it up for nine seconds. It may overtake the sound that it ends."""
+    desk = Desk()
+    desk.put(1)
+    saved = [Record("HERON-0417", 2, 2, 2.0, "Pause", "{}")]
+    desk.outbox.put(Outgoing("HERON-0417", "sid", saved, [Send("seats", HALT)]))
+    assert desk.out == [("halt", frozenset())]
+    desk.let_out()
+    assert [name for name, _ in desk.out] == ["halt", "1", "halt"]
+
+
 def test_a_message_that_cannot_be_sent_holds_up_no_other(caplog: pytest.LogCaptureFixture) -> None:
     desk = Desk(unsendable=2)
     for k in range(5):

@@ -191,8 +191,8 @@ class Pages:
                 {
                     "code": kept.code,
                     "title": titles.get(kept.code, NEW_TITLE),
-                    "opened": _iso(kept.opened_room_ms),
-                    "last": _iso(kept.last_room_ms),
+                    "opened": _iso(self._rooms.wall_ms(kept.opened_room_ms)),
+                    "last": _iso(self._rooms.wall_ms(kept.last_room_ms)),
                     "untouched_days": untouched_days,
                     "due": untouched_days >= self._settings.keep_days and not aside,
                     "left_h": None if kept.stood_s is None else max(0, (NOTICE_S - kept.stood_s) / 3600),
@@ -239,5 +239,5 @@ class Pages:
         return code
 
 
-def _iso(room_ms: float) -> str:
-    return datetime.datetime.fromtimestamp(room_ms / 1000.0).astimezone().isoformat()
+def _iso(wall_ms: float) -> str:
+    return datetime.datetime.fromtimestamp(wall_ms / 1000.0).astimezone().isoformat()

@@ -68,6 +68,12 @@ class Outbox:
         self._ended = threading.Event()
 
     def put(self, outgoing: Outgoing) -> None:
+        """Let this out when it is on disk. That sound is to end is said at once, and again in its place.
+
+        A disk may take its time, and the class would hear on. Said before what it ends it is passed over.
+        """
+        if halts := [send for send in outgoing.sends if send.name == "halt"]:
+            self._send(Outgoing(outgoing.code, outgoing.sid, [], halts))
         self._queue.put(outgoing)
 
     def is_behind(self) -> bool:
@@ -112,7 +118,7 @@ class Outbox:
 
     def _save(self, batch: list[Outgoing]) -> None:
         """Make the batch's records durable, however long it takes."""
-        told = 0
+        warned = False
         while records := [record for outgoing in batch for record in outgoing.records]:
             try:
                 self._append(records)
@@ -123,8 +129,9 @@ class Outbox:
             except Exception as fault:
                 # A full or lost disk. Nothing was acknowledged, so browsers keep their strokes; try on.
                 log.error("journal write=failed records=%d reason=%s", len(records), reason(fault))
-            self._send_without_disk(batch[told:], warn=told == 0)
-            told = len(batch)
+            if not warned:
+                self._warn(batch)
+            warned = True
             self._pause(RETRY_S)
             if not self._queue.empty():
                 self._gather(batch, self._queue.get())
@@ -135,12 +142,9 @@ class Outbox:
         for code in codes:
             self._try("lost", partial(self._lost, code))
 
-    def _send_without_disk(self, batch: list[Outgoing], *, warn: bool) -> None:
-        """Let halts out, and tell the consoles: sound must end when somebody says so, disk or no disk."""
-        for outgoing in batch:
-            halts = [send for send in outgoing.sends if send.name == "halt"]
-            self._send(Outgoing(outgoing.code, outgoing.sid, [], halts))
-        for code in sorted({outgoing.code for outgoing in batch}) if warn else ():
+    def _warn(self, batch: list[Outgoing]) -> None:
+        """Tell the consoles. Halts have left already: sound must end when somebody says so."""
+        for code in sorted({outgoing.code for outgoing in batch}):
             self._send(Outgoing(code, "", [], [Send(CONSOLE, RefusedOut(sentence=DISK_FAILS))]))
 
     def _send(self, outgoing: Outgoing) -> None:

@@ -23,6 +23,8 @@ from copyroom.shell.store import DueRoom, KeptRoom, Record, Store
 log = logging.getLogger(__name__)
 
 TICK_SID = ""
+HEARD_ON_MS = 8_000.0
+"""Pages have so much of the sound in hand when their server ends."""
 CLAIM_TRIES, CLAIM_AGAIN_S = 10, 0.1
 RECORDS_A_TURN = 20
 """Read and folded between two looks at the event loop."""
@@ -175,11 +177,22 @@ class Rooms:
             raise OpenElsewhereError(f"Room {code} is open in another server{where and f', {where}'}.")
         records = self._store.journal(code)  # what the disk cannot give now is another matter
         try:
-            self._running[code] = _Running(self._replayed(code, records))
+            room = self._replayed(code, records)
         except RecordError as fault:
             raise self._put_aside(code, str(fault)) from None
         except Exception as fault:  # a record that reads well and cannot have happened
             raise self._put_aside(code, f"its records do not fit together ({fault!r})") from None
+        self._running[code] = _Running(room)
+        if records:
+            self._pause_what_sounded(code, records[-1].at_room_ms)
+
+    def _pause_what_sounded(self, code: str, last_room_ms: float) -> None:
+        """What sounded when the server before ended comes back paused, at the last that pages may have heard.
+
+        A halt may have left before its record; and nobody knows what each page sounded meanwhile.
+        """
+        halted_ms = min(self._clock.now_ms(), last_room_ms + HEARD_ON_MS)
+        self.receive(code, ev.Pause(), at_room_ms=halted_ms)
 
     def _claim(self, code: str) -> bool:
         """Take the room for this server. One that was killed a moment ago may seem to have it still."""
@@ -256,6 +269,10 @@ class Rooms:
                     self._store.let_go(code)
         self._idle = idle
 
+    def wall_ms(self, room_ms: float) -> float:
+        """The time of day at that room time."""
+        return self._clock.wall_ms(room_ms)
+
     def keep(self, code: str) -> None:
         """Somebody says that a room is not to be erased: as if it had been used now."""
         self._store.keep(code, self._clock.now_ms())
@@ -267,7 +284,7 @@ class Rooms:
 
     def untouched_days(self, kept: KeptRoom | DueRoom) -> int:
         """For how many days nothing has happened in a room, by this computer's clock: it may be wrong."""
-        return max(0, int((self._clock.now_ms() - kept.last_room_ms) / DAY_MS))
+        return max(0, int(self._clock.ago_ms(kept.last_room_ms) / DAY_MS))
 
     # -------------------------------------------------------------- events in, effects out
 
@@ -275,15 +292,21 @@ class Rooms:
         """Whether the disk does not keep up with what the rooms let out."""
         return self._outbox.is_behind()
 
-    def receive(self, code: str, event: ev.Event, sid: str = TICK_SID) -> None:
-        """Give an event from connection `sid` to a room, and carry out what it asks for."""
+    def receive(
+        self, code: str, event: ev.Event, sid: str = TICK_SID, at_room_ms: float | None = None
+    ) -> None:
+        """Give an event from connection `sid` to a room, and carry out what it asks for.
+
+        at_room_ms : when it happened; None: now.
+        """
         running = self._running.get(code)
         if running is None:
             return
         with running.lock:  # also keeps the order of what rooms let out
             if self._running.get(code) is not running:
                 return  # it went while this waited
-            effects = running.room.receive(event, self._clock.now_ms())
+            now_ms = self._clock.now_ms() if at_room_ms is None else at_room_ms
+            effects = running.room.receive(event, now_ms)
             records = _records(code, effects)
             sends: list[Send] = []
             afterwards: Callable[[], None] | None = None

@@ -39,6 +39,17 @@ class Record:
 _RECORD = [EVENTS.c[column] for column in ("code", "number", "form", "at_room_ms", "name", "body")]
 
 
+_LAST_ROOM_MS = sa.func.coalesce(
+    sa.select(sa.cast(EVENTS.c.at_room_ms, sa.Float))  # SQLite keeps any type in any column
+    .where(EVENTS.c.code == ROOMS.c.code)
+    .order_by(EVENTS.c.number.desc())
+    .limit(1)
+    .scalar_subquery(),
+    ROOMS.c.opened_room_ms,
+)
+"""When the last record of a room was made; by the index, however long its journal is."""
+
+
 @dataclass(frozen=True, slots=True)
 class KeptRoom:
     """A room on disk.
@@ -283,18 +294,18 @@ class Store:
         return found
 
     def _due(self) -> list[DueRoom]:
-        last = (
-            sa.select(sa.cast(EVENTS.c.at_room_ms, sa.Float))
-            .where(EVENTS.c.code == ROOMS.c.code)
-            .order_by(EVENTS.c.number.desc())
-            .limit(1)
-            .scalar_subquery()
-        )
-        last_room_ms = sa.func.coalesce(last, ROOMS.c.opened_room_ms)
-        query = sa.select(ROOMS.c.code, last_room_ms, ROOMS.c.kept_room_ms, ROOMS.c.due_s)
+        query = sa.select(ROOMS.c.code, _LAST_ROOM_MS, ROOMS.c.kept_room_ms, ROOMS.c.due_s)
         with self._transaction():
             rows = self._connection.execute(query.where(ROOMS.c.due_s.is_not(None)))
             return [DueRoom(code, max(last, kept), stood) for code, last, kept, stood in rows]
+
+    def last_room_ms(self) -> float:
+        """The latest time that anything was kept at; 0 where there is nothing."""
+        return float(self._call(self._last_room_ms))
+
+    def _last_room_ms(self) -> float:
+        with self._transaction() as connection:
+            return max(connection.scalars(sa.select(_LAST_ROOM_MS)), default=0.0)
 
     def note_due(self, code: str, stood_s: float | None) -> None:
         """Note for how long a room has stood as due; None: it does not."""
