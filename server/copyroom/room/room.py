@@ -158,6 +158,11 @@ class Room:
         catch_up(self.figures, now_ms)
         self._news_due_ms = now_ms
 
+    def sounds_at(self, room_ms: float) -> bool:
+        """Whether a text is sounding, or about to; not what somebody sends by hand."""
+        open_runs = (run for run in self.classroom.at_hand if run.sent and not run.closed)
+        return any(run.phase(room_ms) in ("counting in", "sounding") for run in open_runs)
+
     # -------------------------------------------------------------- one event
 
     def _answer(self, event: Event, now_ms: float) -> list[Effect]:

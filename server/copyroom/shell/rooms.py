@@ -192,7 +192,8 @@ class Rooms:
         A halt may have left before its record; and nobody knows what each page sounded meanwhile.
         """
         halted_ms = min(self._clock.now_ms(), last_room_ms + HEARD_ON_MS)
-        self.receive(code, ev.Pause(), at_room_ms=halted_ms)
+        if self._running[code].room.sounds_at(halted_ms):
+            self.receive(code, ev.Pause(), at_room_ms=halted_ms)
 
     def _claim(self, code: str) -> bool:
         """Take the room for this server. One that was killed a moment ago may seem to have it still."""
