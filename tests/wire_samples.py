@@ -13,7 +13,7 @@ from typing import Any
 from copyroom.room.contract import message_declared
 from copyroom.room.effects import Sound
 from copyroom.room.messages.exercise import exercise_view
-from copyroom.room.messages.running import sound_view
+from copyroom.room.messages.running import MoreOut, sound_view
 from scripted_room import CODE, ScriptedRoom, plain
 
 FILE = Path(__file__).parent / "data" / "wire_samples.json"
@@ -114,8 +114,9 @@ def _exercises(play: ScriptedRoom) -> None:
 OF_OTHER_EXERCISES = (
     exercise_view(2, "clap", None),
     sound_view(Sound((1,), 2, 1, [[0.0, 180.0]], 600.0, 1e6)),
+    MoreOut(push=2, first=12, edges=[[15_000.0, 15_060.0]]),
 )
-"""What copying, the exercise of this evening, does not say."""
+"""What copying, the exercise of this evening, does not say, or not in so short a text."""
 
 
 def _richest(payloads: list[dict[str, Any]]) -> dict[str, Any]:

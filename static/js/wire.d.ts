@@ -813,7 +813,7 @@ export interface Shift {
 }
 
 /**
- * Tones on their way.
+ * Tones on their way: the first of them.
  */
 export interface PushOut {
   push: number;
@@ -830,6 +830,8 @@ export interface PushOut {
   pitch_hz: number;
   shown: string;
   edges?: number[][];
+  sounds?: number;
+  end_ms?: number;
   shifts?: Shift[];
   symbols?: string;
   begins_room_ms?: number;
@@ -839,6 +841,15 @@ export interface PushOut {
   text?: string;
   wpm?: number;
   overall_wpm?: number;
+}
+
+/**
+ * More tones of a push, as of symbol `first`, some seconds before they sound.
+ */
+export interface MoreOut {
+  push: number;
+  first: number;
+  edges: number[][];
 }
 
 /**
@@ -1077,7 +1088,9 @@ export interface SeatsOut {
  * sent : how many symbols it has; fewer than there are edges when it was stopped for good.
  * lasts_ms : how long it goes on where it has no edges; 0: until it is ended.
  * shown : the symbols' names, when they may be seen.
- * edges : per symbol [on, off, on, off, ...] in ms after the start; for whoever sounds it or draws it.
+ * edges : per symbol [on, off, on, off, ...] in ms after the start; for whoever sounds it or draws it. A
+ * learner is told the first of them; the others come as MoreOut.
+ * sounds : how many there are in all; end_ms : when the last of them ends.
  * symbols : the keys of a learner's grid. begins_, ends_, tidy_ends_room_ms : for a page without edges.
  * text, title : for the instructor, and once they may be seen.
  */
@@ -1096,6 +1109,8 @@ export interface RunShape {
   pitch_hz: number;
   shown: string;
   edges?: number[][];
+  sounds?: number;
+  end_ms?: number;
   shifts?: Shift[];
   symbols?: string;
   begins_room_ms?: number;
@@ -2068,6 +2083,7 @@ export interface ToBrowser {
   course_progress: CourseProgressOut;
   review: ReviewOut;
   push: PushOut;
+  more: MoreOut;
   halt: HaltOut;
   shift: ShiftOut;
   closed: ClosedOut;

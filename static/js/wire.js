@@ -11,6 +11,7 @@ export const TO_BROWSER = Object.freeze([
   "course_progress",
   "review",
   "push",
+  "more",
   "halt",
   "shift",
   "closed",

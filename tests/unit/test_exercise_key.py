@@ -461,7 +461,7 @@ def test_a_simulated_copier_takes_parts_for_symbols() -> None:
     participant = Participant("Wren", "HERON-0417", learner)
     push = {
         "push": 2, "kind": "copying", "within": 1, "purpose": "together", "start_room_ms": 0.0,
-        "pitch_hz": 600.0, "edges": [], "shifts": [], "symbols": "AET", "tidy_ms": 8000.0,
+        "pitch_hz": 600.0, "edges": [], "end_ms": 0.0, "shifts": [], "symbols": "AET", "tidy_ms": 8000.0,
         "counted": True, "shown": "",
     }  # fmt: skip
     participant.receive("push", push, 0.0)

@@ -314,6 +314,7 @@ def rehearsed(manner: Manner, text: str, lengths: list[int]) -> list[int]:
     told = {"lengths": lengths, "hands": [], "rows": [], "unheard": []}
     participant.receive("exercise", {"run": 1, "kind": "odd", "shown": told}, -1.0)
     push = {"push": 1, "kind": "odd", "start_room_ms": 0.0, "edges": run.edges_ms, "shifts": []}
+    push["end_ms"] = run.edges_ms[-1][-1]
     participant.receive("push", push | {"symbols": "", "counted": False, "tidy_ms": 0.0}, -1.0)
     participant.wake(1e9)
     acts = [act for act in participant.take() if isinstance(act, Emit) and act.event == "raise_hand"]

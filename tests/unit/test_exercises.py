@@ -138,6 +138,7 @@ def test_a_simulated_ear_takes_each_sound_for_something_and_the_exercise_makes_i
     participant = Participant("Wren", "HERON-0417", sure)
     edges = edges_ms(bursts("EKE", Speed(20.0, 10.0)))
     push = {"push": 1, "kind": "clap", "start_room_ms": 0.0, "edges": edges, "shifts": [], "symbols": ""}
+    push["end_ms"] = edges[-1][-1]
     shown = {"hears": False, "clapped": True}
     participant.receive("exercise", {"run": 1, "kind": "clap", "shown": shown}, -1.0)
     participant.receive("push", push | {"counted": False, "tidy_ms": 0.0}, -1.0)

@@ -41,6 +41,7 @@ def push_of(
         "halted_room_ms": None,
         "start_room_ms": start_room_ms,
         "edges": edges_of(text),
+        "end_ms": edges_of(text)[-1][-1],
         "shifts": [],
         "symbols": LETTERS,
         "counted": True,
@@ -324,4 +325,4 @@ def test_learners_in_a_process_of_their_own_know_every_exercise() -> None:
 def test_who_comes_late_comes_into_a_long_run_and_one_sent_by_hand_is_none() -> None:
     assert is_long(push_of("PARIS " * 19 + "PARIS"))
     assert not is_long(push_of("E"))
-    assert not is_long(push_of("E") | {"edges": []})
+    assert not is_long(push_of("E") | {"edges": [], "end_ms": 0.0})

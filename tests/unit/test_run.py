@@ -10,7 +10,7 @@ import pytest
 
 from copyroom.core.bursts import Speed
 from copyroom.room.copies import Copy
-from copyroom.room.messages.running import push_view
+from copyroom.room.messages.running import push_to_console
 from copyroom.room.run import GRACE_MS, Run
 from scripted_room import ScriptedRoom, plain, refusal, sends
 
@@ -24,7 +24,7 @@ def a_push(text: str = "ETE", overall_wpm: float = 20.0) -> Run:
 
 def heard_at(push: Run) -> list[float]:
     """When each symbol begins for a browser, from what it is told alone: edges and shifts."""
-    view = plain(push_view(push, push.start_room_ms))
+    view = plain(push_to_console(push, push.start_room_ms))
     shift = [0.0] * len(view["edges"])
     for told in view["shifts"]:
         shift[told["first"] :] = [told["shift_ms"]] * (len(shift) - told["first"])

@@ -7,7 +7,7 @@ import { encouragement, groupsOf, lateWords, scoreWords } from '../../static/js/
 import { inTurn, tonesOf } from '../../static/js/core/tones.js';
 
 const PUSH = {
-  push: 3, start_room_ms: 10_000, pitch_hz: 600, edges: [[0, 100], [300, 400, 500, 800], [1000, 1100]], shifts: [],
+  push: 3, start_room_ms: 10_000, pitch_hz: 600, edges: [[0, 100], [300, 400, 500, 800], [1000, 1100]], sounds: 3, end_ms: 1100, shifts: [],
   symbols: 'ETA', tidy_ms: 5000, counted: true, shown: '',
 };
 const CLASS = { title: 'Class', hearing: 'every', source: 0, pitch_hz: 600, wpm: 18 };
@@ -55,7 +55,7 @@ test('a run goes from count-in to sounding, tidy-up and the wait for late sheets
 });
 
 test('a run that comes in parts keeps its sheet when it is stopped, unless it had not begun', () => {
-  const open = told(READY, 'push', { ...PUSH, edges: [] });
+  const open = told(READY, 'push', { ...PUSH, edges: [], sounds: 0, end_ms: 0 });
   const halt = { push: 3, at_room_ms: 12_000, for_good: true, sent: 0 };
   assert.equal(learner.screenOf(told(open, 'halt', halt)), 'run');
   assert.equal(learner.screenOf(told(open, 'halt', { ...halt, at_room_ms: 9_000 })), 'ready');
@@ -83,6 +83,21 @@ test('symbols and tones at a moment', () => {
   assert.deepEqual([9_000, 10_050, 10_200, 10_450, 10_900, 20_000].map((ms) => moment.symbolAt(run, ms)), [-1, 0, 0, 1, 1, 2]);
   assert.deepEqual([10_050, 10_200, 10_350, 10_450, 10_600].map((ms) => moment.toneAt(run, ms)), [true, false, true, false, true]);
   assert.deepEqual([10_099, 10_100, 10_800, 11_100].map((ms) => moment.completeAt(run, ms)), [0, 1, 2, 3]);
+});
+
+test('a run whose last sounds come later has its whole length from the first on', () => {
+  const begun = told(READY, 'push', { ...PUSH, edges: PUSH.edges.slice(0, 1) });
+  const more = (state, first, stop) => told(state, 'more', { push: 3, first, edges: PUSH.edges.slice(first, stop) });
+  const run = learner.runOf(begun);
+  assert.deepEqual([run.sent, moment.lastEndRoomMs(run)], [3, 11_100]);
+  assert.deepEqual([10_050, 11_099, 11_100].map((ms) => moment.phaseAt(run, ms)), ['sounding', 'sounding', 'tidying']);
+  assert.equal(moment.completeAt(run, 20_000), 1, 'what nobody knows has not sounded here');
+  assert.deepEqual(more(more(begun, 1, 2), 2, 3).push.edges, PUSH.edges);
+  assert.deepEqual(more(begun, 0, 3).push.edges, PUSH.edges, 'told again from the beginning');
+  assert.deepEqual(more(begun, 2, 3).push.edges, begun.push.edges, 'after a gap');
+  assert.equal(told(begun, 'more', { push: 2, first: 0, edges: PUSH.edges }), begun);
+  const shifted = told(begun, 'shift', { push: 3, shifts: [{ first: 1, shift_ms: 2000 }] });
+  assert.equal(moment.lastEndRoomMs(learner.runOf(shifted)), 13_100);
 });
 
 test('a halt or a reveal of another push changes nothing', () => {

@@ -37,7 +37,7 @@ log = logging.getLogger(__name__)
 
 def is_long(push: dict[str, Any]) -> bool:
     """Whether somebody may come in while it sounds; one that is sent by hand has no edges yet."""
-    return bool(push["edges"]) and push["edges"][-1][-1] >= LONG_RUN_MS
+    return bool(push["end_ms"] >= LONG_RUN_MS)
 
 
 def _page_ms() -> float:

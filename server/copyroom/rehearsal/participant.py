@@ -159,6 +159,12 @@ class Participant:
         self.run.shift(push["shifts"])
         self._schedule(page_ms)
 
+    def _on_more(self, more: dict[str, Any], page_ms: float) -> None:
+        if self.run is not None and self.run.push == more["push"] and more["first"] <= len(self.run.signs):
+            self.run.goes_on(more["edges"], more["first"], self.wpm)
+            self.run.shift(self.run.shifts)
+            self._schedule(page_ms)
+
     def _on_sound(self, sound: dict[str, Any], page_ms: float) -> None:
         """Tones of a hand; a symbol is heard when none follows soon."""
         run = self.run
@@ -227,12 +233,12 @@ class Participant:
                 self._at(at_page_ms, partial(self._hear, i), plan)
         if run.in_parts:
             return
-        last_ms = self._page_ms(run.end_ms[-1])
+        last_ms = self._page_ms(run.last_ms)
         if last_ms <= page_ms:
             return
         self._finish_at(last_ms + min(6000.0, run.tidy_ms / 3.0))
-        drop_page_ms = self._page_ms(0.4 * run.end_ms[-1])
-        if self.role == "drops" and run.end_ms[-1] >= LONG_RUN_MS and drop_page_ms > page_ms:
+        drop_page_ms = self._page_ms(0.4 * run.last_ms)
+        if self.role == "drops" and run.last_ms >= LONG_RUN_MS and drop_page_ms > page_ms:
             self._at(drop_page_ms, self._drop, plan)
 
     def _hear_tone(self, run: Run, number: int, page_ms: float) -> None:

@@ -22,6 +22,7 @@ class Run:
 
     unshifted_ms, end_ms : ends of its symbols after its start, as sent and with its pauses.
     strokes, kept : everything written, and how many of it the server has acknowledged.
+    whole_ms : when the last of all its symbols ends, as sent; shifts : what pauses did to them.
     in_parts, tones : it is sent by hand, and comes as [on, off] of each tone, by number.
     heard : indices of the symbols that sounded here. sheet : what stands on paper, not keyed in yet.
     """
@@ -42,6 +43,13 @@ class Run:
     handed_in: bool = False
     in_parts: bool = False
     tones: dict[int, list[float]] = field(default_factory=dict)
+    whole_ms: float = 0.0
+    shifts: Sequence[dict[str, Any]] = ()
+
+    @property
+    def last_ms(self) -> float:
+        """When the last of all its symbols ends, known or not."""
+        return self.whole_ms + (self.shifts[-1]["shift_ms"] if self.shifts else 0.0)
 
     @staticmethod
     def of(push: dict[str, Any], wpm: float) -> Run:
@@ -54,7 +62,13 @@ class Run:
             in_play=push["symbols"],
             tidy_ms=push["tidy_ms"],
             in_parts=not push["edges"],
+            whole_ms=push["end_ms"],
         )
+
+    def goes_on(self, edges: Sequence[Sequence[float]], first: int, wpm: float) -> None:
+        """More of its tones, as of symbol `first`."""
+        self.signs = self.signs[:first] + signs_of(edges, 1200.0 / wpm)
+        self.unshifted_ms[first:] = [own[-1] for own in edges]
 
     def letter_at(self, tone: int) -> tuple[str, float, list[int]] | None:
         """Sign, end and tones of the symbol that ends with this tone of a hand; None: it goes on, or is none.
@@ -72,7 +86,7 @@ class Run:
         return (found.sign, own[-1][1], [tone, tone + len(own)]) if found else None
 
     def shift(self, shifts: Sequence[dict[str, Any]]) -> None:
-        self.end_ms = list(self.unshifted_ms)
+        self.end_ms, self.shifts = list(self.unshifted_ms), shifts
         for entry in shifts:
             first = entry["first"]
             self.end_ms[first:] = [end + entry["shift_ms"] for end in self.unshifted_ms[first:]]

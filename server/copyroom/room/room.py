@@ -68,7 +68,7 @@ from copyroom.room.messages.evidence import findings_view
 from copyroom.room.messages.exercise import NOTHING_SHOWN, ExerciseOut
 from copyroom.room.messages.learner import RefusedOut, welcome_view
 from copyroom.room.messages.planning import advice_view, plan_texts_view, plan_view
-from copyroom.room.messages.running import sound_view
+from copyroom.room.messages.running import PushOut, sound_view
 from copyroom.room.messages.wall import wall_view
 from copyroom.room.run import Run
 
@@ -108,6 +108,8 @@ class Room:
         self._to_tell: list[str] = []
         self._news_due_ms: float | None = None
         self._records = 0
+        self._let_out: dict[int, int] = {}
+        """Run -> how many of its sounds its seats were told of."""
 
     @property
     def code(self) -> str:
@@ -209,6 +211,9 @@ class Room:
             self._records += 1
             saves.append(Save(event, now_ms, self._records))
         told = [told for effect in effects for told in self._told(effect, now_ms)]
+        for effect in told:
+            if isinstance(effect, Send) and isinstance(effect.message, PushOut) and effect.to != CONSOLE:
+                self._let_out[effect.message.push] = len(effect.message.edges or ())
         return [*saves, *told, *self._exercise_after(event, now_ms)]
 
     def _told(self, effect: Effect, now_ms: float) -> list[Effect]:
@@ -290,9 +295,9 @@ class Room:
     def _wake(self, now_ms: float) -> list[Effect]:
         """Ask for a Tick when there is something to tell or to do, and none is on its way."""
         wanted_ms = now_ms if self.figures.jobs else self._news_due_ms
-        woken_ms = exercises.wake_at_ms(self.classroom)
-        if woken_ms is not None:
-            wanted_ms = woken_ms if wanted_ms is None else min(wanted_ms, woken_ms)
+        for woken_ms in (exercises.wake_at_ms(self.classroom), self._more_due_ms()):
+            if woken_ms is not None:
+                wanted_ms = woken_ms if wanted_ms is None else min(wanted_ms, woken_ms)
         if wanted_ms is None or (self.wake_at_ms is not None and self.wake_at_ms <= wanted_ms):
             return []
         self.wake_at_ms = wanted_ms
@@ -303,6 +308,8 @@ class Room:
         if self.wake_at_ms is not None and now_ms < self.wake_at_ms - EARLY_MS:
             return []  # asked for before something more urgent: another one is on its way
         self.wake_at_ms = None  # should this one fail, the next event asks for another
+        if more := self._more(now_ms):
+            return self._checked(ev.Tick(), [*more, *self._wake(now_ms)])
         events = exercises.woken(self.classroom, now_ms)
         if events:
             effects = [effect for event in events for effect in self._fold(event, now_ms)]
@@ -311,6 +318,23 @@ class Room:
         news_due = self._news_due_ms is not None and now_ms >= self._news_due_ms - EARLY_MS
         effects = self._a_slice(now_ms) if self.figures.jobs and not news_due else self._news(now_ms)
         return self._checked(ev.Tick(), [*effects, *self._wake(now_ms)])
+
+    def _more_due_ms(self) -> float | None:
+        """When somebody is to be told of more sounds."""
+        runs = self.classroom.at_hand
+        due = (run.more_due_ms(self._let_out.get(run.id, 0)) for run in runs)
+        return min((at_ms for at_ms in due if at_ms is not None), default=None)
+
+    def _more(self, now_ms: float) -> list[Effect]:
+        """More sounds of what is at hand, some seconds before their time."""
+        effects: list[Effect] = []
+        for run in self.classroom.at_hand:
+            known = self._let_out.get(run.id, 0)
+            due_ms = run.more_due_ms(known)
+            if due_ms is not None and due_ms <= now_ms + EARLY_MS:
+                effects += exercises.more_of(self.classroom, run, known, now_ms)
+                self._let_out[run.id] = run.let_out(now_ms)
+        return effects
 
     def _a_slice(self, now_ms: float) -> list[Effect]:
         """Bring the first job on by one step; what it lets out."""

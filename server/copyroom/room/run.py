@@ -23,6 +23,10 @@ SILENCE = Bursts("", (), np.zeros(0), np.zeros(0), np.zeros(0), np.zeros(0), np.
 """What is sent of a run without a text."""
 UNDO_MS = 5000.0
 """For so long a stop can be taken back."""
+AHEAD_MS = 15_000.0
+"""Pages are told of sounds that begin within so long: a text is not on the wire before it is heard."""
+SURELY_AHEAD_MS = 8000.0
+"""And always of those that begin within so long: a page sounds on through a break in the Wi-Fi."""
 GRACE_MS = 2000.0
 """A stroke made as the tidy-up time ends may be stamped a little late by an unsure clock."""
 
@@ -158,6 +162,18 @@ class Run:
         if room_ms is None:
             return len(self.sent)
         return int(np.searchsorted(self.end_ms, room_ms - self.start_room_ms + 1e-6, side="right"))
+
+    def let_out(self, now_ms: float) -> int:
+        """How many of its sounds pages are to know of by now; none more while it is halted."""
+        at_ms = min(now_ms, np.inf if self.halted_room_ms is None else self.halted_room_ms)
+        soon = np.searchsorted(self.start_ms, at_ms + AHEAD_MS - self.start_room_ms, side="right")
+        return min(len(self.sent), max(1, int(soon)))
+
+    def more_due_ms(self, known: int) -> float | None:
+        """When pages that know so many of its sounds are to be told of more; None: they are not."""
+        if known >= len(self.sent) or self.closed or self.halted_room_ms is not None:
+            return None
+        return self.start_room_ms + float(self.start_ms[known]) - SURELY_AHEAD_MS
 
     @property
     def last_end_ms(self) -> float:

@@ -37,7 +37,7 @@ export function handAt(run, lengths, roomMs) {
   const place = begunAt(run, roomMs - REACTION_MS) - 1;
   if (!(place >= 0)) return null;
   const { first, length } = rowAt(lengths, place);
-  const periodMs = length < 2 ? Infinity : run.edges[first + 1][0] - run.edges[first][0];
+  const periodMs = length < 2 ? Infinity : (run.edges[first + 1]?.[0] ?? Infinity) - run.edges[first][0];
   const isLate = place === first + length - 1 && roomMs >= startRoomMs(run, place) + periodMs + REACTION_MS;
   return isLate ? null : { at_ms: Math.round((roomMs - run.start_room_ms) * 10) / 10, place };
 }

@@ -3,7 +3,7 @@
  * Which screen that makes, at one moment of room time, is `screenAt`.
  */
 import { grouped, signOf, signsOf, written } from './copy.js';
-import { isClosed, phaseAt } from './moment.js';
+import { isClosed, phaseAt, withMore } from './moment.js';
 
 /** @import { ToBrowser, Told } from './messages.js' */
 /** @import { Mark } from './copy.js' */
@@ -98,6 +98,7 @@ const TOLD = {
   class: (state, payload) => ({ ...state, class: payload }),
   push: (state, payload) => ({ ...state, ...pushed(state, /** @type {Pushed} */ (payload)) }),
   halt: (state, payload) => (payload.push === state.push?.push ? halted(state, payload) : state),
+  more: (state, more) => (state.push?.push === more.push ? { ...state, push: withMore(state.push, more) } : state),
   shift: (state, { push, shifts }) =>
     (state.push !== null && state.push.push === push
       ? { ...state, halt: null, handedIn: false, push: { ...state.push, shifts } } : state),
@@ -186,7 +187,7 @@ export function runOf({ push, halt, closed }) {
   const phase = halt === null ? 'counting in' : halt.for_good ? 'tidying' : 'paused';
   return {
     ...push, counted: true, phase: closed ? 'closed' : phase, halted_room_ms: halt?.at_room_ms ?? null,
-    sent: halt?.for_good ? halt.sent : push.edges.length,
+    sent: halt?.for_good ? halt.sent : push.sounds,
   };
 }
 

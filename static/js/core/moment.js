@@ -7,7 +7,7 @@
 /** @import { RunShape } from '../wire.js' */
 
 /** A run as the console knows it: all of it. @typedef {Required<RunShape>} RunDetail */
-/** A run as those know it who sound it. @typedef {RunShape & Required<Pick<RunShape, 'edges' | 'shifts' | 'symbols'>>} Pushed */
+/** A run as those know it who sound it. @typedef {RunShape & Required<Pick<RunShape, 'edges' | 'sounds' | 'end_ms' | 'shifts' | 'symbols'>>} Pushed */
 
 /** "waiting": the tidy-up time is over, and sheets may still come in.
  * "stopped": the stop can still be taken back.
@@ -15,8 +15,9 @@
 
 /** A run's sound, as it is pushed. @typedef {Pick<RunDetail, 'start_room_ms' | 'edges' | 'shifts'>} Sounds */
 
-/** What of a run its times follow from. `phase` is the one told last, `sent` how many sounds the run has.
- * @typedef {Sounds & Pick<RunDetail, 'lasts_ms' | 'tidy_ms' | 'counted' | 'phase' | 'halted_room_ms' | 'sent'>} Run */
+/** What of a run its times follow from. `phase` is the one told last, `sent` how many sounds the run has, of which
+ * `edges` may hold the first alone; the last of them ends at `end_ms`.
+ * @typedef {Sounds & Pick<RunDetail, 'end_ms' | 'lasts_ms' | 'tidy_ms' | 'counted' | 'phase' | 'halted_room_ms' | 'sent'>} Run */
 
 /**
  * When a run's sound begins and ends, in room time, and the phase that was told last.
@@ -84,7 +85,11 @@ export const startRoomMs = (run, index) => run.start_room_ms + shiftMs(run, inde
 export const endRoomMs = (run, index) => run.start_room_ms + shiftMs(run, index) + run.edges[index][run.edges[index].length - 1];
 
 /** @param {Run} run @returns {Milliseconds} when the last sound of the run ends */
-export const lastEndRoomMs = (run) => (run.sent === 0 ? run.start_room_ms + (run.lasts_ms ?? 0) : endRoomMs(run, run.sent - 1));
+export function lastEndRoomMs(run) {
+  if (run.sent === 0) return run.start_room_ms + (run.lasts_ms ?? 0);
+  if (run.sent <= run.edges.length) return endRoomMs(run, run.sent - 1);
+  return run.start_room_ms + shiftMs(run, run.sent - 1) + run.end_ms;
+}
 
 /** Tidy-up time begins with the last sound or the stop; there is none where nothing counts. @param {Run} run @returns {Milliseconds} */
 export const tidyEndRoomMs = (run) =>
@@ -106,7 +111,7 @@ export const completeAt = (run, roomMs) => (isStopped(run) ? run.sent : passed(r
 /** @param {Run} run @param {(run: Run, index: number) => Milliseconds} when @param {Milliseconds} roomMs */
 function passed(run, when, roomMs) {
   const atRoomMs = Math.min(roomMs, run.halted_room_ms ?? Infinity);
-  let [low, high] = [0, run.sent];
+  let [low, high] = [0, Math.min(run.sent, run.edges.length)];
   while (low < high) {
     const middle = (low + high) >> 1;
     if (when(run, middle) <= atRoomMs) low = middle + 1;
@@ -136,6 +141,16 @@ export function toneAt(run, roomMs) {
   const atMs = roomMs - run.start_room_ms - shiftMs(run, index);
   return run.edges[index].filter((edge) => edge <= atMs).length % 2 === 1;
 }
+
+/**
+ * The sounds of a run with more of them, as of one; those that come after a gap are of no use.
+ * @template {Pick<Pushed, 'edges'>} Some
+ * @param {Some} run
+ * @param {{ first: number, edges: number[][] }} more
+ * @returns {Some}
+ */
+export const withMore = (run, { first, edges }) => (first > run.edges.length || first + edges.length <= run.edges.length
+  ? run : { ...run, edges: [...run.edges.slice(0, first), ...edges] });
 
 /** Seconds to go, as a countdown shows them. @param {Milliseconds} ms */
 export const secondsLeft = (ms) => Math.max(0, Math.ceil(ms / 1000));

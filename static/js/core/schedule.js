@@ -12,7 +12,7 @@ import { endRoomMs, startRoomMs } from './moment.js';
  * `part`: of those parts of a run that come one by one, 0 for the run itself; `first`: the number of its first sound in
  * the run, by which it is reported; below 0 it is not.
  * @typedef {import('./moment.js').Sounds & { push: number, pitch_hz: Hertz, level: number, test_pitch_hz?: Hertz,
- *   part?: number, first?: number }} Push
+ *   part?: number, first?: number, sounds?: number }} Push  `sounds`: how many it has in all; more of them may come
  */
 
 /** Time a sound needs between being handed over and its first sample. */

@@ -73,6 +73,10 @@ export function createLearnerSound({ store, connection, outbox, settings: first,
     const { push } = store.get(); // the store has taken the shifts in before
     if (push !== null) play(push);
   });
+  connection.on('more', (more) => {
+    const { push, halt, closed } = store.get(); // and these sounds, too
+    if (push?.push === more.push && halt === null && !closed) play(push);
+  });
   connection.on('halt', audio.halt);
   setInterval(report, REPORT_EVERY_MS);
   setInterval(() => {
@@ -112,7 +116,7 @@ function createEar({ store, connection, outbox, isSilent }) {
     const index = completeAt(run, roomMs);
     if (index <= heardTo.index) return;
     // The last symbol is told at once: a quick instructor closes the run as soon as it has sounded.
-    if (index < run.edges.length && performance.now() - toldMs < REPORT_EVERY_MS) return;
+    if (index < run.sent && performance.now() - toldMs < REPORT_EVERY_MS) return;
     outbox.sounded(run.push, heardTo.index, index);
     heardTo = { push: run.push, index };
     toldMs = performance.now();

@@ -92,7 +92,7 @@ export function createPlayer({ now, sound, onSounded }) {
 }
 
 /** @param {Playing} one */
-const isOver = (one) => one.next >= one.push.edges.length && one.handed.size === 0;
+const isOver = (one) => one.next >= Math.max(one.push.sounds ?? 0, one.push.edges.length) && one.handed.size === 0;
 
 /** @param {Playing} one @param {Now} at @param {Sounding} sound */
 function handOver(one, at, sound) {

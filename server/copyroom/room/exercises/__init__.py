@@ -23,7 +23,7 @@ from copyroom.room.effects import CONSOLE, SEATS, WALL, Effect, Refused, Send
 from copyroom.room.figures import Figures, Job
 from copyroom.room.messages.exercise import ExerciseOut, exercise_view
 from copyroom.room.messages.learner import copy_view, reveal_view
-from copyroom.room.messages.running import ClosedOut, push_view
+from copyroom.room.messages.running import ClosedOut, more_view, push_to_console, push_view
 from copyroom.room.run import Run
 
 
@@ -104,7 +104,9 @@ class Exercise:
         for seat in room.seats.values():
             if run.has(seat.id):
                 room.copy(run, seat)
-        return to_its_seats(room, run, push_view(run, now_ms))
+        to_console = Send(CONSOLE, push_to_console(run, now_ms))
+        told = to_its_seats(room, run, push_view(run, now_ms))
+        return [to_console if isinstance(send, Send) and send.to == CONSOLE else send for send in told]
 
     def enter(self, room: Classroom, run: Run, seat: Seat, now_ms: float) -> None:
         """A learner comes in while the run, or one that it is within, is at hand and not shown yet."""
@@ -251,6 +253,12 @@ def to_its_seats(room: Classroom, run: Run, message: Message) -> list[Effect]:
         return [Send(SEATS, message), Send(CONSOLE, message)]
     seats = (room.seats[number] for number in sorted(run.seats) if number in room.seats)
     return [Send(seat.id, message) for seat in seats if seat.inside]
+
+
+def more_of(room: Classroom, run: Run, known: int, now_ms: float) -> list[Effect]:
+    """The sounds that come next, to those of its seats who know so many; the console knows them all."""
+    told = to_its_seats(room, run, more_view(run, known, now_ms))
+    return [send for send in told if isinstance(send, Send) and send.to != CONSOLE]
 
 
 def begin_run(room: Classroom, run: Run, now_ms: float) -> list[Effect]:

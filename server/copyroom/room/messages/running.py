@@ -27,7 +27,9 @@ class RunShape(Message, frozen=True, kw_only=True):
     sent : how many symbols it has; fewer than there are edges when it was stopped for good.
     lasts_ms : how long it goes on where it has no edges; 0: until it is ended.
     shown : the symbols' names, when they may be seen.
-    edges : per symbol [on, off, on, off, ...] in ms after the start; for whoever sounds it or draws it.
+    edges : per symbol [on, off, on, off, ...] in ms after the start; for whoever sounds it or draws it. A
+        learner is told the first of them; the others come as MoreOut.
+    sounds : how many there are in all; end_ms : when the last of them ends.
     symbols : the keys of a learner's grid. begins_, ends_, tidy_ends_room_ms : for a page without edges.
     text, title : for the instructor, and once they may be seen.
     """
@@ -46,6 +48,8 @@ class RunShape(Message, frozen=True, kw_only=True):
     pitch_hz: float
     shown: str
     edges: list[list[float]] | UnsetType = UNSET
+    sounds: int | UnsetType = UNSET
+    end_ms: float | UnsetType = UNSET
     shifts: list[Shift] | UnsetType = UNSET
     symbols: str | UnsetType = UNSET
     begins_room_ms: float | UnsetType = UNSET
@@ -59,7 +63,16 @@ class RunShape(Message, frozen=True, kw_only=True):
 
 @message(Audience.SEAT, Audience.SEATS, Audience.CONSOLE, name="push")
 class PushOut(RunShape, frozen=True, kw_only=True):
-    """Tones on their way."""
+    """Tones on their way: the first of them."""
+
+
+@message(Audience.SEAT, Audience.SEATS, name="more")
+class MoreOut(Message, frozen=True, kw_only=True):
+    """More tones of a push, as of symbol `first`, some seconds before they sound."""
+
+    push: int
+    first: int
+    edges: list[list[float]]
 
 
 @message(Audience.SEAT, Audience.SEATS, Audience.CONSOLE, name="halt")
@@ -115,8 +128,19 @@ def sound_view(sound: Sound) -> SoundPartOut:
 
 
 def push_view(run: Run, now_ms: float) -> PushOut:
-    """A run as those get it who sound it: edges, not characters. The sheet's groups are the text's."""
+    """A run as a learner gets it: edges, not characters, and only those that sound soon."""
+    known = _sounded(run) | {"edges": run.edges_ms[: run.let_out(now_ms)]}
+    return PushOut(**_known_to_all(run, now_ms), **known)
+
+
+def push_to_console(run: Run, now_ms: float) -> PushOut:
+    """A run as the console sounds it: the instructor sees its text anyway."""
     return PushOut(**_known_to_all(run, now_ms), **_sounded(run))
+
+
+def more_view(run: Run, known: int, now_ms: float) -> MoreOut:
+    """What is told of it to those who know so many of its sounds."""
+    return MoreOut(push=run.id, first=known, edges=run.edges_ms[known : run.let_out(now_ms)])
 
 
 def console_view(run: Run, now_ms: float) -> RunShape:
@@ -165,7 +189,13 @@ def _known_to_all(run: Run, now_ms: float) -> dict[str, Any]:
 
 
 def _sounded(run: Run) -> dict[str, Any]:
-    return {"edges": run.edges_ms, "shifts": shifts_of(run), "symbols": run.symbols}
+    return {
+        "edges": run.edges_ms,
+        "sounds": len(run.edges_ms),
+        "end_ms": run.edges_ms[-1][-1] if run.edges_ms else 0.0,
+        "shifts": shifts_of(run),
+        "symbols": run.symbols,
+    }
 
 
 def _halted_room_ms(run: Run) -> float | None:
