@@ -59,9 +59,9 @@ def set_up(console: Page) -> None:
     button(console, "Set the sound")
 
 
-def send(console: Page) -> None:
+def send(console: Page, text: str = TEXT) -> None:
     console.get_by_role("radio", name="Own text", exact=True).check(force=True)
-    console.get_by_role("textbox", name="Text", exact=True).fill(TEXT)
+    console.get_by_role("textbox", name="Text", exact=True).fill(text)
     # I is no part of the text: it comes into play as a sound that somebody took it for.
     button(console, re.compile("Send to the class"))
 
@@ -135,7 +135,7 @@ def test_a_reload_in_the_middle_loses_nothing_and_counts_nothing_twice(
     set_up(console)
     page = person()
     join(page, server, code, "Ana", "Type while listening")
-    send(console)
+    send(console, f"{TEXT} " * 10)  # it sounds until it is stopped
     expect(page.get_by_role("heading", name="Write what you hear")).to_be_visible()
     for key in "tea":
         page.keyboard.press(key)

@@ -55,6 +55,8 @@ def test_a_hand_is_heard_copied_and_shown_through_a_killed_server(
     for page, signs in ((otter, "TEA"), (heron, "TEN")):
         page.keyboard.type(signs)
     server.kill()
+    for page in (wren, otter, heron):
+        expect(page.get_by_text("No connection")).to_be_visible()
     server.start()
     for page in (wren, otter, heron):
         expect(page.get_by_text("No connection")).to_have_count(0)
