@@ -27,6 +27,7 @@ function start() {
   const code = new URLSearchParams(location.search).get('room') ?? '';
   const store = createStore(reduce, EMPTY);
   const socket = connect({
+    code,
     greeting: () => ({ name: 'watch', payload: { code, view: 'console' } }),
     onConnection: (connection) => store.dispatch({ type: 'connection', connection }),
   });

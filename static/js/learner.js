@@ -23,6 +23,7 @@ const settings = createStore((now, changed) => ({ ...now, ...changed }), savedSe
 let joining = null;
 
 const connection = connect({
+  code: store.get().code,
   greeting: () => joining && { name: 'join', payload: joining },
   onConnection: (now) => store.dispatch({ type: 'set', changed: { connection: now } }),
 });

@@ -22,6 +22,7 @@ function start(key) {
   const code = options.get('room') ?? '';
   const store = createStore(changed, NOTHING_YET);
   const socket = connect({
+    code,
     greeting: () => ({ name: 'watch', payload: { code: key === '' ? code : `${code}.${key}`, view: 'wall' } }),
     onConnection: (connection) => store.dispatch({ connection }),
   });

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 import sqlalchemy as sa
@@ -81,3 +83,22 @@ def test_a_room_that_is_open_elsewhere_is_named_with_its_server(
     here.lose(code)
     first.let_go(code)
     assert there.find(code) is not None
+
+
+@pytest.mark.parametrize(
+    ("address", "room"),
+    [
+        ("/r/HERON-MAPLE-417", "HERON-MAPLE-417"),
+        ("/r/HERON-MAPLE-417.a-key", "HERON-MAPLE-417"),
+        ("/api/rooms/HERON-MAPLE-417/erase", "HERON-MAPLE-417"),
+        ("/qr/0/HERON-MAPLE-417.svg", "HERON-MAPLE-417"),
+        ("/socket.io/", None),
+        ("/api/rooms", None),
+    ],
+)
+def test_the_proxys_set_up_file_knows_a_room_by_its_address(address: str, room: str | None) -> None:
+    text = (Path(__file__).parents[2] / "scripts" / "several" / "nginx.conf").read_text("utf-8")
+    patterns = re.findall(r'^ +"~(\S+)" +\$\w+;', text, re.M)
+    assert len(patterns) == 2
+    found = [match for pattern in patterns if (match := re.search(pattern.replace("?<", "?P<"), address))]
+    assert [match.group(match.lastindex or 0) for match in found] == ([room] if room else [])

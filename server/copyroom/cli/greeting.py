@@ -7,6 +7,7 @@ import sys
 import click
 
 from copyroom.settings import Settings
+from copyroom.shell.database import sqlite_path
 from copyroom.shell.places import join_url, places, qr_terminal
 
 
@@ -21,7 +22,9 @@ def _can_print_blocks() -> bool:
 def greet(settings: Settings, code: str, secret: str, key: str, simulated: int = 0) -> None:
     """Print the console's link and the join addresses with their QR codes."""
     base = settings.public_url.rstrip("/") or f"{settings.scheme}://127.0.0.1:{settings.port}"
-    click.echo(f"\nInstructor's console (keep this link to yourself):\n  {base}/console#{secret}\n")
+    # Where several servers share the database, the address leads to the one that has the room.
+    room = "" if sqlite_path(settings.database) else f"?room={code}"
+    click.echo(f"\nInstructor's console (keep this link to yourself):\n  {base}/console{room}#{secret}\n")
     if simulated:
         click.echo(
             f"Room {code} is a rehearsal with {simulated} simulated learners, erased when the server ends."

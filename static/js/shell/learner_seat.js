@@ -27,6 +27,7 @@ export function createSeat({ store, connection, outbox, sound, link, greetAs }) 
   function join(code, name, token = '') {
     greetAs({ code: link.key !== '' && code === link.code ? `${code}.${link.key}` : code, name, token });
     set({ code, asking: token ? 'returning' : 'joining' });
+    connection.aim(code);
     connection.greet();
   }
 

@@ -16,13 +16,21 @@ import { createRoomClock } from './room_clock.js';
 const CLOCK_ANSWER_MS = 4000;
 const LONGEST_WAIT_MS = 4000;
 
+/** A room as a proxy tells it from others: without the key that may follow it, however it was typed. @param {string} code */
+const roomIn = (code) => (code.split('.')[0] ?? '').trim().toUpperCase().replaceAll(/[\s-]+/g, '-');
+
 /**
  * @param {object} wiring
+ * @param {string} wiring.code  of the room that this page is for, as far as it is known; "" for none
  * @param {() => Greeting | null} wiring.greeting  the first message of every connection
  * @param {(connection: Connection) => void} wiring.onConnection
  */
-export function connect({ greeting, onConnection }) {
-  const socket = io({ transports: ['websocket'], reconnectionDelay: 300, reconnectionDelayMax: LONGEST_WAIT_MS });
+export function connect({ code, greeting, onConnection }) {
+  let room = roomIn(code);
+  // The room stands in the address, so that a proxy can bring all who are in it to the same server.
+  const socket = io({
+    transports: ['websocket'], reconnectionDelay: 300, reconnectionDelayMax: LONGEST_WAIT_MS, query: { code: room },
+  });
   const clock = createRoomClock({
     isOpen: () => socket.connected,
     ask: (pageMs, learn) => socket.timeout(CLOCK_ANSWER_MS).emit('clock', { page_ms: pageMs },
@@ -36,6 +44,7 @@ export function connect({ greeting, onConnection }) {
   });
   socket.on('disconnect', (/** @type {string} */ reason) => {
     clock.stop();
+    if (reason === 'io client disconnect') return;
     onConnection('lost');
     // The server has sent us away, as when it stops: the library would not come back by itself.
     if (reason === 'io server disconnect') setTimeout(() => socket.connect(), LONGEST_WAIT_MS / 4);
@@ -57,6 +66,14 @@ export function connect({ greeting, onConnection }) {
     if (first !== null) send(first.name, first.payload);
   }
 
+  /** The page is for this room from now on: another server may have it. @param {string} code */
+  function aim(code) {
+    if (roomIn(code) === room) return;
+    room = roomIn(code);
+    socket.io.opts.query = { code: room };
+    if (socket.connected) socket.disconnect().connect();
+  }
+
   /** @type {Send} */
   function send(name, payload) {
     if (!socket.connected) return false;
@@ -67,6 +84,7 @@ export function connect({ greeting, onConnection }) {
   return Object.freeze({
     send,
     greet,
+    aim,
     /**
      * @template {keyof ToBrowser} Name
      * @param {Name} name
