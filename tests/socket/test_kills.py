@@ -33,7 +33,7 @@ def pair(tmp_path: Path) -> Iterator[tuple[Server, Server]]:
         server.stop()
 
 
-def test_a_room_whose_server_is_killed_three_times_goes_on_at_another_with_nothing_lost(
+def test_a_room_whose_server_is_killed_goes_on_at_another_three_times_over(
     pair: tuple[Server, Server],
 ):
     first, second = pair
