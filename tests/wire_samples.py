@@ -31,6 +31,8 @@ def lesson() -> ScriptedRoom:
     play.seat_three()
     play.console("set_symbols", symbols="KMATN")
     play.console("set_hearing", way="loudspeaker", source=2)
+    play.console("set_class_size", size=3)
+    play.console("shut_door", on=False)
     play.console("hold_at_door", on=True)
     play.join("Dahlia")
     play.console("let_in", seat=4)

@@ -460,6 +460,20 @@ export interface HoldAtDoorIn {
 }
 
 /**
+ * Whether the door is shut: no newcomers at all; who has a seat comes in as ever.
+ */
+export interface ShutDoorIn {
+  on: boolean;
+}
+
+/**
+ * How many learners are expected. When so many are in, the door shuts by itself.
+ */
+export interface SetClassSizeIn {
+  size: number;
+}
+
+/**
  * This learner is in that circle from the next start on.
  */
 export interface MoveToCircleIn {
@@ -1055,6 +1069,8 @@ export interface RoomOut {
   symbols: string;
   own_words: string;
   hold_at_door: boolean;
+  class_size: number;
+  shut: "" | "by hand" | "full";
   meetings: MeetingOut[];
   runs: RunSummary[];
 }
@@ -2053,6 +2069,8 @@ export interface ToServer {
   set_symbols: SetSymbolsIn;
   keep_words: KeepWordsIn;
   hold_at_door: HoldAtDoorIn;
+  shut_door: ShutDoorIn;
+  set_class_size: SetClassSizeIn;
   move_to_circle: MoveToCircleIn;
   key_edges: KeyEdgesIn;
   sent_all: SentAllIn;

@@ -55,6 +55,7 @@ class Room:
         room = self._console.next("room")
         self._console.emit("watch", {"code": "", "view": "console"})
         self._code = (await room)["code"]
+        self._console.emit("set_class_size", {"size": 1200})
         self._console.emit("set_sound", SOUND)
         self._console.emit("set_symbols", {"symbols": SYMBOLS})
         await self._timed("everybody joins", self._join_all)

@@ -146,6 +146,7 @@ def test_who_is_erased_is_erased_in_the_backups_too(database: Path) -> None:
     rooms.find(code)
     rooms.receive(code, ev.RemoveSeats((1,)))
     rooms.let_out()  # type: ignore[attr-defined]
+    rooms.forget_now()
     assert backups.unfinished() == {code}
     backups.reach(code, store.journal(code))
     assert backups.unfinished() == set()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from copyroom import wire
+from copyroom.room import events as ev
 from copyroom.room.classroom import LONGEST_LEAD_MS, SHORTEST_LEAD_MS
 from copyroom.room.effects import SEATS, Effect, Listening, Save, Seated, Unseat
 from copyroom.room.record import record_of_room
@@ -433,3 +434,50 @@ def test_what_has_been_met_is_kept_by_seat(play: ScriptedRoom) -> None:
     assert {seat.id: seat.met for seat in again.state.seats.values()} == {1: "KM", 2: "K", 3: ""}
     play.join("Dahlia")
     assert play.view("seats")["seats"][-1]["not_met"] == "KM"
+
+
+def test_when_as_many_are_in_as_were_expected_the_door_shuts_by_itself(play: ScriptedRoom) -> None:
+    play.seat_three()
+    play.console("set_class_size", size=5)
+    for name in ("Dahlia", "Erle"):
+        assert not refusal(play.join(name))
+    assert play.view("room")["shut"] == "full"
+    assert "shut" in refusal(play.join("Fern"))
+    assert not refusal(play.join("", token=play.state.seats[1].token)), "who has a seat comes in as ever"
+    play.console("shut_door", on=False)
+    assert not refusal(play.join("Fern"))
+    assert play.view("room")["class_size"] > 6
+
+
+def test_a_door_shut_by_hand_stays_shut_until_it_is_opened(play: ScriptedRoom) -> None:
+    play.seat_three()
+    play.console("shut_door", on=True)
+    play.console("set_class_size", size=100)
+    assert "shut" in refusal(play.join("Dahlia"))
+    assert not refusal(play.console("add_seat", name="Erle")), "the instructor's own hand is no newcomer"
+    play.console("shut_door", on=False)
+    assert not refusal(play.join("Dahlia"))
+
+
+def test_those_of_earlier_evenings_do_not_fill_the_room(play: ScriptedRoom) -> None:
+    play.seat_three()
+    play.send("E")
+    play.to_tidying()
+    play.console("close")
+    play.console("set_class_size", size=4)
+    play.receive(ev.OpenMeeting(20_001))
+    for name in ("Dahlia", "Erle", "Fern"):
+        assert not refusal(play.join(name))
+    assert play.view("room")["shut"] == ""
+
+
+def test_a_class_larger_than_was_expected_is_whole_after_a_restart() -> None:
+    """An older journal knows of no expectation: nobody in it is turned away afterwards."""
+    play = ScriptedRoom()
+    play.console("set_class_size", size=1000)
+    for n in range(70):
+        play.join(f"Learner {n}")
+    play.journal = [record for record in play.journal if record[0] != "SetClassSize"]
+    again = play.replayed()
+    assert len(again.state.seats) == 70
+    assert again.state.shut == "full"

@@ -191,6 +191,7 @@ def test_who_is_taken_out_of_a_room_is_nowhere_on_the_disk(tmp_path: Path) -> No
     rooms.receive(code, ev.Rename(1, "Cedarella"))
     rooms.receive(code, ev.RemoveSeats((1,)))
     rooms.let_out()  # type: ignore[attr-defined]
+    rooms.forget_now()
     left = bytes_on_disk(tmp_path)
     assert [trace for trace in (b"Amberlotte", b"Cedarella", b"secret-A") if trace in left] == []
     assert b"Birchibald" in left
@@ -220,6 +221,7 @@ def test_what_was_under_way_when_a_room_was_erased_does_not_come_back(tmp_path: 
     rooms.receive(code, ev.Join("Amberlotte", "", "t"))
     rooms.erase(code)
     rooms.let_out()  # type: ignore[attr-defined]
+    rooms.forget_now()
     store.close()
     assert b"Amberlotte" not in bytes_on_disk(tmp_path)
 
@@ -230,6 +232,7 @@ def test_rooms_come_back_from_their_journals(tmp_path: Path) -> None:
     code = rooms.open("Wednesday")
     rooms.receive(code, ev.Join("Amber", "", "t"), sid="s1")
     rooms.let_out()  # type: ignore[attr-defined]
+    rooms.forget_now()
     assert "welcome" in [send.name for outgoing in emitted for send in outgoing.sends if outgoing.sid == "s1"]
     again, _ = some_rooms(store)
     room = again.find(code.lower())

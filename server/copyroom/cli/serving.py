@@ -89,6 +89,7 @@ def _end(server: Server) -> None:
     with suppress(KeyboardInterrupt):  # once more: no patience with a disk that fails
         everything = server.outbox.finish(PATIENCE_S)
     rehearsed = server.rooms.erase_rehearsals()
+    server.rooms.forget_now()
     server.store.close()
     if everything:
         kept = (

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from functools import cache
+from typing import Literal
 
 from copyroom.core.course import plan_order, signs_of
 from copyroom.core.purpose import Change
@@ -20,6 +21,7 @@ from copyroom.room.run import Run
 
 NEW_TITLE = "Morse class"
 MAX_SEATS = 1200
+DoorShut = Literal["", "by hand", "full"]
 SHORTEST_LEAD_MS = 300.0
 LONGEST_LEAD_MS = 3000.0
 
@@ -106,6 +108,7 @@ def _usual_order(words: tuple[str, ...]) -> str:
 class Classroom:
     """A room's durable state.
 
+    class_size : how many are expected; shut : newcomers are turned away, and why.
     emphasis, pins, order, course_meetings : the course, and over how many evenings it is meant to go.
     plan, plan_minutes, plan_begun_ms, plan_changes : the evening's steps, and what the last copies changed.
     plan_freed_s : what the instructor dropped; it is not filled up again.
@@ -123,6 +126,8 @@ class Classroom:
     source: int = CONSOLE
     symbols: str = ""
     hold_at_door: bool = False
+    class_size: int = 60
+    shut: DoorShut = ""
     meetings: list[Meeting] = field(default_factory=list)
     seats: dict[int, Seat] = field(default_factory=dict)
     next_seat: int = 1
@@ -200,6 +205,11 @@ class Classroom:
         """The run at hand while copies in it are still being written; a meeting ends with it closed."""
         run = self.run
         return run if run and not run.closed else None
+
+    @property
+    def crowd(self) -> int:
+        """How many have come with a device this evening."""
+        return sum(seat.device and seat.meeting == len(self.meetings) for seat in self.seats.values())
 
     def seat(self, number: int) -> Seat:
         """The seat of that number; Refused when there is none (any more)."""

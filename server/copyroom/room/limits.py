@@ -44,6 +44,7 @@ View = Literal["console", "wall"]
 Scope = Literal["run", "evening", "course"]
 DoorCode = Annotated[str, Meta(max_length=24)]
 """A room's code, or "" for the latest one."""
+ClassSize = Annotated[int, Meta(ge=1, le=1200)]
 Title = Annotated[str, Meta(max_length=60)]
 CoursePlace = Annotated[int, Meta(ge=0, lt=64)]
 MeetingCount = Annotated[int, Meta(ge=1, le=200)]

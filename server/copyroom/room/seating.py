@@ -26,6 +26,11 @@ from copyroom.room.figures import Figures
 from copyroom.room.messages.learner import REMOVED, HelpOut, RenamedOut, SentenceOut
 from copyroom.room.settings import set_hearing
 
+DOOR_IS_SHUT = {
+    "by hand": "The door of this class is shut. Ask your instructor to open it.",
+    "full": "As many are in as were expected, so the door is shut. Ask your instructor to open it.",
+}
+
 
 def as_seen(name: str) -> str:
     """The nickname as people see it: composed, single spaces, no unseen signs, which would tell two apart."""
@@ -51,6 +56,8 @@ def settle_seat(figures: Figures, event: ev.Join | ev.AddSeat, now_ms: float) ->
     """The number of the seat that is taken."""
     room = figures.room
     known = _by_token(room, event.token) if isinstance(event, ev.Join) else None
+    if isinstance(event, ev.Join) and known is None and room.shut:
+        raise Refused(DOOR_IS_SHUT[room.shut])
     return replace(event, seat=known.id if known else room.next_seat)
 
 
@@ -68,6 +75,8 @@ def join(room: Classroom, event: ev.Join, now_ms: float) -> list[Effect]:
         seat.inside = not room.hold_at_door
     before = (seat.listed, seat.meeting, *exercises.takes_anew(room, seat))
     seat.here, seat.listed, seat.meeting = True, True, len(room.meetings)
+    if is_new and not room.shut and room.crowd >= room.class_size:
+        room.shut = "full"
     exercises.enter(room, seat, now_ms)
     listening: list[Effect] = [Listening(seat.id)] if seat.inside else []
     told = (Seated(seat.id), *listening, Greet(SENDER, seat.id))

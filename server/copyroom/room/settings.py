@@ -5,10 +5,13 @@ from __future__ import annotations
 from copyroom.core.alphabet import INDEX
 from copyroom.core.bursts import Speed
 from copyroom.room import events as ev
-from copyroom.room.classroom import Classroom, Sound
+from copyroom.room.classroom import MAX_SEATS, Classroom, Sound
 from copyroom.room.contract import handles
 from copyroom.room.effects import SEATS, Effect, Refused, Send
 from copyroom.room.messages.learner import class_view
+
+SOME_MORE = 20
+"""So many are expected beside those who are in, when a full class's door is opened."""
 
 
 def _tell_class(room: Classroom) -> list[Effect]:
@@ -59,4 +62,22 @@ def set_symbols(room: Classroom, event: ev.SetSymbols, now_ms: float) -> list[Ef
 def hold_at_door(room: Classroom, event: ev.HoldAtDoor, now_ms: float) -> list[Effect]:
     """Whether newcomers wait at the door until they are let in."""
     room.hold_at_door = event.on
+    return []
+
+
+@handles(ev.ShutDoor)
+def shut_door(room: Classroom, event: ev.ShutDoor, now_ms: float) -> list[Effect]:
+    """Newcomers are turned away. Opened again, a door that shut by itself is open for some more."""
+    room.shut = "by hand" if event.on else ""
+    if not event.on and room.crowd >= room.class_size:
+        room.class_size = min(MAX_SEATS, room.crowd + SOME_MORE)
+    return []
+
+
+@handles(ev.SetClassSize)
+def set_class_size(room: Classroom, event: ev.SetClassSize, now_ms: float) -> list[Effect]:
+    """How many are expected; a door that shut by itself opens when there is room again."""
+    room.class_size = event.size
+    if room.shut != "by hand":
+        room.shut = "full" if room.crowd >= event.size else ""
     return []

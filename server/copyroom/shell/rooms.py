@@ -29,6 +29,9 @@ CLAIM_TRIES, CLAIM_AGAIN_S = 10, 0.1
 RECORDS_A_TURN = 20
 """Read and folded between two looks at the event loop."""
 T = TypeVar("T")
+FORGET_AFTER_S = 3.0
+REHEARSAL_SIZE = 200
+"""A simulated class, and whoever comes to see it."""
 DAY_MS = 86_400_000.0
 
 
@@ -87,6 +90,7 @@ class Rooms:
         self._store, self._clock, self._outbox, self._words = store, clock, outbox, words
         self._running: dict[str, _Running] = {}
         self._aside: dict[str, SetAsideError] = {}
+        self._to_forget: set[str] = set()
         self._readable: set[str] = set()
         self._idle: set[str] = set()
         self._loading = threading.RLock()
@@ -104,6 +108,8 @@ class Rooms:
         first: list[ev.Event] = [ev.OpenMeeting(self._clock.day())]
         if title.strip():
             first.append(ev.SetTitle(title))
+        if rehearsal:
+            first.append(ev.SetClassSize(REHEARSAL_SIZE))
         effects = [effect for event in first for effect in room.receive(event, now_ms)]
         self._store.open_room(code, now_ms, _records(code, effects), rehearsal=rehearsal)
         if self._store.shared:
@@ -222,8 +228,20 @@ class Rooms:
                 self._pause(0.0)
             yield item
 
+    def _forget_soon(self, code: str) -> None:
+        """Some are often taken out one after the other: the journal is gone through once for all of them."""
+        if code not in self._to_forget:
+            self._to_forget.add(code)
+            self._hooks.later(FORGET_AFTER_S, lambda: self._forget(code))
+
+    def forget_now(self) -> None:
+        """Do not wait for more of them: the server ends."""
+        for code in tuple(self._to_forget):
+            self._forget(code)
+
     def _forget(self, code: str) -> None:
         """Strike those who were taken out of the room out of its journal."""
+        self._to_forget.discard(code)
         self._store.rewrite(code, _without_the_removed)
         self.note_erased(code)
 
@@ -324,7 +342,7 @@ class Rooms:
                     case Unseat(seat):
                         self._hooks.unseat(code, seat)
                     case Forget():
-                        afterwards = partial(self._forget, code)
+                        afterwards = partial(self._forget_soon, code)
             if records or sends:
                 self._outbox.put(Outgoing(code, sid, records, sends, afterwards))
 

@@ -100,6 +100,7 @@ class Evening:
         room = self._console.next("room")
         self._console.emit("watch", {"code": "", "view": "console"})
         self._code = (await asyncio.wait_for(room, ANSWER_S))["code"]
+        self._console.emit("set_class_size", {"size": 1200})
         self._console.emit("set_sound", SOUND)
 
     # -------------------------------------------------------------- joining

@@ -64,10 +64,12 @@ from copyroom.room.events.setting import (
     HoldAtDoor,
     KeepWords,
     OpenMeeting,
+    SetClassSize,
     SetHearing,
     SetSound,
     SetSymbols,
     SetTitle,
+    ShutDoor,
 )
 
 __all__ = [
@@ -114,6 +116,7 @@ __all__ = [
     "SendStep",
     "SendText",
     "SetAside",
+    "SetClassSize",
     "SetCourse",
     "SetHearing",
     "SetPlan",
@@ -126,6 +129,7 @@ __all__ = [
     "ShowReview",
     "ShowSheet",
     "Shown",
+    "ShutDoor",
     "SkipTurn",
     "StartExercise",
     "Stop",

@@ -5,7 +5,18 @@ from __future__ import annotations
 from typing import Annotated
 
 from copyroom.room.contract import By, Event, Settled, event
-from copyroom.room.limits import Hearing, LeadInS, PitchHz, RawText, SeatNumber, Symbols, TidyS, Title, Wpm
+from copyroom.room.limits import (
+    ClassSize,
+    Hearing,
+    LeadInS,
+    PitchHz,
+    RawText,
+    SeatNumber,
+    Symbols,
+    TidyS,
+    Title,
+    Wpm,
+)
 
 
 @event(By.INSTRUCTOR, kept=True)
@@ -60,3 +71,17 @@ class HoldAtDoor(Event, frozen=True):
     """Whether newcomers wait at the door until they are let in."""
 
     on: bool
+
+
+@event(By.INSTRUCTOR, kept=True)
+class ShutDoor(Event, frozen=True):
+    """Whether the door is shut: no newcomers at all; who has a seat comes in as ever."""
+
+    on: bool
+
+
+@event(By.INSTRUCTOR, kept=True)
+class SetClassSize(Event, frozen=True):
+    """How many learners are expected. When so many are in, the door shuts by itself."""
+
+    size: ClassSize

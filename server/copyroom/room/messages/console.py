@@ -5,7 +5,7 @@ from __future__ import annotations
 from copyroom.core.purpose import Sounding
 from copyroom.core.similarity import alike_order
 from copyroom.core.tally import empty
-from copyroom.room.classroom import Aside, Classroom, Seat
+from copyroom.room.classroom import Aside, Classroom, DoorShut, Seat
 from copyroom.room.contract import Audience, Message, Part, message
 from copyroom.room.copies import Copy
 from copyroom.room.figures import Figures
@@ -80,6 +80,8 @@ class RoomOut(Message, frozen=True, kw_only=True):
     symbols: str
     own_words: str
     hold_at_door: bool
+    class_size: int
+    shut: DoorShut
     meetings: list[MeetingOut]
     runs: list[RunSummary]
 
@@ -212,6 +214,8 @@ def room_view(figures: Figures) -> RoomOut:
         symbols=room.symbols,
         own_words=" ".join(room.own_words),
         hold_at_door=room.hold_at_door,
+        class_size=room.class_size,
+        shut=room.shut,
         meetings=[
             MeetingOut(day=meeting.day, runs=len(room.meeting_runs(number)))
             for number, meeting in enumerate(room.meetings, start=1)

@@ -25,12 +25,19 @@ function Notice({ notice }) {
 
 export function Banners() {
   const connection = useConsole((state) => state.connection);
-  const { sound } = useDesk();
+  const { sound, send } = useDesk();
+  const shut = useConsole((state) => state.room?.shut ?? '');
+  const size = useConsole((state) => state.room?.class_size ?? 0);
   useConsole((state) => state.soundTold);
   const { isLoudspeaker, running } = sound.status();
   return html`
     ${connection === 'lost' && html`<div class="banner" data-is="alert" role="alert">
       <span><strong>The connection is lost.</strong> It comes back by itself. Sound on its way goes on; what learners write is kept on their devices.</span>
+    </div>`}
+    ${shut === 'full' && html`<div class="banner" data-is="alert" role="alert">
+      <span><strong>${size} are in, as many as you expected: the door is shut for newcomers.</strong> Who has a seat comes in as ever.
+        If strangers came, remove the first of them, and with it all who came after.</span>
+      <button type="button" class="button" data-size="small" onClick=${() => send('shut_door', { on: false })}>Open it for some more</button>
     </div>`}
     ${isLoudspeaker && !running && html`<div class="banner" data-is="alert" role="alert">
       <span><strong>This computer is the class’s loudspeaker,</strong> and its sound is not on.</span>

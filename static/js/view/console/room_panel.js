@@ -3,7 +3,7 @@ import { html, useEffect, useState } from '../../../vendor/preact.js';
 import { begunAt, endRoomMs, phaseAt } from '../../core/moment.js';
 import { newsOf } from '../../core/seat_news.js';
 import { useTicking } from '../parts/use_store.js';
-import { focusIt, submitted, ticked } from '../parts/fields.js';
+import { focusIt, submitted, ticked, typed } from '../parts/fields.js';
 import { useConsole, useDesk, useDialog } from './desk.js';
 import { SeatRow } from './seat_row.js';
 import { hearingName } from './settings_dialogs.js';
@@ -108,7 +108,24 @@ function RoomSettings({ hearing }) {
         setHeld(on);
         send('hold_at_door', { on });
       })} /> Newcomers wait at the door</label>
+    <${Door} />
   </div>`;
+}
+
+/** How many are expected, and whether anybody new may come at all. */
+function Door() {
+  const size = useConsole((state) => state.room?.class_size ?? 0);
+  const shut = useConsole((state) => state.room?.shut ?? '');
+  const { send } = useDesk();
+  if (size === 0) return null;
+  const expect = (/** @type {string} */ told) => {
+    const wanted = Number(told);
+    if (Number.isInteger(wanted) && wanted >= 1 && wanted <= 1200 && wanted !== size) send('set_class_size', { size: wanted });
+  };
+  return html`<label class="switch" data-size="small" title="When so many are in, the door shuts for newcomers by itself">
+      Expected <input class="input" type="number" min="1" max="1200" size="4" key=${size} defaultValue=${size} onChange=${typed(expect)} /></label>
+    <label class="switch" data-size="small" title="Who has a seat comes in as ever"><input type="checkbox" checked=${shut !== ''}
+      onChange=${ticked((on) => send('shut_door', { on }))} /> Door shut</label>`;
 }
 
 function AddSeat() {

@@ -97,10 +97,19 @@ function Rename({ seat, onDone }) {
 /** @param {{ seat: SeatOut, onDone: () => void }} props */
 function Remove({ seat, onDone }) {
   const { send } = useDesk();
+  const seats = useConsole((state) => state.seats);
+  const since = seats.filter((other) => other.seat >= seat.seat && other.device).map((other) => other.seat);
+  const remove = (/** @type {number[]} */ gone) => {
+    send('remove_seats', { seats: gone });
+    if (seat.device) send('hold_at_door', { on: true });
+  };
   return html`<div class="seat-actions" role="alert">
-    <p>Remove ${seat.name}? The copies of this seat leave every figure and the record on disk, and this cannot be undone.</p>
+    <p>Remove ${seat.name}? The copies of this seat leave every figure and the record on disk, and this cannot be undone.
+      ${seat.device && ' Newcomers then wait at the door until you let them in.'}</p>
     <button type="button" class="button" data-size="small" onClick=${onDone}>Keep the seat</button>
-    <button type="button" class="button" data-size="small" data-danger="" onClick=${() => send('remove_seats', { seats: [seat.seat] })}>
+    <button type="button" class="button" data-size="small" data-danger="" onClick=${() => remove([seat.seat])}>
       Remove ${seat.name}</button>
+    ${seat.device && since.length > 1 && html`<button type="button" class="button" data-size="small" data-danger="" onClick=${() => remove(since)}>
+      Remove all ${since.length} who came since ${seat.name}</button>`}
   </div>`;
 }
