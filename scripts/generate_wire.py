@@ -1,7 +1,7 @@
 """Write what the browser knows of the wire: names and types of events and messages.
 
-static/js/wire.js has the names, static/js/wire.d.ts the types that `send` and `on` are typed by.
-`--check` only compares.
+static/js/wire.js has the names, static/js/wire.d.ts the types that `send` and `on` are typed by. What a
+kind of exercise offers to choose from is a file beside its own. `--check` only compares.
 """
 
 from __future__ import annotations
@@ -151,6 +151,26 @@ def exercises() -> tuple[str, list[str], list[Any]]:
     return f"\n{said}\nexport const EXERCISES = Object.freeze({{\n{''.join(rows)}}});\n", typed, own
 
 
+def _by_field(part: Any) -> dict[str, Any]:
+    return {name: getattr(part, name) for name in part.__struct_fields__}
+
+
+def offered() -> dict[str, str]:
+    """Per kind that offers something to choose from, a file of it."""
+    from copyroom.room import exercises
+
+    exercises.load()
+    found = {name: kind.offers() for name, kind in sorted(exercises.EXERCISES.items()) if kind.offers()}
+    files = {}
+    for name, parts in found.items():
+        record = type(parts[0]).__name__
+        rows = "".join(f"  {json.dumps(part, default=_by_field, ensure_ascii=False)},\n" for part in parts)
+        said = f"/** @type {{readonly import('../wire.js').{record}[]}} */"
+        script = f"{HEAD}\n\n{said}\nexport const OFFERS = Object.freeze([\n{rows}]);\n"
+        files[f"exercises/{name}_offers.js"] = script
+    return files
+
+
 def generate() -> dict[str, str]:
     """The text of each file, by its name."""
     from copyroom import wire
@@ -171,7 +191,7 @@ def generate() -> dict[str, str]:
     lines += ["export const TO_BROWSER: readonly (keyof ToBrowser)[];", *typed, *kinds_typed, ""]
     said = "/** What a browser may be told. */"
     script = f"{HEAD}\n\n{said}\nexport const TO_BROWSER = Object.freeze([\n{names}]);\n{listed}{kinds}"
-    return {"wire.js": script, "wire.d.ts": "\n".join(lines)}
+    return {"wire.js": script, "wire.d.ts": "\n".join(lines), **offered()}
 
 
 def main() -> int:

@@ -474,6 +474,46 @@ export interface SetClassSizeIn {
 }
 
 /**
+ * The warm-up is over, or not wanted: the text that counts begins.
+ */
+export interface BeginCheckIn {
+  push: number;
+}
+
+/**
+ * A candidate's copy as it stands now.
+ */
+export interface WriteCheckIn {
+  push: number;
+  copy: string;
+}
+
+/**
+ * A copy is handed in, with the answers to questions; a sheet of paper by the console.
+ */
+export interface HandInCheckIn {
+  push: number;
+  copy: string;
+  answers: string[];
+  seat?: number;
+}
+
+/**
+ * The examiner decides otherwise of one symbol, or of the answer to a question, and says why.
+ *
+ * number : of the marker's decision, or of the question. undo : the examiner's decision falls away again.
+ */
+export interface OverruleCheckIn {
+  seat: number;
+  push: number;
+  number: number;
+  right: boolean;
+  reason: string;
+  of_question: boolean;
+  undo: boolean;
+}
+
+/**
  * This learner is in that circle from the next start on.
  */
 export interface MoveToCircleIn {
@@ -1231,6 +1271,188 @@ export interface WallOut {
   expected: number;
   cells: ((string | number)[])[];
   copies: number;
+}
+
+/**
+ * One way to pass.
+ */
+export interface CheckPassing {
+  kind: "errors" | "unbroken" | "questions" | "share" | "words";
+  amount: number;
+  of: number;
+}
+
+/**
+ * A form, as `core.checks.Form` has it; `letter` to `signal`: counted characters that each is worth.
+ */
+export interface CheckForm {
+  key: string;
+  title: string;
+  source: string;
+  text: "words" | "contact" | "letters" | "figures" | "mixed";
+  speeds_wpm: number[];
+  speed_is: "counted" | "keying";
+  minutes: number;
+  counted: number;
+  words: number;
+  letter: number;
+  figure: number;
+  punctuation: number;
+  signal: number;
+  required: string;
+  alphabet: string;
+  figures: number;
+  character_wpm: number;
+  warm_up_s: number;
+  tidy_s: number;
+  passes: CheckPassing[];
+  forgives_extra: boolean;
+  note: string;
+  edited: boolean;
+}
+
+/**
+ * What is arranged for one candidate. 0: as for all.
+ *
+ * by : how it is sent to them; a lamp or vibration only where dots come at 7.2 wpm or slower.
+ * more_tidy_s : beside the form's time to tidy up.
+ */
+export interface CheckFor {
+  seat: number;
+  pitch_hz: number;
+  character_wpm: number;
+  by: "sound" | "lamp" | "vibration";
+  more_tidy_s: number;
+}
+
+/**
+ * A form at one of its speeds, and who sits it: [] all who are here.
+ *
+ * text, warm_up, questions, seats : as drawn when it begins.
+ */
+export interface CheckSetup {
+  form: CheckForm;
+  wpm: number;
+  candidates: number[];
+  arranged: CheckFor[];
+}
+
+/**
+ * One way to pass, what the copy comes to by it, and whether that is enough.
+ */
+export interface CheckWay {
+  said: string;
+  met: boolean;
+}
+
+/**
+ * What the examiner decided of one decision, or of one question.
+ */
+export interface CheckOverruled {
+  number: number;
+  right: boolean;
+  reason: string;
+}
+
+/**
+ * A marked copy, a character a decision.
+ *
+ * sent, written : signs, a space for none. verdicts : r right, w wrong, m missing, x too many, f forgiven.
+ * run_from, run_to : decisions of the longest unbroken stretch.
+ */
+export interface CheckResult {
+  meets: boolean;
+  ways: CheckWay[];
+  sent: string;
+  written: string;
+  verdicts: string;
+  run_from: number;
+  run_to: number;
+  overruled: CheckOverruled[];
+}
+
+/**
+ * A question, what was said in the text, what was answered, and whether it counts.
+ */
+export interface CheckAnswer {
+  question: string;
+  expected: string;
+  given: string;
+  right: boolean;
+  overruled: string;
+}
+
+/**
+ * A candidate's page; `sits` False: others sit a check.
+ *
+ * flashes : edges of the next seconds, for a lamp or vibration, from `flashes_room_ms`. signals : those that
+ * have no key of their own. questions : once the text has sounded. result, answers : when it is shown.
+ */
+export interface CheckForLearner {
+  title: string;
+  stage: "warming up" | "ready" | "sounding" | "tidying" | "over";
+  sits: boolean;
+  on_paper: boolean;
+  handed_in: boolean;
+  paused: boolean;
+  copy: string;
+  begins_room_ms: number;
+  ends_room_ms: number;
+  by: string;
+  flashes: number[][];
+  flashes_room_ms: number;
+  signals: string;
+  questions: string[];
+  text: string;
+  result: CheckResult | null;
+  answers: CheckAnswer[];
+}
+
+/**
+ * One who sits it, for the examiner. `written`: how many signs so far.
+ */
+export interface CheckCandidate {
+  seat: number;
+  name: string;
+  on_paper: boolean;
+  handed_in: boolean;
+  written: number;
+  pace: string;
+  arranged: CheckFor;
+  copy: string;
+  result: CheckResult | null;
+  answers: CheckAnswer[];
+}
+
+/**
+ * `text`: once it has sounded; missed: symbols of it that came to nobody in time.
+ */
+export interface CheckForConsole {
+  form: CheckForm;
+  wpm: number;
+  pace: string;
+  stage: "warming up" | "ready" | "sounding" | "tidying" | "over";
+  begins_room_ms: number;
+  ends_room_ms: number;
+  text: string;
+  missed: number;
+  revealed: boolean;
+  day: number;
+  candidates: CheckCandidate[];
+}
+
+/**
+ * No names, no copy, no result.
+ */
+export interface CheckForWall {
+  title: string;
+  source: string;
+  stage: "warming up" | "ready" | "sounding" | "tidying" | "over";
+  paused: boolean;
+  begins_room_ms: number;
+  ends_room_ms: number;
+  handed_in: number;
+  of: number;
 }
 
 /**
@@ -2071,6 +2293,10 @@ export interface ToServer {
   hold_at_door: HoldAtDoorIn;
   shut_door: ShutDoorIn;
   set_class_size: SetClassSizeIn;
+  begin_check: BeginCheckIn;
+  write_check: WriteCheckIn;
+  hand_in_check: HandInCheckIn;
+  overrule_check: OverruleCheckIn;
   move_to_circle: MoveToCircleIn;
   key_edges: KeyEdgesIn;
   sent_all: SentAllIn;

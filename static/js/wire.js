@@ -61,6 +61,7 @@ export const PURPOSES = Object.freeze({
 
 /** The group exercises, by their kind. */
 export const EXERCISES = Object.freeze({
+  "check": {"title": "Copy check", "hint": "A formal check by a published rule: a fresh text, marked by the rule's own counting.", "in_circles": false},
   "circles": {"title": "Circles", "hint": "Two or three circles copy at once, each its own sounds at its own speed. They end together.", "in_circles": false},
   "key": {"title": "At the key", "hint": "One sends by hand, the others copy; afterwards all see what was meant, keyed and copied.", "in_circles": false},
   "named": {"title": "Named rounds", "hint": "A sound, a gap to answer, then its name: which sounds are known at once, and which are counted.", "in_circles": true},

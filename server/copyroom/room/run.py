@@ -55,6 +55,7 @@ class Run:
     in_parts : it is sent by hand, and sounds in parts as it comes.
     unread : its text is not read from them yet.
     paused_ms : for how long it stood still in all, where it has no text whose symbols are shifted.
+    halts : its pauses that are over: when each began, and when it went on, in room time.
     placed : each answer says which sound it is for, so that nothing is to be aligned.
     edges_ms : per symbol [on, off, on, off, ...] as sent, before any shift.
     """
@@ -86,6 +87,7 @@ class Run:
     seats: frozenset[int] | None = None
     lasts_ms: float = 0.0
     begins_ms: Sequence[float] = ()
+    halts: list[tuple[float, float]] = field(default_factory=list)
     placed: bool = False
     in_parts: bool = False
     unread: bool = False
@@ -229,6 +231,8 @@ class Run:
     def go_on(self, at_room_ms: float) -> None:
         """Shift what is left so that the symbol cut off by the pause or stop starts at this room time."""
         first = self.complete_at(self.halted_room_ms)
+        if self.halted_room_ms is not None:
+            self.halts.append((self.halted_room_ms, at_room_ms))
         if not self.text and self.halted_room_ms is not None:
             if self.halted_room_ms < self.start_room_ms and not self.in_parts:
                 self.start_room_ms = at_room_ms  # it had not begun, and does so then

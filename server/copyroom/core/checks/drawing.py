@@ -52,9 +52,10 @@ def draw(
 
 def _is_fresh(text: str, heard: Sequence[str], counting: Counting) -> bool:
     signs = text.replace(WORD_SPACE, "")
+    most = min(SHARED_AT_MOST, counting.counted(signs) // 2)
     for other in heard:
         first, end = longest_run(signs, other.replace(WORD_SPACE, ""), counting)
-        if counting.counted(signs[first:end]) > SHARED_AT_MOST:
+        if counting.counted(signs[first:end]) > most:
             return False
     return True
 

@@ -156,17 +156,17 @@ _BADGES = (
         "scout-za", "Signaller", "A scout association, South Africa, as read in 2026", "receive", "words",
         (6,),
         5, (Passing("share", 0.9),), counting=EACH_ONE, counted=150, character_wpm=10,
-        note="150 letters by buzzer at 30 letters a minute, 90 % right; by lamp 25 a minute.",
+        note="150 letters by buzzer at 30 letters a minute, nine tenths right; by lamp 25 a minute.",
     ),
     Form(
         "scout-in", "Signaller", "A scout and guide association, India, as read in 2026", "receive", "words",
         (6,), 5, (Passing("share", 0.9),), counting=EACH_ONE, counted=150, character_wpm=10,
-        note="By buzzer 30 letters a minute, 90 % right, the stations in separate rooms. The length is ours.",
+        note="By buzzer 30 letters a minute, nine tenths right, in separate rooms. The length is ours.",
     ),
     Form(
         "scout-leading", "Leading signaller", "A traditional scout association, as read in 2026", "receive",
         "words", (8,), 4, (Passing("share", 0.9),), counting=EACH_ONE, counted=150, character_wpm=10,
-        note="150 letters by buzzer at 40 letters a minute, 90 % right; by lamp 30 a minute.",
+        note="150 letters by buzzer at 40 letters a minute, nine tenths right; by lamp 30 a minute.",
     ),
     Form(
         "cub", "Ten-word message", "A traditional scout association, cubs, as read in 2026", "receive",

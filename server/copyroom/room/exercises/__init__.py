@@ -78,6 +78,10 @@ class Exercise:
 
     # ---- from choosing to the end
 
+    def offers(self) -> Sequence[Part]:
+        """What its page may choose from; generated for the browser as exercises/<kind>_offers.js."""
+        return ()
+
     def proposed(self, figures: Figures) -> Part | None:
         """The setup with which it would help now, after the copies so far; None: it would not."""
         return None
