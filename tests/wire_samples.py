@@ -53,6 +53,7 @@ def lesson() -> ScriptedRoom:
     play.console("edit_plan", steps=steps[::-1])
     play.console("add_step", purpose="mix", symbols="KMATN", title="Once more", text="KMATN")
     play.console("mark_step", step=steps[0])
+    play.console("allow_additions", on=False)
     play.console("keep_words", words="tea, tent")
     play.console("compose", **_MIX)
     play.console("send_text", **_MIX, name_shown=False, counted=True, after=0)

@@ -453,6 +453,13 @@ export interface KeepWordsIn {
 }
 
 /**
+ * Whether signs outside the recommendation may be sent.
+ */
+export interface AllowAdditionsIn {
+  on: boolean;
+}
+
+/**
  * Whether newcomers wait at the door until they are let in.
  */
 export interface HoldAtDoorIn {
@@ -1107,6 +1114,7 @@ export interface RoomOut {
   hearing: "every" | "loudspeaker" | "headphones" | "home";
   source: number;
   symbols: string;
+  additions: boolean;
   own_words: string;
   hold_at_door: boolean;
   class_size: number;
@@ -2290,6 +2298,7 @@ export interface ToServer {
   set_hearing: SetHearingIn;
   set_symbols: SetSymbolsIn;
   keep_words: KeepWordsIn;
+  allow_additions: AllowAdditionsIn;
   hold_at_door: HoldAtDoorIn;
   shut_door: ShutDoorIn;
   set_class_size: SetClassSizeIn;

@@ -34,7 +34,7 @@ from copyroom.core.alignment import (
     align_class,
     align_class_in_slices,
 )
-from copyroom.core.alphabet import INDEX, SYMBOLS
+from copyroom.core.alphabet import INDEX, RECOMMENDED
 from copyroom.core.evidence import pairs_worth_teaching
 from copyroom.core.similarity import similarity
 from copyroom.core.tally import Counts, tally
@@ -135,7 +135,7 @@ def _cpu_s(work: Callable[[], object], times: int = 3) -> float:
 def _biopython() -> dict[str, PairwiseAligner]:
     """Its aligner as one would set it up for copies, and as it comes."""
     affine = {"mode": "global", "open_gap_score": -1.2, "extend_gap_score": -0.4}
-    signs = "".join(s.sign for s in SYMBOLS if s.sign.isascii()) + "_"
+    signs = "".join(s.sign for s in RECOMMENDED if s.sign.isascii()) + "_"
     matrix = substitution_matrices.Array(signs, 2)
     for a in signs:
         for b in signs:

@@ -23,9 +23,9 @@ from dataclasses import dataclass
 import numpy as np
 from rapidfuzz.distance import Levenshtein
 
-from copyroom.core.alphabet import SYMBOLS, symbol
+from copyroom.core.alphabet import RECOMMENDED, symbol
 
-LETTERS_AND_FIGURES = "".join(s.sign for s in SYMBOLS if s.kind in ("letter", "figure") and s.sign != "É")
+LETTERS_AND_FIGURES = "".join(s.sign for s in RECOMMENDED if s.kind in ("letter", "figure") and s.sign != "É")
 
 
 @dataclass(frozen=True)
@@ -50,7 +50,7 @@ KINDS = {
     "timed, five similar symbols, 40 %": Kind("EISH5", 0.40, 200),
     "timed, often one behind, 20 %": Kind(LETTERS_AND_FIGURES, 0.20, 250, behind=0.4),
     "timed, fast 20/20 wpm, 30 %": Kind(LETTERS_AND_FIGURES, 0.30, 300, 0.06, 0.18, 0.42),
-    "timed, all 55 symbols, 30 %": Kind("".join(s.sign for s in SYMBOLS), 0.30, 250),
+    "timed, all 55 symbols, 30 %": Kind("".join(s.sign for s in RECOMMENDED), 0.30, 250),
     "sheet, 5 % errors": Kind(LETTERS_AND_FIGURES, 0.05, 250, times=False),
     "sheet, 15 % errors": Kind(LETTERS_AND_FIGURES, 0.15, 250, times=False),
     "sheet, 30 % errors": Kind(LETTERS_AND_FIGURES, 0.30, 250, times=False),

@@ -10,11 +10,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from copyroom.core.alphabet import SYMBOLS
+from copyroom.core.alphabet import RECOMMENDED
 from copyroom.core.bursts import Speed, bursts
 from copyroom.core.keying import Keyed
 
-SENT = "".join(one.sign for one in SYMBOLS if one.kind != "signal")
+SENT = "".join(one.sign for one in RECOMMENDED if one.kind != "signal")
 """Letters, figures and marks."""
 
 

@@ -56,6 +56,23 @@ def test_words_are_about_a_theme_or_from_a_pasted_list_that_says_what_it_waits_f
     expect(preview).not_to_contain_text("QUARTZ")
 
 
+def test_signs_outside_the_recommendation_are_offered_only_when_asked_for(console: Page) -> None:
+    settle(console)
+    choose(console, "Own text")
+    joined = console.get_by_role("group", name="Put in a joined signal")
+    expect(joined.get_by_role("button", name="SOS, distress")).to_have_count(0)
+    button(console, "Change the known sounds").click()
+    known = dialog(console, re.compile("Known so far"))
+    outside = known.get_by_role("group", name="Outside the recommendation")
+    expect(outside).to_have_count(0)
+    known.get_by_role("checkbox", name="Offer national letters").check()
+    expect(outside.get_by_role("button")).to_have_count(7)
+    expect(button(outside, "U with two dots")).to_be_visible()
+    console.keyboard.press("Escape")
+    joined.get_by_role("button", name="SOS, distress").click()
+    expect(console.get_by_role("group", name="Preview")).to_contain_text("1 sound,")
+
+
 def test_sounds_that_nobody_has_met_are_named_before_a_counted_run(console: Page) -> None:
     settle(console)
     choose(console, "Own text")

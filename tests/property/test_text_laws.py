@@ -9,11 +9,11 @@ import pytest
 from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
-from copyroom.core.alphabet import INDEX, SYMBOLS
+from copyroom.core.alphabet import INDEX, RECOMMENDED
 from copyroom.core.composition import known_words, mixed_groups, practice_calls, tell_apart
 from copyroom.core.text import TextError, display, normalise
 
-SIGNS = [one.sign for one in SYMBOLS]
+SIGNS = [one.sign for one in RECOMMENDED]
 TYPED = st.text(
     st.sampled_from("abKs5 3é%‰½¾′″×—“’…ﬁ\u0305\u0304\u035e\u0301\n/-.'\"") | st.sampled_from(SIGNS)
 )

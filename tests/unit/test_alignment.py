@@ -19,7 +19,7 @@ from copyroom.core.alignment import (
     align_class_in_slices,
     align_one,
 )
-from copyroom.core.alphabet import SYMBOLS
+from copyroom.core.alphabet import RECOMMENDED
 
 DATA = Path(__file__).parent.parent / "data"
 EVENING = "PARISKEMLUX"
@@ -153,7 +153,7 @@ def test_marks_for_an_empty_text_answer_nothing():
 
 
 def test_every_symbol_of_the_standard_can_be_sent_and_written():
-    sent = "".join(symbol.sign for symbol in SYMBOLS)
+    sent = "".join(symbol.sign for symbol in RECOMMENDED)
     assert align(sent, ends(sent), sent, written_after(sent)).attribution == tuple(range(55))
 
 

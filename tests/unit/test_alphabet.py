@@ -7,10 +7,12 @@ other (second-hand: the document itself was not at hand), and without looking at
 import pytest
 
 from copyroom.core.alphabet import (
+    ADDITIONS,
     BLANK,
     BY_ELEMENTS,
     INDEX,
     JOINED,
+    RECOMMENDED,
     SYMBOLS,
     WORD_SPACE,
     by_table_order,
@@ -52,10 +54,26 @@ def test_signal_without_a_mark_has_the_sound_of_the_recommendation(name, element
     assert BY_ELEMENTS[elements].kind == "signal"
 
 
-def test_nothing_beyond_the_recommendation_is_a_symbol():
+def test_nothing_beyond_the_recommendation_is_a_symbol_unless_it_is_marked():
     known = {**LETTERS, **FIGURES, **MARKS, **SIGNALS}
-    assert {one.elements for one in SYMBOLS} == set(known.values())
-    assert len(SYMBOLS) == len(known) == 55
+    assert {one.elements for one in RECOMMENDED} == set(known.values())
+    assert len(RECOMMENDED) == len(known) == 55
+    assert not any(one.added for one in RECOMMENDED)
+
+
+# Letters as in public tables of national letters that agree (second-hand); the two signals are their letters
+# run together (common practice).
+ADDED = {
+    **{"Ä": ".-.-", "Å": ".--.-", "Ñ": "--.--", "Ö": "---.", "Ü": "..--"},
+    **{"BK": LETTERS["B"] + LETTERS["K"], "SOS": LETTERS["S"] + LETTERS["O"] + LETTERS["S"]},
+}
+
+
+def test_additions_are_marked_stand_last_and_sound_like_nothing_else():
+    assert SYMBOLS == RECOMMENDED + ADDITIONS
+    assert {one.joined or one.sign: one.elements for one in ADDITIONS} == ADDED
+    assert all(one.added for one in ADDITIONS)
+    assert len(BY_ELEMENTS) == len(SYMBOLS)
 
 
 @pytest.mark.parametrize(("letters", "elements"), JOINED_LETTERS.items())
@@ -70,7 +88,7 @@ def test_every_symbol_is_one_sound_and_one_code_point():
     assert not {BLANK, WORD_SPACE} & INDEX.keys()
 
 
-@pytest.mark.parametrize("sign", [BLANK, WORD_SPACE, "a", "Ä", "!", "", "AB"])
+@pytest.mark.parametrize("sign", [BLANK, WORD_SPACE, "a", "À", "!", "", "AB"])
 def test_what_is_not_a_symbol_is_named_in_the_error(sign):
     with pytest.raises(ValueError, match="is not a symbol") as caught:
         symbol(sign)

@@ -10,7 +10,7 @@ import scipy.signal
 from click.testing import CliRunner, Result
 
 from copyroom.__main__ import main
-from copyroom.core.alphabet import SYMBOLS
+from copyroom.core.alphabet import RECOMMENDED
 
 
 def run(*arguments: str | Path) -> Result:
@@ -84,6 +84,6 @@ def test_table_of_symbols_has_one_line_for_each():
 def test_symbols_as_json_are_the_alphabet():
     listed = json.loads(run("symbols", "--json").output)
     assert [(one["sign"], one["elements"], one["kind"]) for one in listed] == [
-        (one.sign, one.elements, one.kind) for one in SYMBOLS
+        (one.sign, one.elements, one.kind) for one in RECOMMENDED
     ]
     assert {"joined": ["KA", "CT"], "code_point": "U+2401"}.items() <= listed[-1].items()

@@ -8,7 +8,7 @@ from itertools import groupby, pairwise
 import numpy as np
 import pytest
 
-from copyroom.core.alphabet import SYMBOLS
+from copyroom.core.alphabet import RECOMMENDED
 from copyroom.core.composition import (
     figures,
     known_words,
@@ -20,7 +20,7 @@ from copyroom.core.composition import (
 )
 from copyroom.core.draws import LONGEST_WAIT
 
-ALL = "".join(one.sign for one in SYMBOLS)
+ALL = "".join(one.sign for one in RECOMMENDED)
 ALPHANUMERIC = "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789"
 WORDS = files("copyroom.core").joinpath("words.txt").read_text(encoding="ascii").split()
 

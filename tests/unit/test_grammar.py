@@ -8,14 +8,14 @@ import string
 import numpy as np
 import pytest
 
-from copyroom.core.alphabet import SYMBOLS
+from copyroom.core.alphabet import RECOMMENDED
 from copyroom.core.grammar import Grammar, rules
 from copyroom.core.text import normalise
 from copyroom.core.themes import THEMES
 from copyroom.core.traffic import contact, message, sentences
 from copyroom.core.wording import MESSAGES, NAMES, SENTENCES, TOWNS
 
-ALL = "".join(symbol.sign for symbol in SYMBOLS)
+ALL = "".join(symbol.sign for symbol in RECOMMENDED)
 SMALL = rules("""
 said: {one} {do:s} | {many} {do} | {one} {do:past}
 one: HE | SHE

@@ -63,3 +63,17 @@ def test_words_of_a_list_that_wait_for_a_sound_say_for_which(play: ScriptedRoom)
     assert refusal(play.console("compose", **asked)).startswith("The class has no words of its own yet")
     play.console("keep_words", words="TEA KITE")
     assert refusal(play.console("compose", **asked)).endswith("TEA needs A as well.")
+
+
+def test_signs_outside_the_recommendation_are_sent_only_when_the_class_asks(
+    play: ScriptedRoom,
+) -> None:
+    own = {"purpose": "own", "symbols": "", "count": 1, "group": 5, "seed": 1}
+    assert "no signal in the code" in refusal(play.console("compose", **own, text="GRÜN"))
+    play.console("allow_additions", on=True)
+    assert sends(play.console("compose", **own, text="Grün"), "proposal")[0].payload["text"] == "GRÜN"
+    play.seat_three()
+    play.console("send_text", **own, text="GRÜN ␇", name_shown=False, counted=True)
+    run = play.push
+    assert run.sent == "GRÜN␇"
+    play.to_tidying()

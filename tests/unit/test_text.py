@@ -4,7 +4,7 @@
 
 import pytest
 
-from copyroom.core.alphabet import SYMBOLS
+from copyroom.core.alphabet import RECOMMENDED
 from copyroom.core.text import TextError, display, normalise
 
 LINE = "\u0305"
@@ -138,5 +138,14 @@ def test_display_shows_a_line_only_over_signals_without_a_mark():
 
 
 def test_every_symbol_survives_display():
-    everything = " ".join(one.sign for one in SYMBOLS)
+    everything = " ".join(one.sign for one in RECOMMENDED)
     assert normalise(display(everything)) == everything
+
+
+def test_signs_outside_the_recommendation_are_sent_only_when_asked_for():
+    assert normalise("grün s\u0305o\u0305s\u0305 b\u0305k\u0305", additions=True) == "GRÜN ␇ ␛"
+    assert normalise(display("Ö ␇"), additions=True) == "Ö ␇"
+    assert normalise("a\u0305a\u0305", additions=True) == "Ä"
+    for raw in ("grün", "s\u0305o\u0305s\u0305", "b\u0305k\u0305", "a\u0305a\u0305", "␇"):
+        with pytest.raises(TextError, match="no signal in the code"):
+            normalise(raw)

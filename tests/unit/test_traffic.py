@@ -6,11 +6,11 @@ import string
 import numpy as np
 import pytest
 
-from copyroom.core.alphabet import SYMBOLS
+from copyroom.core.alphabet import RECOMMENDED
 from copyroom.core.text import normalise
 from copyroom.core.traffic import contact, message, sentences
 
-ALL = "".join(symbol.sign for symbol in SYMBOLS)
+ALL = "".join(symbol.sign for symbol in RECOMMENDED)
 
 
 def sounds(text: str) -> int:

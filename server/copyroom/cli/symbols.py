@@ -6,18 +6,20 @@ import json
 
 import click
 
-from copyroom.core.alphabet import JOINED, SYMBOLS, Symbol
+from copyroom.core.alphabet import JOINED, RECOMMENDED, SYMBOLS, Symbol
 
 
 @click.command()
 @click.option("--json", "as_json", is_flag=True, help="One JSON list instead of a table.")
-def symbols(as_json: bool) -> None:
+@click.option("--additions", is_flag=True, help="Those outside the recommendation, too.")
+def symbols(as_json: bool, additions: bool) -> None:
     """List every symbol: its sign, code point, elements, joined letters and name."""
+    listed = SYMBOLS if additions else RECOMMENDED
     if as_json:
-        click.echo(json.dumps([_record(symbol) for symbol in SYMBOLS], ensure_ascii=False, indent=1))
+        click.echo(json.dumps([_record(symbol) for symbol in listed], ensure_ascii=False, indent=1))
         return
     click.echo(_row("sign", "code point", "elements", "joined", "name"))
-    for symbol in SYMBOLS:
+    for symbol in listed:
         click.echo(
             _row(symbol.sign, _code_point(symbol), symbol.elements, " ".join(_joined(symbol)), symbol.name)
         )

@@ -29,6 +29,7 @@ class Symbol:
     name : what to call it, in words ("left bracket, KN").
     joined : letters sent as one sound without gaps ("SK"), shown with an overline; "" for none.
     kind : "letter", "figure", "punctuation" or "signal".
+    added : not of the recommendation.
     """
 
     sign: str
@@ -36,6 +37,7 @@ class Symbol:
     name: str
     joined: str
     kind: str
+    added: bool = False
 
 
 def _letters() -> list[Symbol]:
@@ -85,8 +87,26 @@ _MARKS = [
     Symbol("␁", "-.-.-", "starting signal", "KA", "signal"),
 ]
 
-SYMBOLS: tuple[Symbol, ...] = tuple(_letters() + _figures() + _MARKS)
-"""All symbols, in the order of the recommendation: the index of every table."""
+RECOMMENDED: tuple[Symbol, ...] = tuple(_letters() + _figures() + _MARKS)
+"""The symbols of the recommendation, in its order."""
+
+ADDITIONS: tuple[Symbol, ...] = (
+    Symbol("Ä", ".-.-", "A with two dots, also AE", "", "letter", added=True),
+    Symbol("Å", ".--.-", "A with a ring, also A with an accent", "", "letter", added=True),
+    Symbol("Ñ", "--.--", "N with a tilde", "", "letter", added=True),
+    Symbol("Ö", "---.", "O with two dots, also O with a bar", "", "letter", added=True),
+    Symbol("Ü", "..--", "U with two dots", "", "letter", added=True),
+    Symbol("␛", "-...-.-", "break", "BK", "signal", added=True),
+    Symbol("␇", "...---...", "distress", "SOS", "signal", added=True),
+)
+"""What a class may have besides, when it asks for it. Outside the recommendation, which has É alone of all
+accented letters. The letters are those on which public text tables of national letters agree (second-hand;
+CH, ----, is left out: it is sent as two letters, too). BK and SOS without gaps are common practice; the
+distress signal has its own rules, Radio Regulations, Article 32 (from memory), and is never sent for practice
+on the air."""
+
+SYMBOLS: tuple[Symbol, ...] = RECOMMENDED + ADDITIONS
+"""All symbols: the index of every table. The additions stand last, so that every other place stays."""
 
 INDEX: dict[str, int] = {symbol.sign: i for i, symbol in enumerate(SYMBOLS)}
 """sign -> row in every table."""

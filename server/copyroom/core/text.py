@@ -15,9 +15,10 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterator, Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 
-from copyroom.core.alphabet import BY_ELEMENTS, INDEX, JOINED, SYMBOLS, WORD_SPACE, symbol
+from copyroom.core.alphabet import BY_ELEMENTS, INDEX, JOINED, RECOMMENDED, SYMBOLS, WORD_SPACE, symbol
 
 OVERLINE = "\u0305"
 _LINE_TO_NEXT = "\u035e"
@@ -55,7 +56,7 @@ _INSTEAD = {
 MOST_NAMED = 20
 """Of one kind; a text in another script holds hundreds."""
 
-_MARKS = " ".join(mark.sign for mark in SYMBOLS if mark.kind == "punctuation")
+_MARKS = " ".join(mark.sign for mark in RECOMMENDED if mark.kind == "punctuation")
 
 
 class TextError(ValueError):
@@ -71,7 +72,7 @@ class TextError(ValueError):
         self.character = character
 
 
-def normalise(raw: str) -> str:
+def normalise(raw: str, *, additions: bool = False) -> str:
     """Turn what was typed into a text.
 
     Letters are folded to capitals and typographic variants to the signs of the code; letters with a
@@ -80,6 +81,8 @@ def normalise(raw: str) -> str:
 
     A fraction written with a bar keeps its space ("1 3/4"): only a fraction in one sign ("1¾") is
     certain to belong to the number before it, and groups such as "12345 3/4" must stay as they are.
+
+    additions : whether the signs outside the recommendation (`alphabet.ADDITIONS`) may be sent, too.
 
     Returns
     -------
@@ -91,7 +94,7 @@ def normalise(raw: str) -> str:
     TextError
         Names all that cannot be sent, at the place of the first; or when nothing is left to send.
     """
-    read = list(_signs(raw))
+    read = list(_signs(raw, frozenset(one.sign for one in (SYMBOLS if additions else RECOMMENDED))))
     if faults := [part for part in read if isinstance(part, _Fault)]:
         raise TextError(_refusal(faults), faults[0].position, faults[0].character)
     text = WORD_SPACE.join(_numbers("".join(part for part in read if isinstance(part, str))).split())
@@ -155,35 +158,35 @@ def _invisible(character: str) -> bool:
     return unicodedata.category(character[0]) == "Cf" or "\ufe00" <= character[0] <= "\ufe0f"
 
 
-def _signs(raw: str) -> Iterator[str | _Fault]:
+def _signs(raw: str, able: AbstractSet[str]) -> Iterator[str | _Fault]:
     """The signs of a raw text, with white space, per cent and fraction signs still as they were."""
     line: list[_Cluster] = []
     for cluster in _clusters(raw):
         if cluster.lined:
             line.append(cluster)
             continue
-        yield _joined_symbols(line)
+        yield _joined_symbols(line, able)
         line = []
-        yield _plain(cluster)
-    yield _joined_symbols(line)
+        yield _plain(cluster, able)
+    yield _joined_symbols(line, able)
 
 
-def _joined_symbols(line: list[_Cluster]) -> str | _Fault:
+def _joined_symbols(line: list[_Cluster], able: AbstractSet[str]) -> str | _Fault:
     """The symbols of letters that one line runs above: one sound, or pairs ("SKSK" is SK twice)."""
     if not line:
         return ""
     letters = "".join(cluster.character.upper() for cluster in line)
     if len(line) > 1 and letters.isascii() and letters.isalpha():
         sound = "".join(symbol(letter).elements for letter in letters)
-        if sound in BY_ELEMENTS:
+        if sound in BY_ELEMENTS and BY_ELEMENTS[sound].sign in able:
             return BY_ELEMENTS[sound].sign
         pairs = [letters[i : i + 2] for i in range(0, len(letters), 2)]
-        if all(pair in JOINED for pair in pairs):
+        if all(pair in JOINED and JOINED[pair].sign in able for pair in pairs):
             return "".join(JOINED[pair].sign for pair in pairs)
     return _Fault(line[0].position, line[0].character, f"{letters} under one line", "it without the line")
 
 
-def _plain(cluster: _Cluster) -> str | _Fault:
+def _plain(cluster: _Cluster, able: AbstractSet[str]) -> str | _Fault:
     character = cluster.character
     if character.isspace():
         return WORD_SPACE
@@ -191,7 +194,7 @@ def _plain(cluster: _Cluster) -> str | _Fault:
     if unicodedata.decomposition(character[0]).startswith(("<wide>", "<narrow>", "<compat>", "<font>")):
         character = unicodedata.normalize("NFKC", character)
     signs = "".join(_SAME_SIGN.get(part, _capital(part)) for part in character)
-    if all(sign in INDEX or sign in _PER or sign in _FRACTIONS for sign in signs):
+    if all(sign in able or sign in _PER or sign in _FRACTIONS for sign in signs):
         return signs
     named = cluster.character if cluster.character.isprintable() else f"U+{ord(cluster.character[0]):04X}"
     return _Fault(cluster.position, cluster.character, named, _instead(cluster.character))

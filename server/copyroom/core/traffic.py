@@ -14,7 +14,7 @@ from collections.abc import Callable, Iterable, Sequence
 
 import numpy as np
 
-from copyroom.core.alphabet import SYMBOLS, by_table_order
+from copyroom.core.alphabet import RECOMMENDED, by_table_order
 from copyroom.core.composition import practice_calls
 from copyroom.core.grammar import Grammar
 from copyroom.core.wording import MESSAGES, NAMES, OVER_WORDS, OVERS, SENTENCES, TOWNS
@@ -23,7 +23,7 @@ TRIES = 40
 """Texts drawn until one is made of what is known, or fits what is left."""
 FEWEST_LEFT = 8
 """Sounds in which no other text is looked for."""
-EVERY_SIGN = "".join(symbol.sign for symbol in SYMBOLS)
+EVERY_SIGN = "".join(symbol.sign for symbol in RECOMMENDED)
 
 
 def sentences(symbols: str, count: int, rng: np.random.Generator) -> str:

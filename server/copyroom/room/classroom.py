@@ -114,6 +114,7 @@ class Classroom:
     plan_freed_s : what the instructor dropped; it is not filled up again.
     plan_edits : how often the plan was changed otherwise than by fitting it to copies.
     asides : what was set aside, by its number.
+    additions : signs outside the recommendation may be sent.
     own_words : a list of the class's own, for texts of words.
     review_days : until which day after the meeting the learners were given a review; 0: none.
     """
@@ -145,6 +146,7 @@ class Classroom:
     asides: dict[int, Aside] = field(default_factory=dict)
     next_aside: int = 1
     review_days: int = 0
+    additions: bool = False
     own_words: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:

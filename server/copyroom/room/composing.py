@@ -40,7 +40,7 @@ def composed(room: Classroom, event: ev.Compose | ev.SendText) -> str:
     Raises Refused with a sentence on what is wrong with it.
     """
     try:
-        text = normalise(event.text) if event.text.strip() else _fresh(room, event)
+        text = normalise(event.text, additions=room.additions) if event.text.strip() else _fresh(room, event)
     except ValueError as fault:
         raise Refused(str(fault)) from None
     sounds = len(text.replace(" ", ""))
@@ -108,7 +108,7 @@ def _words_about(room: Classroom, about: str) -> Sequence[str]:
 # ------------------------------------------------------------------ the class's own words
 
 
-def own_words(raw: str) -> tuple[str, ...]:
+def own_words(raw: str, *, additions: bool = False) -> tuple[str, ...]:
     """The words of a pasted list, each once, short ones first; what stands between them may be commas.
 
     Raises Refused with a sentence on what is wrong with it.
@@ -116,7 +116,7 @@ def own_words(raw: str) -> tuple[str, ...]:
     if not raw.strip():
         return ()
     try:
-        found = dict.fromkeys(normalise(re.sub(r"[,;|\u2022]", " ", raw) or " ").split())
+        found = dict.fromkeys(normalise(re.sub(r"[,;|\u2022]", " ", raw), additions=additions).split())
     except ValueError as fault:
         raise Refused(str(fault)) from None
     if long := [word for word in found if len(word) > LONGEST_OWN_WORD]:
@@ -130,7 +130,9 @@ def own_words(raw: str) -> tuple[str, ...]:
 @settles(ev.KeepWords)
 def settle_words(figures: Figures, event: ev.KeepWords, now_ms: float) -> ev.KeepWords:
     """The journal keeps the words that were found in what was pasted."""
-    return msgspec.structs.replace(event, words=WORD_SPACE.join(own_words(event.words)))
+    return msgspec.structs.replace(
+        event, words=WORD_SPACE.join(own_words(event.words, additions=figures.room.additions))
+    )
 
 
 @handles(ev.KeepWords)

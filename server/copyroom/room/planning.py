@@ -101,7 +101,7 @@ def settle_added(figures: Figures, event: ev.AddStep, now_ms: float) -> ev.AddSt
     """The step itself, as long as it takes by the rules of now."""
     room = figures.room
     try:
-        text = normalise(event.text)
+        text = normalise(event.text, additions=room.additions)
     except ValueError as fault:
         raise Refused(str(fault)) from None
     because = Because("wanted", "" if event.purpose == "meet" else unmet(room, text))

@@ -58,6 +58,13 @@ def set_symbols(room: Classroom, event: ev.SetSymbols, now_ms: float) -> list[Ef
     return []
 
 
+@handles(ev.AllowAdditions)
+def allow_additions(room: Classroom, event: ev.AllowAdditions, now_ms: float) -> list[Effect]:
+    """Whether signs outside the recommendation may be sent from now on."""
+    room.additions = event.on
+    return []
+
+
 @handles(ev.HoldAtDoor)
 def hold_at_door(room: Classroom, event: ev.HoldAtDoor, now_ms: float) -> list[Effect]:
     """Whether newcomers wait at the door until they are let in."""

@@ -3,11 +3,12 @@
  * (10/2009), Annex 1. Pure.
  *
  * A symbol is one sound, written as one *sign*. Where letters are sent as one sound without gaps, `joined` names them:
- * they are shown under an overline. A test holds this table to the server's.
+ * they are shown under an overline. What is `added` is outside the recommendation, for classes that ask for it. A test
+ * holds this table to the server's.
  */
 
 /** @typedef {'letter' | 'figure' | 'punctuation' | 'signal'} Kind */
-/** @typedef {{ sign: string, elements: string, name: string, joined: string, kind: Kind }} SymbolInfo */
+/** @typedef {{ sign: string, elements: string, name: string, joined: string, kind: Kind, added?: true }} SymbolInfo */
 
 /** @type {readonly Readonly<SymbolInfo>[]} */
 export const SYMBOLS = Object.freeze([
@@ -66,6 +67,13 @@ export const SYMBOLS = Object.freeze([
   { sign: '␖', elements: '.-...', name: 'wait', joined: 'AS', kind: 'signal' },
   { sign: '␄', elements: '...-.-', name: 'end of work', joined: 'SK', kind: 'signal' },
   { sign: '␁', elements: '-.-.-', name: 'starting signal', joined: 'KA', kind: 'signal' },
+  { sign: 'Ä', elements: '.-.-', name: 'A with two dots, also AE', joined: '', kind: 'letter', added: true },
+  { sign: 'Å', elements: '.--.-', name: 'A with a ring, also A with an accent', joined: '', kind: 'letter', added: true },
+  { sign: 'Ñ', elements: '--.--', name: 'N with a tilde', joined: '', kind: 'letter', added: true },
+  { sign: 'Ö', elements: '---.', name: 'O with two dots, also O with a bar', joined: '', kind: 'letter', added: true },
+  { sign: 'Ü', elements: '..--', name: 'U with two dots', joined: '', kind: 'letter', added: true },
+  { sign: '␛', elements: '-...-.-', name: 'break', joined: 'BK', kind: 'signal', added: true },
+  { sign: '␇', elements: '...---...', name: 'distress', joined: 'SOS', kind: 'signal', added: true },
 ]);
 
 const BY_SIGN = new Map(SYMBOLS.map((symbol, index) => [symbol.sign, { symbol, index }]));

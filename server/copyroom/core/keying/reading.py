@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from copyroom.core.alphabet import SYMBOLS, WORD_SPACE, symbol
+from copyroom.core.alphabet import RECOMMENDED, WORD_SPACE, symbol
 from copyroom.core.keying.fist import Fist, fist
 from copyroom.core.keying.fit import Fit, Hands
 from copyroom.core.keying.keyed import Keyed
@@ -50,9 +50,9 @@ def read_in_slices(tones: Keyed, symbols: str = "") -> Slices[Reading]:
     """
     if not len(tones.on_s):
         return Reading("", (), None)
-    book = Codebook.of(tuple(symbol(sign) for sign in dict.fromkeys(symbols)) or SYMBOLS)
+    book = Codebook.of(tuple(symbol(sign) for sign in dict.fromkeys(symbols)) or RECOMMENDED)
     if not book.can_fill(len(tones.on_s)):
-        book = Codebook.of(SYMBOLS)
+        book = Codebook.of(RECOMMENDED)
     fit, hands = yield from _fitted(tones, book)
     yield
     sums = fit.expect(hands)

@@ -61,6 +61,7 @@ from copyroom.room.events.seating import (
     SeenHelp,
 )
 from copyroom.room.events.setting import (
+    AllowAdditions,
     HoldAtDoor,
     KeepWords,
     OpenMeeting,
@@ -78,6 +79,7 @@ __all__ = [
     "AddExercise",
     "AddSeat",
     "AddStep",
+    "AllowAdditions",
     "Answer",
     "BringBack",
     "CannotHear",

@@ -67,6 +67,13 @@ class KeepWords(Event, frozen=True):
 
 
 @event(By.INSTRUCTOR, kept=True)
+class AllowAdditions(Event, frozen=True):
+    """Whether signs outside the recommendation may be sent."""
+
+    on: bool
+
+
+@event(By.INSTRUCTOR, kept=True)
 class HoldAtDoor(Event, frozen=True):
     """Whether newcomers wait at the door until they are let in."""
 

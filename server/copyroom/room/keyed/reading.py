@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from copyroom.core.alphabet import SYMBOLS
+from copyroom.core.alphabet import RECOMMENDED
 from copyroom.core.keying import Reading, keyed, read_in_slices
 from copyroom.core.slices import Slices
 from copyroom.room.figures import Job, let_none_out
@@ -10,7 +10,7 @@ from copyroom.room.keyed.events import TurnRead
 from copyroom.room.keyed.stretch import Stretch
 from copyroom.room.run import Run
 
-PLAIN = "".join(known.sign for known in SYMBOLS if known.kind in ("letter", "figure"))
+PLAIN = "".join(known.sign for known in RECOMMENDED if known.kind in ("letter", "figure"))
 """What anybody may send; punctuation and signals only where they are known or meant."""
 
 

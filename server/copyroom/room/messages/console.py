@@ -78,6 +78,7 @@ class RoomOut(Message, frozen=True, kw_only=True):
     hearing: Hearing
     source: int
     symbols: str
+    additions: bool
     own_words: str
     hold_at_door: bool
     class_size: int
@@ -212,6 +213,7 @@ def room_view(figures: Figures) -> RoomOut:
         hearing=room.hearing,
         source=room.source,
         symbols=room.symbols,
+        additions=room.additions,
         own_words=" ".join(room.own_words),
         hold_at_door=room.hold_at_door,
         class_size=room.class_size,

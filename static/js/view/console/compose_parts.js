@@ -36,6 +36,7 @@ export function Symbols({ draft, change }) {
 
 /** @param {Props} props */
 export function OwnText({ draft, change }) {
+  const hasAdditions = useConsole((state) => state.room?.additions ?? false);
   const ref = useRef(/** @type {HTMLTextAreaElement | null} */ (null));
   const put = (/** @type {string} */ joined) => {
     const area = ref.current;
@@ -52,7 +53,7 @@ export function OwnText({ draft, change }) {
       onInput=${typed((text) => change({ text }))}></textarea>
     <div class="joined-keys" role="group" aria-label="Put in a joined signal">
       <span class="help">Joined signals:</span>
-      ${SYMBOLS.filter(({ joined }) => joined !== '').map(({ sign, joined, name }) => html`<button type="button"
+      ${SYMBOLS.filter(({ joined, added }) => joined !== '' && (hasAdditions || added === undefined)).map(({ sign, joined, name }) => html`<button type="button"
         class="key" key=${sign} title=${name} aria-label=${`${joined}, ${name}`} onClick=${() => put(joined)}>
         <span class="sign joined">${joined}</span></button>`)}
     </div>

@@ -112,5 +112,19 @@ export function KnownDialog() {
   return html`<${Dialog} title=${`Known so far: ${inTableOrder(symbols).length}`}>
     <p class="help">What the class has been introduced to. A run takes its sounds from here unless you choose others.</p>
     <${Palette} label="Known sounds" chosen=${symbols} onToggle=${toggle} />
+    <${Additions} />
   <//>`;
+}
+
+/** Offered only to a class that asks for it. */
+function Additions() {
+  const on = useConsole((state) => state.room?.additions ?? false);
+  const { send } = useDesk();
+  return html`<div class="field">
+    <label class="switch"><input type="checkbox" checked=${on} aria-describedby="additions-help"
+      onChange=${ticked((wanted) => send('allow_additions', { on: wanted }))} />
+      Offer national letters, and BK and SOS as one sound each</label>
+    <p class="help" id="additions-help">Ä Å Ñ Ö Ü, BK and SOS are outside Recommendation ITU-R M.1677-1. SOS is for learning to
+      hear it: never send it on the air without distress.</p>
+  </div>`;
 }

@@ -12,7 +12,7 @@ export function spoken(sign) {
   if (sign === '_') return 'blank';
   const symbol = symbolOf(sign);
   if (symbol === undefined || symbol.kind === 'figure') return sign;
-  if (symbol.kind === 'letter') return symbol.sign === 'É' ? symbol.name : sign;
+  if (symbol.kind === 'letter') return symbol.sign > 'Z' ? symbol.name : sign;
   return symbol.joined ? `${symbol.name}, ${symbol.joined}` : symbol.name;
 }
 
