@@ -97,7 +97,7 @@ def limited(chances: Floats, most: Floats) -> Floats:
 
 def _due(shares: Floats, waits: Floats) -> Floats:
     """By what factor the wait raises each chance: with its own share, and steeply when it was long."""
-    due: Floats = 0.5 + shares * waits + (waits / (LONG_WAIT * len(shares))) ** 4
+    due: Floats = 1.0 + 0.5 * shares * waits + (waits / (LONG_WAIT * len(shares))) ** 4
     return due
 
 
