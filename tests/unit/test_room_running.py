@@ -105,9 +105,9 @@ def test_what_was_composed_can_be_sent_as_it_stands(play: ScriptedRoom) -> None:
 
 
 def wire_symbols() -> tuple[Any, ...]:
-    from copyroom.core.alphabet import SYMBOLS
+    from copyroom.core.alphabet import RECOMMENDED
 
-    return tuple(SYMBOLS)
+    return tuple(RECOMMENDED)
 
 
 def test_a_name_is_never_shown_in_a_counted_run(play: ScriptedRoom) -> None:

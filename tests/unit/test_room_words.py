@@ -70,6 +70,8 @@ def test_signs_outside_the_recommendation_are_sent_only_when_the_class_asks(
 ) -> None:
     own = {"purpose": "own", "symbols": "", "count": 1, "group": 5, "seed": 1}
     assert "no signal in the code" in refusal(play.console("compose", **own, text="GRÜN"))
+    mix = own | {"purpose": "mix", "symbols": "EÜ", "text": ""}
+    assert refusal(play.console("compose", **mix)).startswith("Ü is outside the recommendation")
     play.console("allow_additions", on=True)
     assert sends(play.console("compose", **own, text="Grün"), "proposal")[0].payload["text"] == "GRÜN"
     play.seat_three()

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from copyroom.core.alignment import Alignment
-from copyroom.core.alphabet import INDEX
+from copyroom.core.alphabet import INDEX, SYMBOLS
 from copyroom.core.tally import (
     BLANK_COLUMN,
     MISSED_COLUMN,
@@ -38,7 +38,7 @@ def test_each_mark_and_each_silence_stands_in_its_cell():
 
 
 def test_a_table_has_a_row_for_nothing_sent_and_columns_for_blank_and_missed():
-    assert empty().shape == (56, 57)
+    assert empty().shape == (len(SYMBOLS) + 1, len(SYMBOLS) + 2)
 
 
 def test_what_may_still_be_answered_stands_in_no_cell():

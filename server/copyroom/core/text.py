@@ -241,6 +241,6 @@ def _instead(character: str) -> str:
     instead = _INSTEAD.get(_capital(character))
     if instead is None and unicodedata.decimal(character[0], None) is not None:
         instead = str(unicodedata.decimal(character[0]))
-    if instead is None and len(base) == 1 and base in INDEX:
+    if instead is None and len(base) == 1 and base in INDEX and not symbol(base).added:
         instead = base
     return instead or f"words; the code has A to Z, É, 0 to 9 and {_MARKS}"

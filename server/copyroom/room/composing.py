@@ -9,7 +9,7 @@ import msgspec
 import numpy as np
 
 from copyroom.core import composition, traffic
-from copyroom.core.alphabet import WORD_SPACE
+from copyroom.core.alphabet import ADDITIONS, WORD_SPACE
 from copyroom.core.bursts import Speed, bursts
 from copyroom.core.purpose import Composed
 from copyroom.core.rounds import meeting_s
@@ -30,6 +30,7 @@ RECENT = 300
 """Sounds: five for each symbol of the code, and some."""
 LONGEST_TEXT = 1000
 """Sounds in one run: about an hour at beginners' spacing."""
+_ADDED = {one.sign for one in ADDITIONS}
 MOST_OWN_WORDS, LONGEST_OWN_WORD = 300, 20
 """Of the class's own list: words, and sounds in each."""
 
@@ -67,6 +68,10 @@ def _compose(room: Classroom, event: ev.Compose | ev.SendText, seed: int) -> str
         raise Refused("Write the text to be sent first.")
     if not event.symbols:
         raise Refused("Choose the symbols first.")
+    if outside := [sign for sign in event.symbols if sign in _ADDED and not room.additions]:
+        raise Refused(
+            f"{display(outside[0])} is outside the recommendation: offer such signs to the class first."
+        )
     # A page counts its seeds from 1 each evening: the runs so far make each text's chance its own.
     rng = np.random.default_rng([seed, sum(not run.cancelled for run in room.runs)])
     match event.purpose:

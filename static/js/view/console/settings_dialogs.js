@@ -124,7 +124,7 @@ function Additions() {
     <label class="switch"><input type="checkbox" checked=${on} aria-describedby="additions-help"
       onChange=${ticked((wanted) => send('allow_additions', { on: wanted }))} />
       Offer national letters, and BK and SOS as one sound each</label>
-    <p class="help" id="additions-help">Ä Å Ñ Ö Ü, BK and SOS are outside Recommendation ITU-R M.1677-1. SOS is for learning to
+    <p class="help" id="additions-help">Ä Å Ñ Ö Ü, BK and SOS are outside Recommendation ITU-R M.1677-1 (10/2009). SOS is for learning to
       hear it: never send it on the air without distress.</p>
   </div>`;
 }
