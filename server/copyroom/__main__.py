@@ -23,6 +23,7 @@ COMMANDS = {
     "advise": "plan what to send next, one JSON request a line",
     "align": "say which sent symbol each written one answers",
     "backup": "copy all rooms into a file, while the server runs or not",
+    "evidence": "say what a class knows, one JSON request a line",
     "read": "say what was sent by hand, from its tones' times or a sound",
     "rehearse": "fill a room with simulated learners",
     "secret": "make a new secret for the console",

@@ -1,0 +1,140 @@
+"""A class's knowledge, kept up with its runs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+import numpy as np
+
+from copyroom.core.alphabet import SYMBOLS
+from copyroom.core.knowledge.answers import Answers, Gathering, joined
+from copyroom.core.knowledge.belief import Belief, believe
+from copyroom.core.knowledge.posterior import Point, Solved, Sums, linearised, solve, spread_anew
+from copyroom.core.record import PastRun, columns_of
+from copyroom.core.slices import Slices, at_once
+
+Speeds = tuple[float | None, float | None]
+"""Character and overall speed in words (PARIS) a minute; None stands for the class's usual one."""
+
+ROWS_A_SLICE = 12_000
+MOST_STEPS = 8
+STILL = 0.003
+"""When no strength moves more than this on the logit scale, a fit is done."""
+SPREADS_FROM = 2
+"""The first steps leave the spreads alone, until the point is near."""
+ANEW_AFTER = 0.1
+"""When so much of all answers is new, everything is linearised anew; before that, only what is new is."""
+
+
+class Knowledge:
+    """What is believed after some runs, taken in order. The same runs always give the same belief."""
+
+    def __init__(self) -> None:
+        self._gathering = Gathering()
+        self._parts: list[Answers] = []
+        self._rows = self._rows_new = 0
+        self._point = Point.usual(0)
+        self._sums = Sums.none(0, 0)
+        self._solved: Solved | None = None
+        self._tested = np.zeros((0, len(SYMBOLS)))
+        self._day = 0
+        self._evenings = 0
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Everybody who was present or has a copy, in order of appearance."""
+        return tuple(self._gathering.rows)
+
+    def enrol(self, names: Iterable[str]) -> None:
+        """Have an opinion of these too, even if it is only what is usual."""
+        self._gathering.enrol(list(names))
+        self._grow()
+
+    def learn_in_slices(self, runs: Sequence[PastRun]) -> Slices[None]:
+        """Take the next runs into account, oldest first."""
+        for run in runs:
+            self._gather(run)
+            yield
+        if self._rows_new > ANEW_AFTER * self._rows:
+            yield from self._fit_anew()
+        else:
+            self._fit_new()
+
+    learn = at_once(learn_in_slices)
+
+    def believe(self, day: int, signs: str, speeds: Speeds = (None, None)) -> Belief:
+        """What is believed of everybody for a day, not before that of the last run.
+
+        Raises ValueError when there is nobody, or nothing to ask for.
+        """
+        if not self._gathering.rows or not signs:
+            raise ValueError("There is nobody, or nothing, to say anything of.")
+        columns = columns_of(signs)
+        solved = self._solved or solve(self._sums, self._point)
+        return believe(
+            self.names,
+            signs,
+            columns,
+            self._gathering.practice.features_on(max(day, self._day), columns, speeds),
+            self._point,
+            solved,
+            self._tested,
+            self._gathering.guessing(),
+            max(0, day - self._day),
+        )
+
+    def _gather(self, run: PastRun) -> None:
+        rows = self._gathering.take(run)
+        self._grow()
+        self._day = max(self._day, run.day)
+        if rows is None:
+            return
+        self._parts.append(rows)
+        self._rows += len(rows.sent)
+        self._rows_new += len(rows.sent)
+        np.add.at(self._tested, (rows.learner, rows.symbol), rows.sent)
+        self._evenings = max(self._evenings, int(rows.evening.max()) + 1)
+
+    def _grow(self) -> None:
+        learners = len(self._gathering.rows)
+        more = learners - len(self._tested)
+        if more:
+            self._point.enrol(learners)
+            self._tested = np.vstack([self._tested, np.zeros((more, len(SYMBOLS)))])
+            self._sums.add(Sums.none(learners, self._evenings))
+            self._solved = None
+
+    def _fit_anew(self) -> Slices[None]:
+        """Linearise all rows until the point stands still."""
+        rows, guessing = joined(self._parts), self._gathering.guessing()
+        self._parts = [rows]
+        for step in range(MOST_STEPS):
+            before = self._point.d.copy()
+            sums = Sums.none(len(self._tested), self._evenings)
+            for start in range(0, len(rows.sent), ROWS_A_SLICE):
+                part = rows.part(start, start + ROWS_A_SLICE)
+                sums.add(linearised(part, guessing, self._point, self._evenings))
+                yield
+            solved = solve(sums, self._point)
+            yield
+            if step >= SPREADS_FROM:
+                spread_anew(solved, self._point)
+            if step > SPREADS_FROM and np.abs(self._point.d - before).max() < STILL:
+                break
+        self._sums, self._solved, self._rows_new = sums, solved, 0
+
+    def _fit_new(self) -> None:
+        """Linearise only the rows that are new; of the others the parabola of the last fit stands."""
+        if not self._rows_new or not self._parts:
+            return
+        fresh, first = [], self._rows - self._rows_new
+        seen = 0
+        for part in self._parts:
+            seen += len(part.sent)
+            if seen > first:
+                fresh.append(part)
+        rows, guessing = joined(fresh), self._gathering.guessing()
+        for _ in range(2):
+            sums = linearised(rows, guessing, self._point, self._evenings)
+            sums.add(self._sums)
+            self._solved = solve(sums, self._point)
