@@ -20,11 +20,14 @@ from dataclasses import astuple, dataclass
 import numpy as np
 
 from bench.learners import FAMILIES, HELD_OUT, Learners
-from copyroom.core.advice.proposal import propose
-from copyroom.core.advice.record import Exercise, Record
+from copyroom.core.advice.policy import propose
 from copyroom.core.advice.situation import Situation
+from copyroom.core.advice.standing import Standing
 from copyroom.core.alphabet import INDEX
 from copyroom.core.usage import EXAMINED_SIGNS
+from copyroom.core.evidence.mix_ups import MixUps, Pair, pairs_worth_teaching
+from copyroom.core.knowledge import Knowledge
+from copyroom.core.record import PastRun, RunKind
 
 SCHEDULES = {
     "weekly": [(7 * i, 320) for i in range(10)],
@@ -35,22 +38,34 @@ SIZES = (12, 25)
 INTRO_COST, MIN_LENGTH, MAX_LENGTH = 12, 25, 80
 DAYS_AFTER = 7
 
-Rule = Callable[[Situation, Record, np.random.Generator], tuple[str, str]]
+KINDS: dict[RunKind, float] = {"copy": 1.0, "named": 2.5}
+MOST_NEW = 4
+
+Sent = tuple[str, RunKind, str]
+"""Introduced, kind of run, text."""
+Rule = Callable[[Standing, np.random.Generator], Sent]
 
 
-def uniform(situation: Situation, record: Record, rng: np.random.Generator) -> tuple[str, str]:
+def uniform(standing: Standing, rng: np.random.Generator) -> Sent:
     """The rule to beat: 4 symbols, then 2 more whenever the class copied 90 % of the last text."""
-    passed = bool(record.scores) and record.scores[-1] >= 0.9
+    situation, runs = standing.situation, standing.runs
+    last = runs[-1] if runs else None
+    shares = (
+        [np.mean([a == b for a, b in zip(copy, last.sent, strict=True)]) for copy in last.copies.values()]
+        if last
+        else []
+    )
+    passed = bool(shares) and float(np.mean(shares)) >= 0.9
     wanted = 4 if not situation.known else 2 if passed else 0
     new = situation.untaught[: min(wanted, situation.room_for_new)]
     longest = min(MAX_LENGTH, situation.sendings_left - INTRO_COST * len(new))
-    return new, "".join(rng.choice(list(situation.known + new), min(50, longest)))
+    return new, "copy", "".join(rng.choice(list(situation.known + new), min(50, longest)))
 
 
-def advice(situation: Situation, record: Record, rng: np.random.Generator) -> tuple[str, str]:
+def advice(standing: Standing, rng: np.random.Generator) -> Sent:
     """The product's rule."""
-    proposal = propose(situation, record, rng)
-    return proposal.introduce, proposal.text
+    proposal = propose(standing, rng).proposal
+    return proposal.introduce, proposal.kind, proposal.text
 
 
 RULES: dict[str, Rule] = {"uniform": uniform, "advice": advice}
@@ -103,7 +118,8 @@ class _Course:
         absence = chance.uniform(0.05, 0.25, setting.size)
         self.there = chance.random((len(self.meetings), setting.size)) >= absence
         self.there[:, -1] = True
-        self.record, self.known = Record(), ""
+        self.knowledge, self.mixed, self.runs = Knowledge(), MixUps(), list[PastRun]()
+        self.known = ""
         self.class_shares: list[float] = []
         self.copy_shares: list[float] = []
 
@@ -128,27 +144,59 @@ class _Course:
     def _meet(self, number: int, day: int, seats: int) -> None:
         present = self.there[number]
         names = tuple(name for name, here in zip(self.names, present, strict=True) if here)
-        later = sum(n for _, n in self.meetings[number + 1 :])
+        later = tuple(self.meetings[number + 1 :])
+        untaught = len(self.alphabet) - len(self.known)
+        new_limit = max(2, min(MOST_NEW, -(-untaught // max(1, int(0.75 * (1 + len(later)))))))
         while seats >= MIN_LENGTH + (0 if self.known else INTRO_COST):
             situation = Situation(
-                self.alphabet, self.known, names, seats, later, INTRO_COST, MIN_LENGTH, MAX_LENGTH
+                alphabet=self.alphabet,
+                known=self.known,
+                present=names,
+                today=day,
+                sendings_left=seats,
+                intro_cost=INTRO_COST,
+                min_length=MIN_LENGTH,
+                max_length=MAX_LENGTH,
+                new_limit=new_limit,
+                later=later,
+                kinds=KINDS,
             )
-            new, text = self.rule(situation, self.record, self.rng)
-            self._exercise(day, new, text, present)
-            seats -= len(text) + INTRO_COST * len(new)
+            believed = None
+            if self.known and self.rule is not uniform:
+                believed = self.knowledge.believe(day, self.known, names=names)
+            standing = Standing(
+                situation, believed, self.runs, self._pairs(day) if believed else ()
+            )
+            new, kind, text = self.rule(standing, self.rng)
+            self._exercise(day, new, kind, text, present)
+            new_limit -= len(new)
+            seats -= int(np.ceil(len(text) * KINDS[kind])) + INTRO_COST * len(new)
 
-    def _exercise(self, day: int, new: str, text: str, present: np.ndarray) -> None:
+    def _exercise(self, day: int, new: str, kind: RunKind, text: str, present: np.ndarray) -> None:
         for sign in new:
             self.learners.introduce(INDEX[sign], present, self.sounds_of_introduction)
         self.known += new
-        columns = [self.learners.write(INDEX[sign], present) for sign in text]
-        written = {
-            name: "".join(column[i] for column in columns) for i, name in enumerate(self.names) if present[i]
-        }
-        self.record.extend([Exercise(day, new, text, written)])
-        shares = [np.mean([a == b for a, b in zip(copy, text, strict=True)]) for copy in written.values()]
+        written = [
+            "".join(copy)
+            for copy in zip(*self.learners.copy([INDEX[s] for s in text], present, kind), strict=True)
+        ]
+        copies = {name: copy for name, copy, here in zip(self.names, written, present, strict=True) if here}
+        run = PastRun(day, text, copies, tuple(copies), new, kind)
+        self.runs.append(run)
+        if self.rule is not uniform:
+            self.knowledge.learn([run])
+            self.mixed.take(run)
+        shares = [np.mean([a == b for a, b in zip(copy, text, strict=True)]) for copy in copies.values()]
         self.class_shares.append(float(np.mean(shares)))
         self.copy_shares += map(float, shares)
+
+    def _pairs(self, day: int) -> tuple[Pair, ...]:
+        """As the console: of this meeting and the one before."""
+        mixed, days = MixUps(), sorted({run.day for run in self.runs})[-2:]
+        for run in self.runs:
+            if run.day in days:
+                mixed.take(run)
+        return pairs_worth_teaching(mixed).pairs
 
     def _recall(self) -> np.ndarray:
         """Mean recall of each learner over the whole alphabet."""

@@ -7,14 +7,19 @@ class holds ordinary learners, a fifth of slow ones, and slips of the hand that 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 from numpy.typing import NDArray
 
 from copyroom.core.alphabet import SYMBOLS
+from copyroom.core.record import RunKind
 
 Floats = NDArray[np.float64]
 SLOW_PACE = 0.3
 """What practice gives a slow learner against the others."""
+AFTERWARDS = 0.6
+"""What an answer shown after the run teaches against one told at once (an assumption)."""
 SENDING_S = 3.0
 """One sound at a beginner's spacing, with its share of the pauses."""
 
@@ -72,8 +77,21 @@ class Learners:
         for _ in range(sounds):
             self.expose(symbol, present)
 
-    def write(self, symbol: int, present: NDArray[np.bool_]) -> list[str]:
-        """What each learner writes for one sound, "_" for a blank; then the answer is heard."""
+    def copy(self, text: Sequence[int], present: NDArray[np.bool_], kind: RunKind) -> list[list[str]]:
+        """What each learner writes for each sound. In a named run each answer is told at once; in a copied one
+        all are shown afterwards, and what is still attended to then is worth `AFTERWARDS` of that."""
+        written = []
+        for symbol in text:
+            written.append(self.write(symbol))
+            if kind == "named":
+                self.expose(symbol, present)
+        if kind == "copy":
+            for symbol in text:
+                self.expose(symbol, present & (self.rng.random(self.size) < AFTERWARDS))
+        return written
+
+    def write(self, symbol: int) -> list[str]:
+        """What each learner writes for one sound, "_" for a blank."""
         right = self.rng.random(self.size) < self.recall(symbol)
         blank = self.rng.random(self.size) < self.blank_share
         others = [i for i in self.known if i != symbol]
@@ -82,7 +100,6 @@ class Learners:
             wrong = np.searchsorted(reach, self.rng.random(self.size) * reach[-1])
         else:
             others, wrong, blank = [symbol], np.zeros(self.size, int), np.ones(self.size, bool)
-        self.expose(symbol, present)
         return [
             SYMBOLS[symbol].sign if r else "_" if b else SYMBOLS[others[w]].sign
             for r, b, w in zip(right.tolist(), blank.tolist(), wrong.tolist(), strict=True)
@@ -258,11 +275,42 @@ class Crowding(Learners):
         self.level = -2.5 + (self.level + 2.5) * np.exp(-self.fade * np.sqrt(days))[:, None]
 
 
+class Guessers(Practice):
+    """As with plain practice; but whoever does not know writes something all the same."""
+
+    def __init__(self, size: int, rng: np.random.Generator) -> None:
+        super().__init__(size, rng)
+        self.blank_share = rng.uniform(0.0, 0.1, size)
+
+
+class Overload(Practice):
+    """As with plain practice; but with more than four unknown sounds in a text each of them teaches less.
+
+    One sound in each class is hard for everybody.
+    """
+
+    def __init__(self, size: int, rng: np.random.Generator) -> None:
+        super().__init__(size, rng)
+        self.rate[:, rng.integers(len(SYMBOLS))] *= 0.15
+        self._load = np.ones(size)
+
+    def copy(self, text: Sequence[int], present: NDArray[np.bool_], kind: RunKind) -> list[list[str]]:
+        unknown = sum(self._strength(symbol) < 0.5 for symbol in set(text))
+        self._load = np.minimum(1.0, 4.0 / np.maximum(1, unknown))
+        return super().copy(text, present, kind)
+
+    def expose(self, symbol: int, present: NDArray[np.bool_]) -> None:
+        self.fresh[:, symbol] += 0.5 * self._load * present
+        self.lasting[:, symbol] += 0.5 * self._load * present
+
+
 FAMILIES: dict[str, type[Learners]] = {
     "activation": Activation,
     "delta": Delta,
     "states": States,
     "practice": Practice,
     "crowding": Crowding,
+    "guessers": Guessers,
+    "overload": Overload,
 }
 HELD_OUT = "crowding"

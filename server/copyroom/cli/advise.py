@@ -2,87 +2,96 @@
 
 from __future__ import annotations
 
-from typing import TextIO
+from collections.abc import Sequence
+from typing import Any, TextIO
 
 import click
 import msgspec
 import numpy as np
 
-from copyroom.core.advice.history import Histories
-from copyroom.core.advice.proposal import propose
-from copyroom.core.advice.record import Exercise
-from copyroom.core.advice.situation import Situation
+from copyroom.cli.lines import Kept, MeetingIn, Signs, record, serve, signs
+from copyroom.core.advice.policy import propose
+from copyroom.core.advice.situation import MOST_NEW, Situation
+from copyroom.core.advice.standing import Standing
+from copyroom.core.evidence.mix_ups import MixUps, pairs_worth_teaching
+from copyroom.core.knowledge import Knowledge
+from copyroom.core.record import PastRun, RunKind
 from copyroom.core.similarity import similarity
 
-Signs = list[str] | str
 
+class RequestIn(msgspec.Struct, rename={"class_id": "class"}, forbid_unknown_fields=True):
+    """What is asked for one class."""
 
-class _Exercise(msgspec.Struct):
-    sent: str
-    copies: dict[str, str]
-    introduce: Signs = ""
-
-
-class _Meeting(msgspec.Struct):
-    day: int
-    exercises: list[_Exercise]
-
-
-class _Request(msgspec.Struct, rename={"class_id": "class"}):
     class_id: str | int
     alphabet: Signs
     known: Signs
-    students: list[str]
+    learners: list[str]
     present: list[str]
     today: int
-    seats_left: int
+    sendings_left: int
     intro_cost: int
     min_length: int
     max_length: int
-    plan: list[tuple[int, int]]
-    meetings: list[_Meeting]
+    meetings: list[MeetingIn]
+    new_limit: int | None = None
+    kinds: dict[RunKind, float] = {"copy": 1.0}
+    later: list[tuple[int, int]] = []
+    wpm: float | None = None
+    overall_wpm: float | None = None
 
 
-_decoder = msgspec.json.Decoder(_Request)
+class _Folded:
+    def __init__(self) -> None:
+        self.knowledge, self.mixed = Knowledge(), MixUps()
+
+    def take(self, runs: Sequence[PastRun]) -> None:
+        self.knowledge.learn(runs)
+        for run in runs:
+            self.mixed.take(run)
 
 
-def _exercises(request: _Request) -> list[Exercise]:
-    return [
-        Exercise(meeting.day, "".join(exercise.introduce), exercise.sent, exercise.copies)
-        for meeting in request.meetings
-        for exercise in meeting.exercises
-    ]
+_decoder = msgspec.json.Decoder(RequestIn)
 
 
-def _situation(request: _Request) -> Situation:
-    for name in ("alphabet", "known"):
-        for sign in getattr(request, name):
-            if len(sign) != 1:
-                raise ValueError(f"{name} holds {sign!r}, which is not one code point")
+def _situation(request: RequestIn, runs: Sequence[PastRun]) -> Situation:
+    tonight = {sign for run in runs if run.day == request.today for sign in run.introduce}
+    limit = request.new_limit
     return Situation(
-        alphabet="".join(request.alphabet),
-        known="".join(request.known),
-        present=tuple(request.present or request.students),
-        sendings_left=request.seats_left,
-        sendings_later=sum(sendings for _, sendings in request.plan),
+        alphabet=signs("alphabet", request.alphabet),
+        known=signs("known", request.known),
+        present=tuple(dict.fromkeys(request.present or request.learners)),
+        today=request.today,
+        sendings_left=request.sendings_left,
         intro_cost=request.intro_cost,
         min_length=request.min_length,
         max_length=request.max_length,
+        new_limit=max(0, MOST_NEW - len(tonight)) if limit is None else limit,
+        later=tuple(request.later),
+        kinds=request.kinds,
+        speeds=(request.wpm, request.overall_wpm),
     )
 
 
-def answer(line: str, histories: Histories, rng: np.random.Generator) -> dict[str, object]:
-    """The answer to one line; {"error": one sentence} when there is none."""
-    try:
-        request = _decoder.decode(line)
-        situation = _situation(request)
-        record = histories.record(request.class_id, _exercises(request))
-        proposal = propose(situation, record, rng)
-    except (msgspec.MsgspecError, ValueError) as error:
-        return {"error": " ".join(str(error).split())}
+def answer(line: str, kept: Kept[_Folded], rng: np.random.Generator) -> dict[str, Any]:
+    """The answer to one line. Raises ValueError or a decoding error, in a sentence."""
+    request = _decoder.decode(line)
+    runs = record(request.meetings, request.wpm, request.overall_wpm)
+    if runs and request.today < runs[-1].day:
+        raise ValueError(f"today is day {request.today}, before the last meeting, on day {runs[-1].day}")
+    situation = _situation(request, runs)
+    folded = kept.after(request.class_id, runs)
+    believed = None
+    if situation.known:
+        believed = folded.knowledge.believe(
+            situation.today, situation.known, situation.speeds, situation.present
+        )
+    standing = Standing(situation, believed, runs, pairs_worth_teaching(folded.mixed).pairs)
+    proposal = propose(standing, rng).proposal
     return {
         "introduce": list(proposal.introduce),
+        "kind": proposal.kind,
         "text": proposal.text,
+        "about": {"symbols": proposal.about.symbols, "learners": list(proposal.about.learners)},
         "reasons": list(proposal.reasons),
     }
 
@@ -96,7 +105,5 @@ def advise(requests: TextIO, seed: int | None) -> None:
     A line that cannot be answered gets {"error": "..."}; the next one is served all the same.
     """
     similarity()  # worked out before the first request waits for it
-    histories, rng = Histories(), np.random.default_rng(seed)
-    encoder = msgspec.json.Encoder()
-    for line in iter(requests.readline, ""):
-        click.echo(encoder.encode(answer(line, histories, rng)))
+    kept, rng = Kept(_Folded, _Folded.take), np.random.default_rng(seed)
+    serve(requests, lambda line: answer(line, kept, rng))

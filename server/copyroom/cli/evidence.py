@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any, TextIO
 
 import click
@@ -39,7 +40,7 @@ class _Folded:
     def __init__(self) -> None:
         self.knowledge, self.mixed, self.slowness = Knowledge(), MixUps(), Slowness()
 
-    def take(self, runs: list[PastRun]) -> None:
+    def take(self, runs: Sequence[PastRun]) -> None:
         self.knowledge.learn(runs)
         for run in runs:
             self.mixed.take(run)

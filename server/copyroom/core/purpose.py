@@ -73,8 +73,20 @@ PURPOSES: Mapping[Purpose, Traits] = {
 
 # ------------------------------------------------------------------ why
 
-Action = Literal["go on", "repeat", "go back", "contrast"]
-"""What can be done after a text."""
+Action = Literal[
+    "begin",
+    "sound",
+    "ask",
+    "catch up",
+    "newest",
+    "stuck",
+    "contrast",
+    "support",
+    "go on",
+    "repeat",
+    "go back",
+]
+"""What can be done after a text: one of each situation of the advice, and two that can always be chosen."""
 Why = Literal["usual", "catch hold", "weakest", "all new", "learned", "wanted", Action]
 What = Literal["practice first", "another evening", "leaning", "left out", "to spare"]
 

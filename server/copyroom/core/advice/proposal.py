@@ -1,74 +1,118 @@
-"""The next exercise: what to introduce, what to send, and why. The policy of `copyroom advise`."""
+"""Texts and introductions that an advice is made of."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
-from numpy.typing import NDArray
 
 from copyroom.core.advice.deal import deal
-from copyroom.core.advice.pace import Pace, pace
-from copyroom.core.advice.recall import NEED_OF_NEW, need, recall, weights, were_answered
-from copyroom.core.advice.record import Floats, Record
-from copyroom.core.advice.situation import Situation
-from copyroom.core.phrases import named_share
+from copyroom.core.advice.needs import NEED_OF_NEW, RECALL_OF_NEW, Floats, need, weights
+from copyroom.core.advice.standing import Standing
+from copyroom.core.record import RunKind
 from copyroom.core.similarity import likeness
 
 USUAL_LENGTH = 45
 """Long enough to train, short enough that the next text can answer to its copies."""
 LOOK_AHEAD = 5
 """Of so many next symbols of an order the one least like what is weak is taken first."""
-RECALL_OF_NEW = 0.55
-"""What a class may be expected to copy of a symbol in its first text (a judgement)."""
+MOST_UNKNOWN = 4
+"""Sounds in one text that the class does not know yet: with more, all of them suffer."""
+NAMED_BELOW = 0.6
+"""Where less than this share of a text is expected to be copied, each name is told after its answer."""
+
+
+@dataclass(frozen=True, slots=True)
+class About:
+    """For what or whom a choice is; empty where it is for all."""
+
+    symbols: str = ""
+    learners: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Proposal:
-    """`introduce` these signs, then send `text` (no spaces); `reasons`, one sentence each."""
+    """`introduce` these signs, then send `text` (no spaces) in a run of this kind; a sentence a reason."""
 
     introduce: str
     text: str
     reasons: tuple[str, ...]
+    kind: RunKind = "copy"
+    about: About = field(default_factory=About)
 
 
-def propose(situation: Situation, record: Record, rng: np.random.Generator) -> Proposal:
-    """What this class should hear next."""
-    shares = recall(record, situation.present, situation.known)
-    now = pace(situation, record, shares)
-    needs = need(shares)
-    new = next_symbols(situation, needs, now.count)
-    return exercise(situation, record, rng, new, now)
+def text_on(
+    standing: Standing, signs: str, rng: np.random.Generator, *, new: str = "", kind: RunKind | None = None
+) -> tuple[str, RunKind]:
+    """A text on these signs, by need, and the kind of its run: as asked where there is time for that.
+
+    signs : distinct, known or `new` ones, at least one.
+    """
+    shares, expected = _figures(standing, signs)
+    share = weights(shares, expected)
+    wanted = kind or ("named" if float(share @ expected) < NAMED_BELOW else "copy")
+    kind = affordable(standing, wanted, len(new))
+    length = text_length(standing, len(new), kind)
+    return deal(signs, share, shares, length, standing.recent, standing.earlier, rng), kind
 
 
-def exercise(situation: Situation, record: Record, rng: np.random.Generator, new: str, now: Pace) -> Proposal:
-    """An exercise that introduces the signs `new` and drills everything known by need."""
-    known = situation.known
-    shares = recall(record, situation.present, known)
-    signs = known + new
-    needs = np.concatenate([need(shares), np.full(len(new), NEED_OF_NEW)])
-    expected = np.concatenate([shares.mean(axis=0), np.full(len(new), RECALL_OF_NEW)])
-    length = _length(situation, len(new))
-    text = deal(signs, weights(needs, expected), needs, length, record.tail, record.texts, rng)
-    reasons = [
-        now.reason,
-        *_why_new(known, new, needs, situation.planned),
-        *_why_text(text, known, needs, expected, were_answered(record, known)),
-    ]
-    return Proposal(new, text, tuple(reasons))
+def _figures(standing: Standing, signs: str) -> tuple[Floats, Floats]:
+    """Need and expected recall of each sign."""
+    known = standing.known
+    fresh = np.array([sign not in known for sign in signs])
+    needs, expected = np.full(len(signs), NEED_OF_NEW), np.full(len(signs), RECALL_OF_NEW)
+    at = [known.index(sign) for sign in signs if sign in known]
+    if at:
+        needs[~fresh], expected[~fresh] = need(standing.shares[:, at]), standing.of_class[at]
+    return needs, expected
 
 
-def next_symbols(situation: Situation, needs: Floats, count: int) -> str:
+def affordable(standing: Standing, wanted: RunKind, introduced: int) -> RunKind:
+    """The wanted kind of run, or the cheapest where that one is not to be had or there is no time for it."""
+    situation = standing.situation
+    if wanted in situation.kinds and situation.longest(introduced, wanted) >= situation.min_length:
+        return wanted
+    return situation.cheapest
+
+
+def text_length(standing: Standing, introduced: int, kind: RunKind) -> int:
+    """The usual length within bounds; a rest too short for another text is used up."""
+    situation = standing.situation
+    longest = situation.longest(introduced, kind)
+    length = max(situation.min_length, min(USUAL_LENGTH, longest))
+    left = situation.sendings_left - situation.intro_cost * introduced - length * situation.kinds[kind]
+    if left < situation.min_length * situation.kinds[situation.cheapest]:
+        length = min(longest, length + int(left / situation.kinds[kind]))
+    return min(length, longest)
+
+
+def in_reach(standing: Standing) -> str:
+    """The known signs of a mixed text: all that are known, and the few unknown ones that are nearest to it."""
+    waiting = set(standing.unknown[MOST_UNKNOWN:])
+    return "".join(sign for sign in standing.known if sign not in waiting)
+
+
+def firm_company(standing: Standing, signs: str, count: int) -> str:
+    """So many of the best known other signs, those least like these first among equals."""
+    others = [sign for sign in standing.known if sign not in signs]
+    if not others:
+        return ""
+    alike = likeness("".join(others) + signs)[: len(others), len(others) :].max(axis=1)
+    worth = standing.of_class[standing.at("".join(others))] - 0.3 * alike
+    return "".join(others[i] for i in np.argsort(-worth, kind="stable")[:count])
+
+
+def next_symbols(standing: Standing, count: int) -> str:
     """The next `count` signs to introduce: of those whose turn it is, the least like what is weak.
 
     Confusable sounds are thereby introduced apart. Without an order all that are untaught may come. What is
     planned for today comes first, as planned.
-
-    needs : shape (len(known),).
     """
-    known, waiting = situation.known, situation.untaught
+    situation, known = standing.situation, standing.known
+    waiting = situation.untaught
     chosen = "".join(sign for sign in situation.planned if sign in waiting)[:count]
     waiting = "".join(sign for sign in waiting if sign not in chosen)
+    needs = need(standing.shares)
     for _ in range(count - len(chosen)):
         turn = waiting[:LOOK_AHEAD] if situation.order else waiting
         playing = known + chosen
@@ -78,40 +122,3 @@ def next_symbols(situation: Situation, needs: Floats, count: int) -> str:
         chosen += taken
         waiting = waiting.replace(taken, "")
     return chosen
-
-
-def _length(situation: Situation, new: int) -> int:
-    """The usual length within bounds; a rest too short for another text is used up."""
-    left = situation.sendings_left - situation.intro_cost * new
-    longest = min(situation.max_length, left)
-    length = max(situation.min_length, min(USUAL_LENGTH, longest))
-    rest = left - length
-    return min(longest, length + rest) if rest < situation.min_length else length
-
-
-def _why_new(known: str, new: str, needs: Floats, planned: str) -> list[str]:
-    if not new or not known:
-        return []
-    if set(new) <= set(planned):
-        return [f"{' and '.join(new)} {'is' if len(new) == 1 else 'are'} next in today's plan."]
-    alike = likeness(known + new)[len(known) :, : len(known)] * needs[: len(known)]
-    nearest = known[int(np.argmax(alike.max(axis=0)))]
-    named = " and ".join(new)
-    comes = "comes" if len(new) == 1 else "come"
-    return [
-        f"{named} {comes} next, being least like what is still weak; the nearest such sound is {nearest}."
-    ]
-
-
-def _why_text(
-    text: str, known: str, needs: Floats, expected: Floats, are_tested: NDArray[np.bool_]
-) -> list[str]:
-    weakest = np.argsort(-needs[: len(known)], kind="stable")[:3]
-    if not len(weakest):
-        return []
-    named = ", ".join(named_share(known[i], float(expected[i]) if are_tested[i] else None) for i in weakest)
-    times = sum(text.count(known[i]) for i in weakest)
-    return [
-        f"Of its {len(text)} sounds {times} {'is' if times == 1 else 'are'} {named}:"
-        " what the class and its weakest need most over the course."
-    ]

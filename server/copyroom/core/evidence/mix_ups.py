@@ -90,9 +90,11 @@ class Pairs:
 class MixUps:
     """Substitutions of a class, summed run by run over the keys that were in play. Rows are learners.
 
-    made : shape (L, A, A), how often each was written for each; runs with three keys or more.
+    Runs with two keys stay out: whoever errs there has but one to take.
+
+    made : shape (L, A, A), how often each was written for each.
     by_keys : keys in play -> (substitutions, sendings), each (L, A), by what was sent.
-    sendings : shape (A,), heard in all runs. written_for : (A, A), of all runs, by the class.
+    sendings : shape (A,), heard by the class.
     """
 
     def __init__(self) -> None:
@@ -100,7 +102,6 @@ class MixUps:
         self.made = np.zeros((0, len(SYMBOLS), len(SYMBOLS)))
         self.by_keys: dict[frozenset[str], tuple[NDArray[np.float64], NDArray[np.float64]]] = {}
         self.sendings = np.zeros(len(SYMBOLS))
-        self.written_for = np.zeros((len(SYMBOLS), len(SYMBOLS)))
 
     def take(self, run: PastRun) -> None:
         """Count one more run."""
@@ -112,11 +113,10 @@ class MixUps:
         written = columns_of("".join(run.copies.values())).reshape(len(who), len(sent))
         wrong = (written >= 0) & (written != sent)
         learner, place = np.nonzero(wrong)
-        np.add.at(self.sendings, sent, float(len(who)))
-        np.add.at(self.written_for, (sent[place], written[learner, place]), 1.0)
         keys = frozenset(run.in_play)
         if len(keys) < _FEWEST_KEYS:
             return
+        np.add.at(self.sendings, sent, float(len(who)))
         np.add.at(self.made, (who[learner], sent[place], written[learner, place]), 1.0)
         shape = (len(self.rows), len(SYMBOLS))
         zeros = np.zeros(shape)
@@ -218,12 +218,13 @@ def _adjusted(
 ) -> Slices[NDArray[np.float64]]:
     """Adjusted P values of all cells, shape (A, A); 1 where nothing speaks for a pair."""
     adjusted = np.ones_like(n)
-    more = np.argwhere((n > expected) & (n >= FEWEST_LEARNERS))
+    more = np.argwhere((n > expected) & (n >= FEWEST_LEARNERS) & (asked > 0))
     tails = np.ones(len(more))
     for place, (i, j) in enumerate(more):
         if place % CELLS_A_SLICE == 0:
             yield
-        tails[place] = binomial_tail(int(n[i, j]), int(asked[i, j]), min(1.0, expected[i, j] / asked[i, j]))
+        share = min(1.0, expected[i, j] / asked[i, j])
+        tails[place] = binomial_tail(int(n[i, j]), int(asked[i, j]), share)
     if len(more):
         adjusted[more[:, 0], more[:, 1]] = benjamini_hochberg(tails, int((possible > 0).sum()))
     return adjusted
@@ -233,24 +234,29 @@ def _pair(mixed: MixUps, expected: NDArray[np.float64], i: int, j: int) -> Pair 
     """What is known of a pair; None where it is not the class's, or costs too little."""
     made = mixed.made[:, i, j]
     learners = int((made > 0).sum())
-    key = SYMBOLS[j].sign
-    heard = np.zeros(len(mixed.rows))
-    for keys, (_, of_keys) in mixed.by_keys.items():
-        if key in keys:
-            heard[: len(of_keys)] += of_keys[:, i]
+    heard, back = _heard(mixed, i, SYMBOLS[j].sign), _heard(mixed, j, SYMBOLS[i].sign)
     lost = float((made - expected).sum() / (heard.sum() + FEWEST_SENDINGS))
     if learners < FEWEST_LEARNERS or lost < WORTH_LOST or not _is_shared((made - expected)[heard > 0]):
         return None
     return Pair(
         SYMBOLS[i].sign,
-        key,
-        int(mixed.written_for[i, j]),
-        int(mixed.sendings[i]),
+        SYMBOLS[j].sign,
+        int(made.sum()),
+        int(heard.sum()),
         learners,
-        int(mixed.written_for[j, i]),
-        int(mixed.sendings[j]),
+        int(mixed.made[:, j, i].sum()),
+        int(back.sum()),
         lost,
     )
+
+
+def _heard(mixed: MixUps, i: int, key: str) -> NDArray[np.float64]:
+    """How often each learner heard a symbol in runs in which this key was in play, shape (L,)."""
+    heard = np.zeros(len(mixed.rows))
+    for keys, (_, of_keys) in mixed.by_keys.items():
+        if key in keys:
+            heard[: len(of_keys)] += of_keys[:, i]
+    return heard
 
 
 def _is_shared(excess: NDArray[np.float64]) -> bool:

@@ -17,6 +17,6 @@ around that point, Laplace's method). Answers of one evening that vary more than
 """
 
 from copyroom.core.knowledge.belief import Belief
-from copyroom.core.knowledge.knowledge import Knowledge
+from copyroom.core.knowledge.knowledge import Knowledge, Speeds
 
-__all__ = ["Belief", "Knowledge"]
+__all__ = ["Belief", "Knowledge", "Speeds"]

@@ -34,6 +34,7 @@ class Belief:
     names, signs : rows and columns.
     learners : shape (L, S). together : shape (S,), the mean over these learners.
     tested : shape (L, S), how often each was sent to each; where nobody answered, all is only what is usual.
+    met : shape (L, S), whether the learner ever met the sound: was there, or heard it later.
     eta, variance : shape (L, S), of strength on the logit scale; floor : shape (L, 1), what guessing gives.
     """
 
@@ -42,6 +43,7 @@ class Belief:
     learners: Chances
     together: Chances
     tested: Floats
+    met: NDArray[np.bool_]
     eta: Floats
     variance: Floats
     floor: Floats
@@ -60,33 +62,42 @@ def chances(eta: Floats, variance: Floats, floor: Floats) -> Chances:
     return Chances(*(floor + (1.0 - floor) * part for part in (sigma(eta - reach), mean, sigma(eta + reach))))
 
 
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """For whom and what a belief is asked: rows of the class and columns of the table, with their features.
+
+    x : shape (L, S, P). days_ahead : from the last run to the asked day.
+    """
+
+    names: tuple[str, ...]
+    signs: str
+    rows: Ints
+    columns: Ints
+    x: Floats
+    days_ahead: int
+
+
 def believe(
-    names: tuple[str, ...],
-    signs: str,
-    columns: Ints,
-    x: Floats,
-    at: Point,
-    solved: Solved,
-    tested: Floats,
-    guessing: Floats,
-    days_ahead: int,
+    asked: Asked, at: Point, solved: Solved, tested: Floats, met: NDArray[np.bool_], guessing: Floats
 ) -> Belief:
-    """The belief for features x, shape (L, S, features), of all learners."""
-    sums, rows, s = solved.sums, len(names), len(signs)
-    own = x[..., OWN]
-    eta = x @ at.beta + np.einsum("lsq,lq->ls", own, at.a) + at.b[columns] + at.d[:, columns]
+    """What is believed; tested, met and guessing are the whole class's."""
+    names, signs, columns, x = asked.names, asked.signs, asked.columns, asked.x
+    of, sums, rows, s = np.ix_(asked.rows, asked.columns), solved.sums, len(names), len(signs)
+    wx = sums.wx[of]
+    own, a = x[..., OWN], at.a[asked.rows]
+    eta = x @ at.beta + np.einsum("lsq,lq->ls", own, a) + at.b[columns] + at.d[of]
     # eta is a sum over d, a, (beta, b): how much of each it takes once the ones before are eliminated.
-    of_d = solved.of_cells[:, columns]
-    of_a = own - sums.wx[:, columns][..., OWN] * of_d[..., None]
+    of_d = solved.of_cells[of]
+    of_a = own - wx[..., OWN] * of_d[..., None]
     common = np.zeros((rows, s, P + A))
-    common[..., :P] = x - sums.wx[:, columns] * of_d[..., None]
-    common[:, np.arange(s), P + columns] += 1.0 - sums.w[:, columns] * of_d
-    common -= of_a @ solved.lean
-    by_own = np.einsum("lsq,lsq->ls", of_a @ solved.own, of_a)
+    common[..., :P] = x - wx * of_d[..., None]
+    common[:, np.arange(s), P + columns] += 1.0 - sums.w[of] * of_d
+    common -= of_a @ solved.lean[asked.rows]
+    by_own = np.einsum("lsq,lsq->ls", of_a @ solved.own[asked.rows], of_a)
     by_common = np.einsum("lsp,lsp->ls", common @ solved.shared, common)
-    unseen = UNSEEN + UNSEEN_AHEAD * np.log1p(days_ahead)
+    unseen = UNSEEN + UNSEEN_AHEAD * np.log1p(asked.days_ahead)
     variance = of_d + by_own + by_common + unseen
-    floor = (guessing / max(1, s))[:, None]
+    floor = (guessing[asked.rows] / max(1, s))[:, None]
     each = chances(eta, variance, floor)
     # The class's mean moves with each eta by `pull`; what is common to all does not average out.
     known = sigma(eta)
@@ -98,4 +109,4 @@ def believe(
     reach = Z_80 * spread / np.maximum(mean * (1.0 - mean), 1e-6)
     middle = np.log(mean / (1.0 - mean))
     together = Chances(sigma(middle - reach), mean, sigma(middle + reach))
-    return Belief(names, signs, each, together, tested[:, columns], eta, variance, floor)
+    return Belief(names, signs, each, together, tested[of], met[of], eta, variance, floor)

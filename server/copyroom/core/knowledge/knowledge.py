@@ -8,7 +8,7 @@ import numpy as np
 
 from copyroom.core.alphabet import SYMBOLS
 from copyroom.core.knowledge.answers import Answers, Gathering, joined
-from copyroom.core.knowledge.belief import Belief, believe
+from copyroom.core.knowledge.belief import Asked, Belief, believe
 from copyroom.core.knowledge.posterior import Point, Solved, Sums, linearised, solve, spread_anew
 from copyroom.core.record import PastRun, columns_of
 from copyroom.core.slices import Slices, at_once
@@ -62,26 +62,25 @@ class Knowledge:
 
     learn = at_once(learn_in_slices)
 
-    def believe(self, day: int, signs: str, speeds: Speeds = (None, None)) -> Belief:
-        """What is believed of everybody for a day, not before that of the last run.
+    def believe(
+        self, day: int, signs: str, speeds: Speeds = (None, None), names: Sequence[str] | None = None
+    ) -> Belief:
+        """What is believed for a day, not before that of the last run, of everybody or of some.
 
-        Raises ValueError when there is nobody, or nothing to ask for.
+        Who was never heard of is enrolled. Raises ValueError when there is nobody, or nothing to ask for.
         """
-        if not self._gathering.rows or not signs:
+        self.enrol(names or ())
+        asked_of = self.names if names is None else tuple(names)
+        if not asked_of or not signs:
             raise ValueError("There is nobody, or nothing, to say anything of.")
-        columns = columns_of(signs)
-        solved = self._solved or solve(self._sums, self._point)
-        return believe(
-            self.names,
-            signs,
-            columns,
-            self._gathering.practice.features_on(max(day, self._day), columns, speeds),
-            self._point,
-            solved,
-            self._tested,
-            self._gathering.guessing(),
-            max(0, day - self._day),
-        )
+        rows = np.array([self._gathering.rows[name] for name in asked_of])
+        columns, practice = columns_of(signs), self._gathering.practice
+        x = practice.features_on(max(day, self._day), columns, speeds)[rows]
+        if self._solved is None:
+            self._solved = solve(self._sums, self._point)
+        asked = Asked(asked_of, signs, rows, columns, x, max(0, day - self._day))
+        guessing = self._gathering.guessing()
+        return believe(asked, self._point, self._solved, self._tested, practice.met, guessing)
 
     def _gather(self, run: PastRun) -> None:
         rows = self._gathering.take(run)

@@ -94,14 +94,13 @@ class Sums:
         return cls(*(np.zeros(shape) for shape in [*shapes, *of_learners]))
 
     def add(self, other: Sums) -> None:
-        """Count the other's rows too; it may know of more learners and evenings."""
+        """Count the other's rows too; one may know of more learners and evenings."""
         for name in self.__slots__:
             mine, its = getattr(self, name), getattr(other, name)
-            if mine.shape != its.shape:
-                grown = np.zeros(its.shape)
-                grown[: len(mine)] = mine
-                mine = grown
-            setattr(self, name, mine + its)
+            long, short = (mine, its) if len(mine) >= len(its) else (its, mine)
+            total = long.copy()
+            total[: len(short)] += short
+            setattr(self, name, total)
 
 
 def linearised(rows: Answers, guessing: Floats, at: Point, evenings: int) -> Sums:

@@ -1,0 +1,159 @@
+"""What a class knows tonight, as advice needs it: the belief, the runs behind it, who is new and what."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from copyroom.core.advice.situation import Situation
+from copyroom.core.alphabet import BLANK
+from copyroom.core.evidence.mix_ups import Pair
+from copyroom.core.knowledge import Belief
+from copyroom.core.record import PastRun
+
+Floats = NDArray[np.float64]
+
+KNOWN = 0.5
+"""A sound that the class believes itself to write less often than this is not known yet."""
+NEWEST = 4
+"""The sounds met last, by which going on is judged."""
+FEWEST_BEFORE_NEXT = 5.0
+"""How often a sound is copied, by the learners in the mean, before the next ones come."""
+
+
+MOST_NAMED = 8
+"""Learners that a sentence names; more are counted."""
+
+
+@dataclass(frozen=True)
+class Standing:
+    """Where a class stands.
+
+    believed : of those present, for the known signs, tonight; None where nothing is known.
+    runs : the record, oldest first.
+    pairs : mix-ups worth teaching, the most worth first.
+    callings : what people call those whom the record names otherwise.
+    """
+
+    situation: Situation
+    believed: Belief | None
+    runs: Sequence[PastRun] = ()
+    pairs: Sequence[Pair] = field(default=())
+    callings: Mapping[str, str] = field(default_factory=dict)
+
+    def called(self, names: Sequence[str]) -> str:
+        """Learners in a sentence for the instructor, by what people call them; many are counted."""
+        if len(names) > MOST_NAMED:
+            return f"{len(names)} learners"
+        *most, last = (self.callings.get(name, name) for name in names)
+        return f"{', '.join(most)} and {last}" if most else last
+
+    @property
+    def known(self) -> str:
+        """Signs introduced so far."""
+        return self.situation.known
+
+    @cached_property
+    def shares(self) -> Floats:
+        """Chance of each learner to write each known sign, shape (L, S)."""
+        if self.believed is None:
+            return np.zeros((len(self.situation.present), 0))
+        return self.believed.learners.mean
+
+    @cached_property
+    def counted(self) -> NDArray[np.bool_]:
+        """Who has a copy of something, shape (L,): the others do not count as the class."""
+        if self.believed is None:
+            return np.zeros(len(self.situation.present), bool)
+        return self.believed.tested.sum(axis=1) > 0.0
+
+    @cached_property
+    def of_class(self) -> Floats:
+        """Mean chance of each known sign over those who have a copy of something, shape (S,)."""
+        mean: Floats = self.shares[self.counted if self.counted.any() else slice(None)].mean(axis=0)
+        return mean
+
+    @cached_property
+    def tested(self) -> Floats:
+        """How often each known sign was sent to a learner, in the mean over those counted, shape (S,)."""
+        if self.believed is None or not self.counted.any():
+            return np.zeros(len(self.known))
+        mean: Floats = self.believed.tested[self.counted].mean(axis=0)
+        return mean
+
+    @cached_property
+    def newest(self) -> str:
+        """The known signs that were met last."""
+        return self.known[-NEWEST:]
+
+    @cached_property
+    def unknown(self) -> str:
+        """Known signs, by name, that the class does not know yet, the best known first."""
+        order = np.argsort(-self.of_class, kind="stable")
+        return "".join(self.known[i] for i in order if self.of_class[i] < KNOWN)
+
+    @cached_property
+    def tonight(self) -> list[PastRun]:
+        """Tonight's runs that somebody copied."""
+        return [run for run in self.runs if run.day == self.situation.today and run.copies and run.sent]
+
+    @cached_property
+    def days_since(self) -> int | None:
+        """Days from the last run that was copied; None when there was none."""
+        copied = [run.day for run in self.runs if run.copies]
+        return self.situation.today - copied[-1] if copied else None
+
+    @property
+    def recent(self) -> str:
+        """What was sent last, newest last."""
+        return "".join(run.sent for run in self.runs[-6:])
+
+    @property
+    def earlier(self) -> list[str]:
+        """Tonight's texts."""
+        return [run.sent for run in self.tonight]
+
+    def at(self, signs: str) -> list[int]:
+        """Columns of these known signs."""
+        return [self.known.index(sign) for sign in signs]
+
+    def share_of(self, sign: str) -> float | None:
+        """The class's chance of a known sign; None where nobody was asked for it."""
+        i = self.known.index(sign)
+        return float(self.of_class[i]) if self.tested[i] > 0.0 else None
+
+    def drilled(self, signs: str, most_keys: int) -> int:
+        """How many runs were made for these signs: all of them in play, among few."""
+        return sum(
+            set(signs) <= set(run.in_play) and len(run.in_play) <= most_keys
+            for run in self.runs
+            if run.copies
+        )
+
+    def drilled_tonight(self, signs: str, most_keys: int) -> bool:
+        """Whether one of tonight's runs was made for these signs."""
+        return any(
+            set(signs) <= set(run.in_play) and len(run.in_play) <= most_keys for run in self.tonight
+        )
+
+    def just_drilled(self, signs: str, most_keys: int) -> bool:
+        """Whether tonight's last run was made for these signs."""
+        return bool(self.tonight) and (
+            set(signs) <= set(self.tonight[-1].in_play) and len(self.tonight[-1].in_play) <= most_keys
+        )
+
+    @cached_property
+    def blank(self) -> tuple[str, ...]:
+        """Those present who left nearly all of tonight's last run blank."""
+        if not self.tonight:
+            return ()
+        copies = self.tonight[-1].copies
+        return tuple(
+            name
+            for name in self.situation.present
+            if (copy := copies.get(name)) and len(copy) >= 8 and copy.count(BLANK) >= 0.9 * len(copy)
+        )
