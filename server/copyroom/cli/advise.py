@@ -10,11 +10,9 @@ import msgspec
 import numpy as np
 
 from copyroom.cli.lines import Kept, MeetingIn, Signs, record, serve, signs
+from copyroom.core.advice.grounds import Grounds, grounds_after
 from copyroom.core.advice.policy import propose
 from copyroom.core.advice.situation import MOST_NEW, Situation
-from copyroom.core.advice.standing import Standing
-from copyroom.core.evidence.mix_ups import MixUps, pairs_worth_teaching
-from copyroom.core.knowledge import Knowledge
 from copyroom.core.record import PastRun, RunKind
 from copyroom.core.similarity import similarity
 
@@ -40,16 +38,6 @@ class RequestIn(msgspec.Struct, rename={"class_id": "class"}, forbid_unknown_fie
     overall_wpm: float | None = None
 
 
-class _Folded:
-    def __init__(self) -> None:
-        self.knowledge, self.mixed = Knowledge(), MixUps()
-
-    def take(self, runs: Sequence[PastRun]) -> None:
-        self.knowledge.learn(runs)
-        for run in runs:
-            self.mixed.take(run)
-
-
 _decoder = msgspec.json.Decoder(RequestIn)
 
 
@@ -72,20 +60,14 @@ def _situation(request: RequestIn, runs: Sequence[PastRun]) -> Situation:
     )
 
 
-def answer(line: str, kept: Kept[_Folded], rng: np.random.Generator) -> dict[str, Any]:
+def answer(line: str, kept: Kept[Grounds], rng: np.random.Generator) -> dict[str, Any]:
     """The answer to one line. Raises ValueError or a decoding error, in a sentence."""
     request = _decoder.decode(line)
     runs = record(request.meetings, request.wpm, request.overall_wpm)
     if runs and request.today < runs[-1].day:
         raise ValueError(f"today is day {request.today}, before the last meeting, on day {runs[-1].day}")
     situation = _situation(request, runs)
-    folded = kept.after(request.class_id, runs)
-    believed = None
-    if situation.known:
-        believed = folded.knowledge.believe(
-            situation.today, situation.known, situation.speeds, situation.present
-        )
-    standing = Standing(situation, believed, runs, pairs_worth_teaching(folded.mixed).pairs)
+    standing = kept.after(request.class_id, runs).standing(situation)
     proposal = propose(standing, rng).proposal
     return {
         "introduce": list(proposal.introduce),
@@ -105,5 +87,5 @@ def advise(requests: TextIO, seed: int | None) -> None:
     A line that cannot be answered gets {"error": "..."}; the next one is served all the same.
     """
     similarity()  # worked out before the first request waits for it
-    kept, rng = Kept(_Folded, _Folded.take), np.random.default_rng(seed)
+    kept, rng = Kept(grounds_after), np.random.default_rng(seed)
     serve(requests, lambda line: answer(line, kept, rng))

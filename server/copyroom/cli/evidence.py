@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import Any, TextIO
 
 import click
 import msgspec
 
 from copyroom.cli.lines import Kept, MeetingIn, Signs, record, serve, signs
+from copyroom.core.advice.grounds import Grounds, grounds_after
 from copyroom.core.evidence.mix_ups import MixUps, pairs_worth_teaching
 from copyroom.core.evidence.slow import Slowness
-from copyroom.core.knowledge import Belief, Knowledge
-from copyroom.core.record import PastRun
+from copyroom.core.knowledge import Belief
 
 DIGITS = 4
 
@@ -34,31 +33,24 @@ class RequestIn(msgspec.Struct, rename={"class_id": "class"}, forbid_unknown_fie
     meetings: list[MeetingIn]
 
 
-class _Folded:
-    """All that is made of a class's runs."""
-
-    def __init__(self) -> None:
-        self.knowledge, self.mixed, self.slowness = Knowledge(), MixUps(), Slowness()
-
-    def take(self, runs: Sequence[PastRun]) -> None:
-        self.knowledge.learn(runs)
-        for run in runs:
-            self.mixed.take(run)
-            self.slowness.take(run)
-
-
 _decoder = msgspec.json.Decoder(RequestIn)
 
 
-def answer(line: str, kept: Kept[_Folded]) -> dict[str, Any]:
+def answer(line: str, kept: Kept[Grounds]) -> dict[str, Any]:
     """The answer to one line. Raises ValueError or a decoding error, in a sentence."""
     request = _decoder.decode(line)
     asked, ask = signs("symbols", request.symbols), request.ask
     runs = record(request.meetings, ask.wpm, ask.overall_wpm)
     if runs and ask.day < runs[-1].day:
         raise ValueError(f"the asked day {ask.day} comes before the last meeting, on day {runs[-1].day}")
-    folded = kept.after(request.class_id, runs)
-    believed = folded.knowledge.believe(ask.day, asked, (ask.wpm, ask.overall_wpm))
+    knowledge = kept.after(request.class_id, runs).knowledge
+    mixed, slowness = MixUps(), Slowness()
+    for run in runs:
+        mixed.take(run)
+        slowness.take(run)
+    if not knowledge.names or not asked:
+        return {"learners": {name: {} for name in knowledge.names}, "class": {}, "pairs": [], "slow": []}
+    believed = knowledge.believe(ask.day, asked, (ask.wpm, ask.overall_wpm))
     together = believed.together
     return {
         "learners": {name: _of_learner(believed, row) for row, name in enumerate(believed.names)},
@@ -68,10 +60,10 @@ def answer(line: str, kept: Kept[_Folded]) -> dict[str, Any]:
         },
         "pairs": [
             {"sent": p.sent, "written": p.written, "learners": p.learners, "lost": round(p.lost, DIGITS)}
-            for p in pairs_worth_teaching(folded.mixed).pairs
+            for p in pairs_worth_teaching(mixed).pairs
             if p.sent in asked and p.written in asked
         ],
-        "slow": [slow.sign for slow in folded.slowness.slow() if slow.sign in asked],
+        "slow": [slow.sign for slow in slowness.slow() if slow.sign in asked],
     }
 
 
@@ -90,5 +82,5 @@ def evidence(requests: TextIO) -> None:
 
     A line that cannot be answered gets {"error": "..."}; the next one is served all the same.
     """
-    kept = Kept(_Folded, _Folded.take)
+    kept = Kept(grounds_after)
     serve(requests, lambda line: answer(line, kept))

@@ -94,25 +94,22 @@ def _run(
 
 
 class Kept(Generic[T]):
-    """Something folded from a class's runs, continued where a record goes on and made anew where it differs.
+    """What was made of each class's runs, to be continued where a record goes on.
 
     A request carries its whole record, so nothing is lost with this memory; it only saves time.
     """
 
-    def __init__(self, fresh: Callable[[], T], take: Callable[[T, Sequence[PastRun]], object]) -> None:
-        self._fresh, self._take = fresh, take
-        self._of: OrderedDict[str | int, tuple[list[PastRun], T]] = OrderedDict()
+    def __init__(self, continue_: Callable[[T | None, Sequence[PastRun]], T]) -> None:
+        self._continue = continue_
+        self._of: OrderedDict[str | int, T] = OrderedDict()
 
     def after(self, class_id: str | int, runs: Sequence[PastRun]) -> T:
         """What these runs come to. Do not change it."""
-        done, folded = self._of.pop(class_id, ([], None))
-        if folded is None or len(done) > len(runs) or any(a != b for a, b in zip(done, runs, strict=False)):
-            done, folded = [], self._fresh()
-        self._take(folded, runs[len(done) :])
-        self._of[class_id] = (list(runs), folded)
+        made = self._continue(self._of.pop(class_id, None), runs)
+        self._of[class_id] = made
         if len(self._of) > MOST_CLASSES:
             self._of.popitem(last=False)
-        return folded
+        return made
 
 
 def serve(requests: TextIO, answer: Callable[[str], Mapping[str, Any]]) -> None:

@@ -18,7 +18,7 @@ from statistics import NormalDist
 import numpy as np
 from numpy.typing import NDArray
 
-from copyroom.core.evidence import Z_95, t_quantile
+from copyroom.core.evidence.intervals import Z_95, t_quantile
 
 FEWEST_ODD, FEWEST_SAME = 10, 20
 """Under so many sounds heard a d' is not shown, only the counts; nor where nobody raised a hand at all."""

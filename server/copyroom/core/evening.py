@@ -12,9 +12,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from copyroom.core.advice.pace import FIRST_SYMBOLS, GO_ON_BEHIND, NEW_AT_ONCE
-from copyroom.core.advice.recall import recalled_of
-from copyroom.core.advice.record import Record
+from copyroom.core.advice.policy import FIRST_SYMBOLS, may_go_on, not_held
+from copyroom.core.advice.standing import Standing
 from copyroom.core.bursts import Speed
 from copyroom.core.programme import close, lay_out, leaning, rounds, with_breathers
 from copyroom.core.purpose import Because, Change, Purpose
@@ -26,9 +25,6 @@ Changed = tuple[list[Step], list[Change]]
 SHORTEST_MIN, LONGEST_MIN = 5.0, 240.0
 BREATHER_EVERY_MIN = 25.0
 """No stretch of copying over half an hour (*The "Radio" Handbook*, 9th ed., 1942)."""
-MANY_NEW, MANY_NEW_RECALL, MANY_NEW_MIN = 4, 0.9, 60.0
-"""More than two new sounds in one evening only when the known ones are well recalled and there is an hour to
-practise them (a judgement)."""
 FEWEST_PRACTICE_S = 60.0
 """New sounds are not introduced unless so much practice for each fits in as well."""
 _DROPPED_FIRST: tuple[tuple[Purpose, ...], ...] = (
@@ -47,27 +43,6 @@ _SPARE_S = 150.0
 
 
 @dataclass(frozen=True, slots=True)
-class CourseState:
-    """Where a course stands.
-
-    order : signs in the order of the course.
-    known : those introduced so far.
-    present : names of those here today; () when nobody has come yet, then all that ever copied.
-    day : day number of this meeting.
-    """
-
-    order: str
-    known: str = ""
-    present: tuple[str, ...] = ()
-    day: int = 0
-
-    @property
-    def untaught(self) -> str:
-        """What is still to come, in order."""
-        return "".join(sign for sign in self.order if sign not in self.known)
-
-
-@dataclass(frozen=True, slots=True)
 class Replan:
     """The steps still to do, and what changed and why."""
 
@@ -76,8 +51,7 @@ class Replan:
 
 
 def plan_in_slices(
-    state: CourseState,
-    record: Record,
+    standing: Standing,
     minutes: float,
     speed: Speed,
     rng: np.random.Generator,
@@ -93,17 +67,15 @@ def plan_in_slices(
     Raises
     ------
     ValueError
-        When there is nothing to teach, or for minutes out of range.
+        For minutes out of range, or too few for one new sound.
     """
     if not SHORTEST_MIN <= minutes <= LONGEST_MIN:
         raise ValueError(f"A meeting lasts {SHORTEST_MIN:g} to {LONGEST_MIN:g} minutes, not {minutes:g}.")
-    if not state.order and not state.known:
-        raise ValueError("There is nothing to teach: the course has no symbols.")
-    lectern = _lectern(state, record, speed, rng, words)
+    lectern, known = Lectern(standing, speed, rng, words), standing.known
     breathers = max(0, int(np.ceil(minutes / BREATHER_EVERY_MIN)) - 1)
     active_s = minutes * 60.0 - TALK_S["close"] - breathers * TALK_S["breather"]
-    new, meetings = _introductions(state, lectern, minutes, active_s)
-    if not state.known + new:
+    new, meetings = _introductions(lectern, active_s)
+    if not known + new:
         raise ValueError(f"At this speed {minutes:g} minutes are too few for even one new sound.")
     active_s -= sum(step.duration_s for step in meetings)
     steps = yield from lay_out(lectern, new, meetings, active_s)
@@ -114,8 +86,7 @@ plan_evening = at_once(plan_in_slices)
 
 
 def replan_in_slices(
-    state: CourseState,
-    record: Record,
+    standing: Standing,
     remaining: Sequence[Step],
     minutes_left: float,
     speed: Speed,
@@ -125,11 +96,11 @@ def replan_in_slices(
 ) -> Slices[Replan]:
     """Fit the steps still to do to what was copied and to the time that is left.
 
-    state, record : as they are now, with what was introduced and copied tonight.
+    standing : as it is now, with what was introduced and copied tonight.
     remaining : the steps not yet sent, in order.
     freed_min : minutes that were freed on purpose, to be left free.
     """
-    lectern = _lectern(state, record, speed, rng, words)
+    lectern = Lectern(standing, speed, rng, words)
     steps, changes = yield from _hold_new(list(remaining), minutes_left, lectern)
     steps, leaning = yield from _deal_again(steps, lectern)
     steps, shortened = _fit(steps, minutes_left)
@@ -140,21 +111,13 @@ def replan_in_slices(
 replan = at_once(replan_in_slices)
 
 
-def _lectern(
-    state: CourseState, record: Record, speed: Speed, rng: np.random.Generator, words: Sequence[str]
-) -> Lectern:
-    names = state.present or tuple(record.rows) or ("the class",)
-    return Lectern(record, names, state.known, speed, rng, words, state.day)
-
-
-def _introductions(
-    state: CourseState, lectern: Lectern, minutes: float, active_s: float
-) -> tuple[str, list[Step]]:
+def _introductions(lectern: Lectern, active_s: float) -> tuple[str, list[Step]]:
     """The new signs of tonight with their steps, as many as leave time to practise them."""
     new, steps, used_s = "", [], 0.0
-    for sign in state.untaught[: _wanted(state, lectern, minutes)]:
-        step = lectern.introduction(sign, state.known + new)
-        used_s += step.duration_s + (FEWEST_PRACTICE_S if state.known + new else 0.0)
+    known, coming = lectern.known, lectern.standing.situation.untaught
+    for sign in coming[: _wanted(lectern.standing)]:
+        step = lectern.introduction(sign, known + new)
+        used_s += step.duration_s + (FEWEST_PRACTICE_S if known + new else 0.0)
         if used_s > active_s:
             break
         new += sign
@@ -162,13 +125,12 @@ def _introductions(
     return new, steps
 
 
-def _wanted(state: CourseState, lectern: Lectern, minutes: float) -> int:
-    if not state.known:
-        return FIRST_SYMBOLS
-    mean = float(lectern.shares.mean())
-    if mean < GO_ON_BEHIND:
-        return 0
-    return MANY_NEW if mean >= MANY_NEW_RECALL and minutes >= MANY_NEW_MIN else NEW_AT_ONCE
+def _wanted(standing: Standing) -> int:
+    """How many new sounds tonight: as the course needs, once the newest ones are held."""
+    limit = standing.situation.new_limit
+    if not standing.known:
+        return min(FIRST_SYMBOLS, max(1, limit))
+    return limit if may_go_on(standing) else 0
 
 
 def _hold_new(steps: list[Step], minutes_left: float, lectern: Lectern) -> Slices[Changed]:
@@ -178,18 +140,20 @@ def _hold_new(steps: list[Step], minutes_left: float, lectern: Lectern) -> Slice
     little time would be left for them.
     """
     coming = "".join(step.symbols[0] for step in steps if step.purpose == "meet")
-    if not coming or len(lectern.known) < 2 or lectern.shares.mean() >= GO_ON_BEHIND:
+    standing = lectern.standing
+    if not coming or len(lectern.known) < 2 or may_go_on(standing):
         return steps, []
     first = next(i for i, step in enumerate(steps) if step.purpose == "meet")
     if any(step.text for step in steps[:first]):
         return steps, []
-    of = recalled_of(lectern.shares, lectern.known, lectern.were_answered)
+    weak = not_held(standing) or standing.newest
+    shares = tuple(standing.share_of(sign) for sign in weak)
     more = lectern.step("practise", lectern.known, MORE_S, Because("catch hold"))
     meeting_s = sum(step.duration_s + FEWEST_PRACTICE_S for step in steps if step.purpose == "meet")
     if more and more.duration_s + meeting_s + TALK_S["close"] <= minutes_left * 60.0:
-        change = Change("practice first", coming, recalled=of, awaited=GO_ON_BEHIND)
+        change = Change("practice first", coming, shares, weak=weak)
         return [*steps[:first], more, *steps[first:]], [change]
-    change = Change("another evening", coming, recalled=of, awaited=GO_ON_BEHIND)
+    change = Change("another evening", coming, shares, weak=weak)
     return (yield from _without(steps, coming, lectern)), [change]
 
 

@@ -145,7 +145,15 @@ def why(purpose: Purpose, because: Because) -> str:
 
 def _advised(because: Because) -> str:
     signs, copied = because.signs, because.copied
+    named = listed(signs) if signs else "all"
     what = {
+        "begin": f"begin with {named}",
+        "sound": "something easy, while everybody's sound is looked at",
+        "ask": "see what is still known",
+        "catch up": f"{named} again, for those who were not there",
+        "newest": f"more of {named}, which are new",
+        "stuck": f"{named}, which stays behind",
+        "support": f"{named} for those who need them",
         "go on": f"go on with {' and '.join(signs)}",
         "repeat": f"another text on the same sounds, with more of {', '.join(signs)}",
         "go back": f"back to {', '.join(signs)}, which the class knows best, and build up again",
@@ -169,6 +177,13 @@ def changed(change: Change) -> str:
                 )
             waits = "waits" if one else "wait"
             return f"{named} {waits} for another evening: {class_recalls}, and new ones come at {at}."
+        case "practice first" | "another evening":
+            weak, one = _with_shares(change.weak, change.shares), len(signs) == 1
+            if change.key == "practice first":
+                return (
+                    f"More practice first: {weak}; {named} {'comes' if one else 'come'} once these are held."
+                )
+            return f"{named} {'waits' if one else 'wait'} for another evening: first {weak}."
         case "leaning":
             weak = _with_shares(signs, change.shares)
             return f"The mixed texts now lean on what the class needs most over the course: {weak}."

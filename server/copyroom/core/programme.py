@@ -27,7 +27,7 @@ def lay_out(lectern: Lectern, new: str, meetings: list[Step], budget_s: float) -
     share_s = {part: budget_s * _SHARES[part] / whole for part in parts}
     before: list[Step] = []
     if known:
-        signs = warm_up(lectern.record, lectern.names, known, lectern.day)
+        signs = warm_up(lectern.standing.believed) if lectern.standing.believed else known
         warming = yield from lectern.fill("warm-up", signs, share_s["warm-up"])
         before += warming[: _MOST_STEPS["warm-up"]]
     if new:

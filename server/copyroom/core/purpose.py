@@ -127,7 +127,8 @@ class Change:
     """What became of a plan, and why: a key with its figures.
 
     signs : the sounds that it is about; shares : the class's recall of each, as in `Because`.
-    recalled, awaited : what the class recalls, and what new sounds wait for.
+    weak : newest sounds that are not held yet, which `signs` wait for; `shares` are theirs then.
+    recalled, awaited : what the class recalled, and what new sounds waited for; in older journals.
     minutes : to fill, or left. left_out : the purposes of the steps that had to go.
     """
 
@@ -136,5 +137,6 @@ class Change:
     shares: tuple[float | None, ...] = ()
     recalled: Recalled | None = None
     awaited: float = 0.0
+    weak: str = ""
     minutes: float = 0.0
     left_out: tuple[Purpose, ...] = ()

@@ -16,7 +16,7 @@ from typing import NamedTuple
 import numpy as np
 
 from copyroom.core.alphabet import BLANK
-from copyroom.core.evidence import class_interval
+from copyroom.core.evidence.intervals import wilson
 
 SLOW_MS = 1000.0
 """Our own judgement: in less than a second nobody counts elements and looks up what they are."""
@@ -91,6 +91,4 @@ def _response(sign: str, asked: Sequence[Asked]) -> Response:
 def _surely_mixed(others: Counter[int], tries: Counter[int]) -> bool:
     if others.total() < 2:
         return False
-    seats = list(tries)
-    k, n = (np.array([count[seat] for seat in seats], np.int64) for count in (others, tries))
-    return class_interval(k, n).low > MIXED_SHARE
+    return wilson(others.total(), tries.total())[0] > MIXED_SHARE

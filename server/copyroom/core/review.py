@@ -18,9 +18,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from copyroom.core.advice.recall import need, recall, were_answered
-from copyroom.core.advice.record import Record
-from copyroom.core.alphabet import INDEX
+from copyroom.core.advice.needs import need
+from copyroom.core.knowledge import Belief
 from copyroom.core.phrases import percent
 
 FIRST_GAP_DAYS = ((0.60, 1), (0.80, 2), (0.90, 4), (1.01, 7))
@@ -41,23 +40,21 @@ class Review:
     why: str
 
 
-def review_calendar(
-    record: Record, names: Sequence[str], known: str, today: int, next_meeting: int
-) -> tuple[Review, ...]:
+def review_calendar(believed: Belief, today: int, next_meeting: int) -> tuple[Review, ...]:
     """What to review on the days between two meetings, earliest first.
 
     Parameters
     ----------
-    names : the whole class, or one learner for a calendar of their own; at least one.
-    known : distinct signs introduced so far.
+    believed : of the whole class, or of one learner for a calendar of their own, for the signs met so far.
     today : day number of the meeting just held; the calendar starts the day after.
     next_meeting : day number of the next one, which is itself a review; nothing when it is tomorrow.
     """
-    if not known or next_meeting <= today + 1:
+    known = believed.signs
+    if next_meeting <= today + 1:
         return ()
-    shares = recall(record, names, known)
+    shares = believed.learners.mean
     expected, needs = shares.mean(axis=0), need(shares)
-    found = np.where(were_answered(record, known, names), expected, np.nan)
+    found = np.where(believed.is_tested, expected, np.nan)
     weakest_first = np.argsort(-needs, kind="stable")
     by_day: dict[int, list[int]] = {day: [] for day in range(today + 1, next_meeting)}
     for i in weakest_first:
@@ -72,18 +69,10 @@ def review_calendar(
     )
 
 
-def warm_up(record: Record, names: Sequence[str], known: str, today: int) -> str:
-    """What to begin a meeting with: weak signs, and those not heard for longest; weakest first.
-
-    Days since the last hearing count as much as lost recall: full weight after a month (a judgement).
-    """
-    if not known:
-        return ""
-    columns = [INDEX[sign] for sign in known]
-    days = np.where(record.last_day[columns] >= 0, today - record.last_day[columns], 30)
-    claim = need(recall(record, names, known)) + np.clip(days / 30.0, 0.0, 1.0)
-    most = np.argsort(-claim, kind="stable")[:WARM_UP_SYMBOLS]
-    return "".join(known[i] for i in most)
+def warm_up(believed: Belief) -> str:
+    """What to begin a meeting with: what is weakest by now, the days since it was heard reckoned in."""
+    most = np.argsort(-need(believed.learners.mean), kind="stable")[:WARM_UP_SYMBOLS]
+    return "".join(believed.signs[i] for i in most)
 
 
 def _days(expected: float, today: int, next_meeting: int) -> list[int]:
@@ -108,4 +97,4 @@ def _why(known: str, due: Sequence[int], found: np.ndarray, gap: int) -> str:
     weakest = min(due, key=lambda i: found[i])
     of_them = "" if len(due) == 1 else ", the weakest of them,"
     share = percent(found[weakest])
-    return f"{after} the meeting; over the course {known[weakest]}{of_them} is recalled at {share}."
+    return f"{after} the meeting; {known[weakest]}{of_them} is believed to be at {share}."

@@ -13,9 +13,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from copyroom.core.advice.deal import deal
-from copyroom.core.advice.proposal import RECALL_OF_NEW
-from copyroom.core.advice.recall import NEED_OF_NEW, need, recall, weights, were_answered
-from copyroom.core.advice.record import Floats, Record
+from copyroom.core.advice.needs import NEED_OF_NEW, RECALL_OF_NEW, Floats, need, weights
+from copyroom.core.advice.standing import Standing
 from copyroom.core.alphabet import WORD_SPACE
 from copyroom.core.bursts import Speed, bursts
 from copyroom.core.composition import known_words, meet, practice_calls
@@ -125,23 +124,23 @@ def cut_words(text: str, limit_s: float, speed: Speed) -> str:
 class Lectern:
     """What all steps of one evening are made from.
 
-    known : signs that the class has met, whose needs the record tells.
-    names : whose copies count.
-    day : day number of the meeting.
+    standing : where the class stands: what it has met, and what it knows of that.
     """
 
-    record: Record
-    names: tuple[str, ...]
-    known: str
+    standing: Standing
     speed: Speed
     rng: np.random.Generator
     words: Sequence[str] = ()
-    day: int = 0
+
+    @property
+    def known(self) -> str:
+        """Signs that the class has met."""
+        return self.standing.known
 
     @property
     def shares(self) -> Floats:
-        """Recall of each learner for each known sign."""
-        return recall(self.record, self.names, self.known)
+        """Chance of each learner for each known sign."""
+        return self.standing.shares
 
     def step(self, purpose: Sounding, signs: str, budget_s: float, because: Because = USUAL) -> Step | None:
         """One step as long as its purpose and the budget allow; None when that is too short.
@@ -188,7 +187,8 @@ class Lectern:
     @property
     def were_answered(self) -> NDArray[np.bool_]:
         """Which of the known signs anybody has answered yet."""
-        return were_answered(self.record, self.known)
+        answered: NDArray[np.bool_] = self.standing.tested > 0.0
+        return answered
 
     def weakest(self, most: int = WEAKEST_NAMED) -> dict[str, float | None]:
         """The known signs that need most, each with the class's recall of it; None when it is not tested."""
@@ -208,12 +208,13 @@ class Lectern:
     def _text(self, purpose: Purpose, signs: str, count: int) -> str:
         if PURPOSES[purpose].read:
             return self._reading(purpose, signs, count)
-        shares = recall(self.record, self.names, signs)
         fresh = np.array([sign not in self.known for sign in signs])
-        needs = np.where(fresh, NEED_OF_NEW, need(shares))
-        expected = np.where(fresh, RECALL_OF_NEW, shares.mean(axis=0))
-        sent = self.record
-        return grouped(deal(signs, weights(needs, expected), needs, count, sent.tail, sent.texts, self.rng))
+        needs, expected = np.full(len(signs), NEED_OF_NEW), np.full(len(signs), RECALL_OF_NEW)
+        at = self.standing.at("".join(sign for sign in signs if sign in self.known))
+        if at:
+            needs[~fresh], expected[~fresh] = need(self.shares[:, at]), self.standing.of_class[at]
+        recent, earlier = self.standing.recent, self.standing.earlier
+        return grouped(deal(signs, weights(needs, expected), needs, count, recent, earlier, self.rng))
 
 
 def grouped(sounds: str) -> str:

@@ -6,10 +6,11 @@ from collections.abc import Generator, Sequence
 
 import numpy as np
 
-from copyroom.core.advice.attention import slow_symbols, who_lacks
-from copyroom.core.advice.record import Floats, Record
-from copyroom.core.advice.verdict import advise_in_slices
+from copyroom.core.advice.attention import who_lacks
+from copyroom.core.advice.policy import advise_in_slices
+from copyroom.core.advice.standing import Standing
 from copyroom.core.evening import replan_in_slices
+from copyroom.core.evidence.slow import Slowness
 from copyroom.core.steps import Step
 from copyroom.core.tally import empty
 from copyroom.room import events as ev
@@ -19,10 +20,10 @@ from copyroom.room.effects import Effect
 from copyroom.room.events import PlanStep
 from copyroom.room.figures import Figures, Job, let_none_out
 from copyroom.room.findings import SCOPES, findings_in_slices
-from copyroom.room.planning import course_state, numbered
-from copyroom.room.record import minutes_left, record_in_slices, situation, speed
+from copyroom.room.planning import numbered
+from copyroom.room.record import believed_in_slices, minutes_left, speed, standing_in_slices, today
 from copyroom.room.run import Run
-from copyroom.room.scoring import code_points, results, run_table
+from copyroom.room.scoring import run_table
 
 
 def conclude(figures: Figures, run: Run, now_ms: float, *, refit: bool) -> Job:
@@ -36,27 +37,25 @@ def conclude(figures: Figures, run: Run, now_ms: float, *, refit: bool) -> Job:
         return
     figures.advice_run, figures.advice = run.id, None
     yield []
-    record = yield from let_none_out(record_in_slices(figures))
+    standing = yield from let_none_out(standing_in_slices(figures, now_ms))
     yield []
-    yield from _attend(figures, record)
+    yield from _attend(figures)
     room = figures.room
     # Latecomers make exercises of their own in the record; the class's share is the table's.
     table = sum((run_table(figures, part) for part in counted), empty())[:-1]
     if not table.any():
         if refit and run.aside_from == 0:
-            yield (yield from _fitted(room, record, np.random.default_rng(run.id), now_ms))
+            yield (yield from _fitted(room, standing, np.random.default_rng(run.id), now_ms))
         return  # stopped before anybody heard it, or nobody wrote: nothing was tested
     if not room.symbols or len({*room.symbols, *room.order}) < 2:
         return  # one sound alone is no practice
     rng = np.random.default_rng(run.id)
-    pairs = figures.findings["evening"].pairs.pairs
     copied = float(table.trace() / table.sum())
-    stands = situation(room, now_ms)
     yield []
-    figures.advice = yield from let_none_out(advise_in_slices(stands, record, rng, pairs, copied))
+    figures.advice = yield from let_none_out(advise_in_slices(standing, rng, copied))
     yield []
     if refit:
-        yield (yield from _fitted(room, record, rng, now_ms))
+        yield (yield from _fitted(room, standing, rng, now_ms))
 
 
 def find(figures: Figures) -> Job:
@@ -65,36 +64,25 @@ def find(figures: Figures) -> Job:
         yield from let_none_out(findings_in_slices(figures, scope))
 
 
-def _attend(figures: Figures, record: Record) -> Job:
+def _attend(figures: Figures) -> Job:
     """Who was away for what, and which sounds come slowly."""
     names = [str(seat) for seat in figures.room.seats]
-    figures.lacking = who_lacks(record, names, figures.room.symbols)
+    believed = yield from let_none_out(believed_in_slices(figures, names))
     yield []
-    lags: dict[str, list[Floats]] = {}
-    for run in figures.room.meeting_runs():
-        if run.counts and figures.is_final(run.id):
-            yield from _gather_lags(figures, run, lags)
-    figures.slow = slow_symbols({sign: np.concatenate(parts) for sign, parts in lags.items()})
+    runs = figures.grounds.runs if figures.grounds else []
+    figures.lacking = who_lacks(runs, believed) if believed else ()
     yield []
-
-
-def _gather_lags(figures: Figures, run: Run, lags: dict[str, list[Floats]]) -> Job:
-    """Per symbol, how long after its sound the right answers came, in seconds."""
-    found = list(results(figures, run).values())
-    if not found:
-        return
-    lags_s = np.stack([result.lags_ms for result in found]) / 1000.0
-    right = code_points("".join(result.answers for result in found)).reshape(lags_s.shape)
-    lags_s[right != code_points(run.sent)] = np.inf
+    slowness = Slowness()
+    for run in runs:
+        if run.day == today(figures.room):
+            slowness.take(run)
+            yield []
+    figures.slow = slowness.slow()
     yield []
-    for sign in set(run.sent):
-        of_sign = lags_s[:, code_points(run.sent) == ord(sign)]
-        lags.setdefault(sign, []).append(of_sign[np.isfinite(of_sign)])
-        yield []
 
 
 def _fitted(
-    room: Classroom, record: Record, rng: np.random.Generator, now_ms: float
+    room: Classroom, standing: Standing, rng: np.random.Generator, now_ms: float
 ) -> Generator[Sequence[Effect | Event], None, list[Effect | Event]]:
     """The plan fitted to what was copied and to the time that is left; nothing when it stays."""
     chosen = [step for step in room.plan if not step.push and step.chosen]
@@ -104,9 +92,7 @@ def _fitted(
     left_min = max(0.0, minutes_left(room, now_ms) - sum(step.step.duration_s for step in chosen) / 60.0)
     freed_min, edits = room.plan_freed_s / 60.0, room.plan_edits
     new = yield from let_none_out(
-        replan_in_slices(
-            course_state(room), record, remaining, left_min, speed(room), rng, room.words, freed_min
-        )
+        replan_in_slices(standing, remaining, left_min, speed(room), rng, room.words, freed_min)
     )
     if list(new.steps) == remaining or room.plan_edits != edits:  # in the second case it is another plan now
         return []

@@ -14,12 +14,14 @@ from typing import Any, TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from copyroom.core.advice.attention import Lack, Slow
-from copyroom.core.advice.history import Histories
-from copyroom.core.advice.record import Exercise
-from copyroom.core.advice.verdict import Advice
+from copyroom.core.advice.attention import Lack
+from copyroom.core.advice.grounds import Grounds
+from copyroom.core.advice.policy import Advice
 from copyroom.core.alignment import Alignment, Habits, LiveAlignment
-from copyroom.core.evidence import Interval, Pairs
+from copyroom.core.evidence.intervals import Interval
+from copyroom.core.evidence.mix_ups import Pairs
+from copyroom.core.evidence.slow import Slow
+from copyroom.core.record import PastRun
 from copyroom.core.slices import Slices
 from copyroom.core.tally import Cells, Counts
 from copyroom.room.classroom import Classroom
@@ -104,8 +106,8 @@ class Figures:
     habits: dict[Place, Habits] = field(default_factory=dict)
     marked: set[int] = field(default_factory=set)
     tables: dict[int, Counts] = field(default_factory=dict)
-    exercises: dict[int, list[Exercise]] = field(default_factory=dict)
-    histories: Histories = field(default_factory=Histories)
+    past: dict[int, list[PastRun]] = field(default_factory=dict)
+    grounds: Grounds | None = None
     findings: dict[str, Findings] = field(default_factory=dict)
     settled_anew: dict[int, int] = field(default_factory=dict)
     advice: Advice | None = None
@@ -132,7 +134,7 @@ class Figures:
         self.changes += 1
         self.findings.clear()
         self.tables.pop(run, None)
-        self.exercises.pop(run, None)
+        self.past.pop(run, None)
 
     def forget_live(self) -> None:
         """What was found of open runs is not needed any more."""
@@ -144,7 +146,7 @@ class Figures:
         self.changes += 1
         self.findings.clear()
         self.tables.clear()
-        self.exercises.clear()
+        self.past.clear()
         kept: dict[Place, Any]
         for kept in (self.live, self.live_marks, self.live_results, self.due, self.results, self.habits):
             for place in [

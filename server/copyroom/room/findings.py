@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
-from copyroom.core.evidence import pairs_in_slices, recall
+from copyroom.core.evidence.intervals import recall
+from copyroom.core.evidence.mix_ups import MixUps, pairs_in_slices
 from copyroom.core.slices import Slices
 from copyroom.core.tally import Cells, Counts, count, empty
 from copyroom.room.figures import Figures, Findings
+from copyroom.room.record import past_runs
 from copyroom.room.run import Run
 from copyroom.room.scoring import results, runs_in
 
@@ -50,5 +52,10 @@ def _found(figures: Figures, runs: list[Run]) -> Slices[Findings]:
     yield
     intervals = recall(counts)
     yield
-    pairs = yield from pairs_in_slices(counts)
+    mixed = MixUps()
+    for run in runs:
+        for past in past_runs(figures, run):
+            mixed.take(past)
+        yield
+    pairs = yield from pairs_in_slices(mixed)
     return Findings(tuple(run.id for run in runs), intervals, pairs)

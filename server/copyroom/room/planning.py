@@ -10,7 +10,7 @@ import numpy as np
 
 from copyroom.core.alphabet import WORD_SPACE
 from copyroom.core.course import own_order, plan_order, signs_of
-from copyroom.core.evening import CourseState, plan_in_slices
+from copyroom.core.evening import plan_in_slices
 from copyroom.core.placement import Placement
 from copyroom.core.purpose import PURPOSES, Because
 from copyroom.core.steps import Lectern, Step, grouped, timed_step
@@ -24,7 +24,7 @@ from copyroom.room.events import PlanStep
 from copyroom.room.figures import Figures, Job, let_none_out
 from copyroom.room.messages.learner import RefusedOut
 from copyroom.room.messages.planning import CourseOut, course_view
-from copyroom.room.record import minutes_left, present, record_in_slices, record_of_room, speed
+from copyroom.room.record import minutes_left, speed, standing_in_slices, standing_of_room
 
 
 def order_for(event: ev.SetCourse | ev.ShowCourse, words: Sequence[str]) -> tuple[Placement, ...]:
@@ -57,11 +57,6 @@ def set_course(room: Classroom, event: ev.SetCourse, now_ms: float) -> list[Effe
     room.course_meetings = event.meetings
     room.plan_edits += 1
     return []
-
-
-def today(room: Classroom) -> int:
-    """The running meeting's day."""
-    return room.meetings[-1].day if room.meetings else 0
 
 
 def numbered(room: Classroom, steps: Sequence[Step], *, chosen: bool = False) -> list[PlanStep]:
@@ -197,21 +192,14 @@ def note_cancelled(room: Classroom, push: int) -> None:
 # ------------------------------------------------------------------ a plan, and what the advice puts in it
 
 
-def course_state(room: Classroom) -> CourseState:
-    """Where the course stands tonight."""
-    return CourseState(room.order, room.symbols, present(room), today(room))
-
-
 @settles(ev.PlanEvening)
 def settle_plan(figures: Figures, event: ev.PlanEvening, now_ms: float) -> Job:
     """The plan that a request for one leads to; what was sent already stays in front."""
     room = figures.room
     rng = np.random.default_rng(event.seed)
-    record = yield from let_none_out(record_in_slices(figures))
     try:
-        steps = yield from let_none_out(
-            plan_in_slices(course_state(room), record, event.minutes, speed(room), rng, room.words)
-        )
+        standing = yield from let_none_out(standing_in_slices(figures, now_ms))
+        steps = yield from let_none_out(plan_in_slices(standing, event.minutes, speed(room), rng, room.words))
     except ValueError as fault:
         yield [Send(CONSOLE, RefusedOut(sentence=str(fault), about="plan_evening"))]
         return
@@ -230,7 +218,7 @@ def settle_choice(figures: Figures, event: ev.TakeChoice, now_ms: float) -> Sequ
         raise Refused("There is no such choice.")
     chosen = advice.choices[event.choice]
     rng = np.random.default_rng(event.push)
-    lectern = Lectern(record_of_room(figures), present(room), room.symbols, speed(room), rng)
+    lectern = Lectern(standing_of_room(figures, now_ms), speed(room), rng)
     new = chosen.proposal.introduce
     steps = [lectern.introduction(sign, room.symbols + new[:i]) for i, sign in enumerate(new)]
     text = grouped(chosen.proposal.text)

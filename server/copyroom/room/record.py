@@ -2,85 +2,153 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
 from itertools import compress
+from math import ceil, isfinite
 
-from copyroom.core.advice.record import Exercise, Record
-from copyroom.core.advice.situation import Situation
+from copyroom.core.advice.grounds import Grounds, grounds_in_slices
+from copyroom.core.advice.situation import MOST_NEW, Situation
+from copyroom.core.advice.standing import Standing
 from copyroom.core.bursts import Speed
-from copyroom.core.slices import Slices
+from copyroom.core.knowledge import Belief
+from copyroom.core.record import PastRun, RunKind
+from copyroom.core.slices import Slices, at_once
 from copyroom.room.classroom import Classroom
-from copyroom.room.figures import Figures
+from copyroom.room.figures import Figures, Result
 from copyroom.room.run import Run
 
 INTRODUCTION_COST = 12
 """Sendings that one introduction uses of an evening."""
 SHORTEST_TEXT, LONGEST_ADVISED = 20, 80
+FEWEST_NEW = 2
+"""So many new sounds an evening, even where the course has evenings to spare."""
+COSTS: dict[RunKind, float] = {"copy": 1.0, "named": 2.5}
+"""What a sending costs in runs of each kind: named ones stop for each answer and its name."""
 SOUNDING_SHARE = 0.5
 """Of an evening, the share in which something sounds; the rest is talk (a judgement)."""
 
 
-def record_of_room(figures: Figures) -> Record:
-    """All that was copied, meeting by meeting. Continued from where it stood, made anew after a change."""
-    return figures.histories.record(figures.room.code, exercises(figures))
+def grounds_of_room(figures: Figures) -> Slices[Grounds]:
+    """All that was sent and copied, with what was learned from it. Continued, or made anew after a change."""
+    while True:
+        changes = figures.changes
+        runs: list[PastRun] = []
+        for run, day in _past(figures):
+            if run.id not in figures.past:
+                figures.past[run.id] = _past_runs(figures, run, day)
+                yield
+            runs += figures.past[run.id]
+        grounds = yield from grounds_in_slices(figures.grounds, runs)
+        if figures.changes == changes:  # else without who has gone meanwhile
+            figures.grounds = grounds
+            return grounds
 
 
-def record_in_slices(figures: Figures) -> Slices[Record]:
-    """The same, what is new of it a run at a time."""
-    found: list[Exercise] = []
-    for run, day in _tested(figures):
-        is_new = run.id not in figures.exercises
-        found += _of_run(figures, run, day)
-        if is_new:
-            yield
-            figures.histories.record(figures.room.code, found)
-            yield
-    return record_of_room(figures)  # without who has gone meanwhile
+def standing_in_slices(figures: Figures, now_ms: float) -> Slices[Standing]:
+    """Where the class stands now."""
+    grounds = yield from grounds_of_room(figures)
+    room = figures.room
+    standing = yield from grounds.standing_in_slices(situation(room, now_ms))
+    names = {str(seat.id): seat.name for seat in room.seats.values()}
+    return replace(standing, callings=names)
 
 
-def exercises(figures: Figures) -> list[Exercise]:
-    """The closed, counted runs as exercises, oldest first.
-
-    Learners who heard the same part of a run make one exercise: what a late joiner did not hear is
-    in none of its figures.
-    """
-    return [exercise for run, day in _tested(figures) for exercise in _of_run(figures, run, day)]
+standing_of_room = at_once(standing_in_slices)
 
 
-def _of_run(figures: Figures, run: Run, day: int) -> list[Exercise]:
-    if run.id not in figures.exercises:
-        figures.exercises[run.id] = _exercises(figures, run, day)
-    return figures.exercises[run.id]
+def believed_in_slices(figures: Figures, names: Sequence[str]) -> Slices[Belief | None]:
+    """What is believed of some learners today, for what is known; None when nothing or nobody is."""
+    grounds = yield from grounds_of_room(figures)
+    room = figures.room
+    if not room.symbols or not names:
+        return None
+    return grounds.knowledge.believe(today(room), room.symbols, speeds(room), names)
 
 
-def _tested(figures: Figures) -> list[tuple[Run, int]]:
-    """The closed, counted runs, each with its meeting's day."""
+believed_of = at_once(believed_in_slices)
+
+
+def past_runs(figures: Figures, run: Run) -> list[PastRun]:
+    """One closed run as the record has it."""
+    if run.id not in figures.past:
+        day = next((day for past, day in _past(figures) if past is run), 0)
+        figures.past[run.id] = _past_runs(figures, run, day)
+    return figures.past[run.id]
+
+
+def _past(figures: Figures) -> list[tuple[Run, int]]:
+    """The closed runs by which something was met or asked for, each with its meeting's day."""
     room = figures.room
     days = {
         run.id: meeting.day
         for number, meeting in enumerate(room.meetings, start=1)
         for run in room.meeting_runs(number)
     }
-    tested = [run for run in room.runs if run.counts and figures.is_final(run.id)]
-    return [(run, days.get(run.id, 0)) for run in tested]
-
-
-def _exercises(figures: Figures, run: Run, day: int) -> list[Exercise]:
-    by_heard: dict[bytes, dict[str, str]] = {}
-    for seat in figures.room.seats:
-        result = figures.results.get((run.id, seat))
-        if result is not None:
-            heard = run.copies[seat].counted(run)[: run.sent_count]
-            by_heard.setdefault(heard, {})[str(seat)] = result.answers[: run.sent_count]
     return [
-        Exercise(
-            day,
-            "",
-            _kept(run.sent, heard),
-            {name: _kept(answers, heard) for name, answers in copies.items()},
-        )
-        for heard, copies in by_heard.items()
-        if any(heard)
+        (run, days.get(run.id, 0))
+        for run in room.runs
+        if run.closed
+        and not run.cancelled
+        and (run.introduced or run.counts)
+        and (figures.is_final(run.id) or not run.counts)
     ]
+
+
+def _past_runs(figures: Figures, run: Run, day: int) -> list[PastRun]:
+    """A run as the record has it.
+
+    Learners who heard the same part make one: what a late joiner did not hear is in none of its figures.
+    """
+    met = _met_by(figures, run)
+    if not run.counts:
+        return [PastRun(day, "", {}, met, run.introduced)] if run.introduced and met else []
+    by_heard: dict[bytes, list[int]] = {}
+    for seat in figures.room.seats:
+        if (run.id, seat) in figures.results:
+            by_heard.setdefault(run.copies[seat].counted(run)[: run.sent_count], []).append(seat)
+    introduced = run.introduced
+    made: list[PastRun] = []
+    for heard, seats in by_heard.items():
+        if any(heard):
+            made.append(_past_run(figures, run, day, heard, seats, met, introduced))
+            introduced = ""
+    return made
+
+
+def _past_run(
+    figures: Figures,
+    run: Run,
+    day: int,
+    heard: bytes,
+    seats: list[int],
+    met: tuple[str, ...],
+    introduced: str,
+) -> PastRun:
+    found = {str(seat): figures.results[run.id, seat] for seat in seats}
+    return PastRun(
+        day=day,
+        sent=_kept(run.sent, heard),
+        copies={name: _kept(result.answers[: run.sent_count], heard) for name, result in found.items()},
+        present=met if introduced else (),
+        introduce=introduced,
+        kind="named" if run.kind == "named" else "copy",
+        keys=run.symbols,
+        wpm=run.speed.wpm,
+        overall_wpm=run.speed.overall_wpm,
+        lags_s={name: _lags_s(result, run, heard) for name, result in found.items()},
+    )
+
+
+def _lags_s(result: Result, run: Run, heard: bytes) -> list[float | None]:
+    lags_ms = compress(result.lags_ms[: run.sent_count].tolist(), heard)
+    return [lag_ms / 1000.0 if isfinite(lag_ms) else None for lag_ms in lags_ms]
+
+
+def _met_by(figures: Figures, run: Run) -> tuple[str, ...]:
+    """Who heard something of it."""
+    seats = figures.room.seats
+    return tuple(str(seat) for seat, copy in run.copies.items() if seat in seats and any(copy.counted(run)))
 
 
 def _kept(signs: str, heard: bytes) -> str:
@@ -90,6 +158,16 @@ def _kept(signs: str, heard: bytes) -> str:
 def present(room: Classroom) -> tuple[str, ...]:
     """Names, as the record has them, of the learners who are here."""
     return tuple(str(seat.id) for seat in room.seats.values() if seat.here and seat.inside)
+
+
+def today(room: Classroom) -> int:
+    """The running meeting's day."""
+    return room.meetings[-1].day if room.meetings else 0
+
+
+def speeds(room: Classroom) -> tuple[float | None, float | None]:
+    """The same as a belief is asked for."""
+    return room.sound.wpm, room.sound.overall_wpm
 
 
 def speed(room: Classroom) -> Speed:
@@ -114,16 +192,33 @@ def situation(room: Classroom, now_ms: float) -> Situation:
     symbol_s = 60.0 / (5.0 * room.sound.overall_wpm)
     evening = room.plan_minutes * 60.0 * SOUNDING_SHARE / symbol_s
     left = minutes_left(room, now_ms) * 60.0 * SOUNDING_SHARE / symbol_s
-    later = max(0, room.course_meetings - max(1, len(room.meetings)))
+    day = today(room)
     return Situation(
         alphabet=room.order,
         known=room.symbols,
         present=present(room) or tuple(str(seat) for seat in room.seats) or ("class",),
+        today=day,
         sendings_left=max(SHORTEST_TEXT + INTRODUCTION_COST, int(left)),
-        sendings_later=int(later * evening),
         intro_cost=INTRODUCTION_COST,
         min_length=SHORTEST_TEXT,
         max_length=LONGEST_ADVISED,
+        new_limit=new_limit(room),
+        later=tuple((day + 7 * n, int(evening)) for n in range(1, evenings_left(room))),
+        kinds=COSTS,
+        speeds=speeds(room),
         order=room.order,
         planned=planned_signs(room),
     )
+
+
+def evenings_left(room: Classroom) -> int:
+    """How many evenings the course has left, tonight's among them; one at least."""
+    return max(1, room.course_meetings - max(1, len(room.meetings)) + 1)
+
+
+def new_limit(room: Classroom) -> int:
+    """How many sounds may still be met tonight: as many as the course needs, within reason."""
+    met_tonight = sum(len(run.introduced) for run in room.meeting_runs())
+    untaught = sum(sign not in room.symbols for sign in room.order) + met_tonight
+    needed = ceil(untaught / evenings_left(room))
+    return max(0, min(MOST_NEW, max(FEWEST_NEW, needed)) - met_tonight)

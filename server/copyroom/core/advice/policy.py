@@ -42,7 +42,7 @@ EACH_HELD = 0.45
 """each of them from this one on;"""
 WEAKEST_HELD = 0.45
 """and by the weakest quarter in the mean from this."""
-CARRIED, WEAKEST_CARRIED = .75, .58
+CARRIED, WEAKEST_CARRIED = 0.75, 0.58
 """So much of all that is known the class writes, and its weakest quarter, before anything is added."""
 SURE = 0.42
 """A chance whose bounds are further apart than this, for the class, is no knowledge."""
@@ -226,7 +226,10 @@ def _never_met(standing: Standing, rng: np.random.Generator) -> Choice | None:
     if standing.believed is None or len(standing.known) < 2:
         return None
     lacking = ~standing.believed.met
-    if not lacking.any() or any(run.kind == "named" and run.day == standing.situation.today and not run.introduce for run in standing.tonight[-4:]):
+    if not lacking.any() or any(
+        run.kind == "named" and run.day == standing.situation.today and not run.introduce
+        for run in standing.tonight[-4:]
+    ):
         return None
     by_symbol = lacking.sum(axis=0)
     most = np.argsort(-by_symbol, kind="stable")[:MOST_UNKNOWN]
@@ -238,11 +241,13 @@ def _never_met(standing: Standing, rng: np.random.Generator) -> Choice | None:
     many = 3 * len(who) > len(standing.situation.present)
     company = firm_company(standing, signs, max(2, FEW_KEYS - len(signs)) if many else len(standing.known))
     kind: RunKind | None = "named" if many else None
-    return _exercise(standing, rng, "catch up", signs + company, why, About(signs, who), kind=kind, short=many)
+    return _exercise(
+        standing, rng, "catch up", signs + company, why, About(signs, who), kind=kind, short=many
+    )
 
 
 def _newest_not_held(standing: Standing, rng: np.random.Generator) -> Choice | None:
-    weak = _not_held(standing)
+    weak = not_held(standing)
     if not weak or len(standing.known) < 2:
         return None
     shares = named(weak, [standing.share_of(sign) for sign in weak])
@@ -254,7 +259,7 @@ def _newest_not_held(standing: Standing, rng: np.random.Generator) -> Choice | N
     return _exercise(standing, rng, "newest", weak + chosen, why, About(weak))
 
 
-def _not_held(standing: Standing) -> str:
+def not_held(standing: Standing) -> str:
     """Those of the newest sounds that are not held, by the class and by its weakest; "" where all are."""
     newest = standing.newest
     at = standing.at(newest)
@@ -372,12 +377,17 @@ def far_behind(standing: Standing) -> tuple[str, ...]:
 
 def _go_on(standing: Standing, rng: np.random.Generator) -> Choice | None:
     count = _new_now(standing)
-    if count < 1 or _not_held(standing) or not _carried(standing):
+    if count < 1 or not may_go_on(standing):
         return None
     new = next_symbols(standing, count)
     newest = standing.newest
     why = f"The newest sounds are held, {named(newest, [standing.share_of(s) for s in newest])}: go on with"
     return _exercise(standing, rng, "go on", in_reach(standing) + new, f"{why} {and_list(new)}.", new=new)
+
+
+def may_go_on(standing: Standing) -> bool:
+    """Whether the class can take something new."""
+    return not not_held(standing) and _carried(standing)
 
 
 def _carried(standing: Standing) -> bool:
@@ -465,7 +475,7 @@ def _new_all_the_same(standing: Standing, rng: np.random.Generator) -> Choice | 
     if count < 1:
         return None
     new = next_symbols(standing, count)
-    weak = _not_held(standing)
+    weak = not_held(standing)
     why = f"Go on with {and_list(new)}" + (
         f" all the same, though {and_list(weak)} {'is' if len(weak) == 1 else 'are'} not held yet."
         if weak

@@ -87,7 +87,7 @@ def text_length(standing: Standing, introduced: int, kind: RunKind) -> int:
 
 
 def in_reach(standing: Standing) -> str:
-    """The known signs of a mixed text: all that are known, and the few unknown ones that are nearest to it."""
+    """The signs of a mixed text: all that are known, and the few unknown ones that are nearest to it."""
     waiting = set(standing.unknown[MOST_UNKNOWN:])
     return "".join(sign for sign in standing.known if sign not in waiting)
 

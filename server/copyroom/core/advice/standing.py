@@ -69,7 +69,8 @@ class Standing:
         """Who has a copy of something, shape (L,): the others do not count as the class."""
         if self.believed is None:
             return np.zeros(len(self.situation.present), bool)
-        return self.believed.tested.sum(axis=1) > 0.0
+        have_copies: NDArray[np.bool_] = self.believed.tested.sum(axis=1) > 0.0
+        return have_copies
 
     @cached_property
     def of_class(self) -> Floats:
@@ -136,9 +137,7 @@ class Standing:
 
     def drilled_tonight(self, signs: str, most_keys: int) -> bool:
         """Whether one of tonight's runs was made for these signs."""
-        return any(
-            set(signs) <= set(run.in_play) and len(run.in_play) <= most_keys for run in self.tonight
-        )
+        return any(set(signs) <= set(run.in_play) and len(run.in_play) <= most_keys for run in self.tonight)
 
     def just_drilled(self, signs: str, most_keys: int) -> bool:
         """Whether tonight's last run was made for these signs."""

@@ -134,7 +134,8 @@ def linearised(rows: Answers, guessing: Floats, at: Point, evenings: int) -> Sum
 
 
 def _summed(group: Ints, values: Floats, groups: int) -> Floats:
-    return np.bincount(group, values, groups)
+    summed: Floats = np.bincount(group, values, groups).astype(float)
+    return summed
 
 
 def _columns(group: Ints, values: Floats, groups: int) -> Floats:
@@ -166,7 +167,7 @@ def solve(sums: Sums, at: Point) -> Solved:
     wxd = sums.wx * of_cells[..., None]
     zx = sums.zx - wxd[..., OWN].transpose(0, 2, 1) @ sums.wx
     zr = sums.zr - np.einsum("lsq,ls->lq", wxd[..., OWN], sums.r)
-    own = np.linalg.inv(zx[:, :, OWN] + np.diag(1.0 / at.spread_a**2))
+    own = _inverse(zx[:, :, OWN] + np.diag(1.0 / at.spread_a**2))
     cross = np.concatenate([zx, wx[..., OWN].transpose(0, 2, 1)], axis=2)
     lean = own @ cross
     matrix = np.zeros((P + A, P + A))
@@ -179,13 +180,17 @@ def solve(sums: Sums, at: Point) -> Solved:
     right = np.concatenate([sums.xr + USUAL / USUAL_SPREAD**2, r.sum(axis=0)])
     right[:P] -= np.einsum("lsp,ls->p", wxd, sums.r)
     right -= np.einsum("lqp,lq->p", lean, zr)
-    shared = np.linalg.inv(matrix)
+    shared = _inverse(matrix)
     common = shared @ right
     at.beta, at.b = common[:P], common[P:]
     at.a = np.einsum("lqr,lr->lq", own, zr - cross @ common)
     explained = sums.wx @ at.beta + sums.w * at.b + np.einsum("lsq,lq->ls", sums.wx[..., OWN], at.a)
     at.d = (sums.r - explained) * of_cells
     return Solved(of_cells, own, lean, shared, sums)
+
+
+def _inverse(matrix: Floats) -> Floats:
+    return np.linalg.inv(matrix).astype(float)
 
 
 def spread_anew(solved: Solved, at: Point) -> None:

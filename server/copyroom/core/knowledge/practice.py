@@ -69,11 +69,11 @@ class Practice:
 
     def end(self, run: PastRun, rows: Ints, symbols: Ints, times: Ints) -> None:
         """It was heard: each of these symbols so many times, by these rows."""
-        self._hear(run.day, rows, symbols, times * (NAMED if run.kind == "named" else 1.0))
+        self._hear(run.day, rows, symbols, times.astype(float) * (NAMED if run.kind == "named" else 1.0))
 
     def features(self, run: PastRun, rows: Ints, symbols: Ints, times: Ints) -> Floats:
-        """What x is while a run is heard, shape (rows, symbols, P): on the way half of its names were told."""
-        told = times * (NAMED / 2.0) if run.kind == "named" else np.zeros(len(times))
+        """What x is while a run is heard, (rows, symbols, P): on the way half of its names were told."""
+        told = times.astype(float) * (NAMED / 2.0 if run.kind == "named" else 0.0)
         return self._features(run.day, rows, symbols, (run.wpm, run.overall_wpm), told)
 
     def features_on(self, day: int, symbols: Ints, speeds: tuple[float | None, float | None]) -> Floats:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from copyroom.core.alphabet import BLANK, SYMBOLS
-from copyroom.core.evidence import Interval, Pair
+from copyroom.core.evidence.intervals import Interval
+from copyroom.core.evidence.mix_ups import Pair
 from copyroom.core.tally import BLANK_COLUMN, MISSED_COLUMN, NOTHING_SENT, Counts
 from copyroom.room.contract import Audience, Message, Part, message
 from copyroom.room.figures import Figures, Findings

@@ -7,10 +7,10 @@ from typing import Any
 import numpy as np
 
 from copyroom.core import phrases
+from copyroom.core.advice.policy import Choice
 from copyroom.core.advice.proposal import Proposal
-from copyroom.core.advice.verdict import Choice
 from copyroom.core.course import EMPHASES, EXTENTS, MOST_NEW
-from copyroom.core.evidence import interval, recall
+from copyroom.core.evidence.intervals import interval, recall
 from copyroom.core.placement import Placement
 from copyroom.core.purpose import Action, Purpose
 from copyroom.core.review import review_calendar
@@ -24,7 +24,7 @@ from copyroom.room.figures import Figures
 from copyroom.room.findings import SEATS_A_SLICE, seat_counts_in_slices
 from copyroom.room.limits import Emphasis
 from copyroom.room.messages.evidence import recall_view
-from copyroom.room.record import present, record_of_room
+from copyroom.room.record import believed_of, present
 
 
 class PinOut(Part, frozen=True, kw_only=True):
@@ -254,7 +254,9 @@ def advice_view(figures: Figures) -> AdviceOut:
         together=[TogetherOut(kind=kind, setup=setup) for kind, setup in figures.together],
         lacking=lacking,
         slow=[
-            SlowOut(sign=slow.sign, median_s=round(slow.median_s, 2), usual_s=round(slow.usual_s, 2))
+            SlowOut(
+                sign=slow.sign, median_s=round(slow.median_s, 2), usual_s=round(slow.median_s / slow.times, 2)
+            )
             for slow in figures.slow
         ],
     )
@@ -297,11 +299,8 @@ def review_view(figures: Figures, days: int, seat: int) -> ReviewOut:
     room = figures.room
     today = room.meetings[-1].day if room.meetings else 0
     names = [str(seat)] if seat else list(present(room)) or [str(other) for other in room.seats]
-    rows = (
-        review_calendar(record_of_room(figures), names, room.symbols, today, today + days)
-        if names and room.symbols
-        else ()
-    )
+    believed = believed_of(figures, names)
+    rows = review_calendar(believed, today, today + days) if believed else ()
     return ReviewOut(
         seat=seat,
         days=days,
