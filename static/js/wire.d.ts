@@ -671,15 +671,19 @@ export interface PairOut {
   learners: number;
   back: number;
   back_sendings: number;
+  lost: number;
 }
 
 /**
  * recall: [sign, right, sendings, low, high, enough] per symbol; `enough` False: too few copies.
+ *
+ * unseen: sounds of which too little was copied to say that they are mixed up with nothing.
  */
 export interface EvidenceOut {
   recall: ((string | number | number | boolean)[])[];
   pairs: PairOut[];
   enough: boolean;
+  unseen: string;
 }
 
 /**
@@ -781,14 +785,19 @@ export interface PlanTexts {
 }
 
 /**
- * `introduce` comes before a text on `symbols`.
+ * `introduce` comes before a text on `symbols`; `named`: each name follows its answer.
+ *
+ * about, learners: the sounds, and the names of those, that it is for; both empty where it is for all.
  */
 export interface ChoiceOut {
-  action: "go on" | "repeat" | "go back" | "contrast";
+  action: "begin" | "sound" | "ask" | "catch up" | "newest" | "stuck" | "contrast" | "support" | "go on" | "repeat" | "go back";
   sentence: string;
   introduce: string;
   symbols: string;
   sounds: number;
+  named: boolean;
+  about: string;
+  learners: string[];
   reasons: string[];
 }
 

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from copyroom.core.advice.attention import Slow
+from copyroom.core.evidence.slow import Slow
 from copyroom.core.steps import TALK_S, timed_step
 from copyroom.room import events as ev
 from copyroom.room.exercises import EXERCISES, Heard
@@ -303,7 +303,7 @@ def test_it_is_proposed_where_sounds_are_slow_and_leans_on_them(play: ScriptedRo
     kind, figures = EXERCISES["named"], play.room.figures
     play.console("set_symbols", symbols="EKNT")
     assert kind.proposed(figures) is None
-    figures.slow = [Slow("K", 1.4, 0.8, 12)]
+    figures.slow = [Slow("K", 1.75, 1.4, 12)]
     assert kind.proposed(figures) == NamedSetup(lean="K")
 
 

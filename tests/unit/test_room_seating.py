@@ -6,9 +6,10 @@ import pytest
 
 from copyroom import wire
 from copyroom.room import events as ev
+from copyroom.core.slices import finish
 from copyroom.room.classroom import LONGEST_LEAD_MS, SHORTEST_LEAD_MS
 from copyroom.room.effects import SEATS, Effect, Listening, Save, Seated, Unseat
-from copyroom.room.record import record_of_room
+from copyroom.room.record import grounds_of_room
 from scripted_room import CODE, ScriptedRoom, addresses, refusal, sends
 
 
@@ -289,7 +290,7 @@ def test_whenever_a_seat_goes_in_the_work_after_a_run_no_finding_is_of_it(slices
         assert {sign: sendings for sign, _, sendings, *_ in found[scope]["recall"]} == dict.fromkeys(
             "ATNKM", 2
         )
-    assert record_of_room(play.room.figures).rows == {"1": 0, "2": 1}
+    assert finish(grounds_of_room(play.room.figures)).knowledge.names == ("1", "2")
 
 
 def test_the_loudspeaker_is_not_taken_out_with_its_seat(play: ScriptedRoom) -> None:

@@ -6,7 +6,8 @@ from typing import Any
 
 import pytest
 
-from copyroom.room.record import exercises
+from copyroom.core.slices import finish
+from copyroom.room.record import grounds_of_room
 from copyroom.room.run import Run
 from scripted_room import ScriptedRoom, refusal, sends
 
@@ -70,7 +71,7 @@ def figures(play: ScriptedRoom) -> dict[str, Any]:
     return parts | {
         "table": [play.cells("evening"), play.cells("course")],
         "findings": [findings["evening"], findings["course"]],
-        "record": exercises(play.room.figures),
+        "record": finish(grounds_of_room(play.room.figures)).runs,
         "progress": [progress["recall"], progress["seats"]],
     }
 

@@ -85,9 +85,14 @@ test('the class is free between runs, and after one that is only heard', () => {
 });
 
 test('a choice says what it does', () => {
-  const choice = { action: 'go on', sentence: '', introduce: 'SR', symbols: 'AN', sounds: 40, reasons: [] };
-  const words = ['go on', 'contrast', 'go back', 'repeat'].map((action) => wordsFor({ ...choice, action }, (sign) => sign));
-  assert.deepEqual(words, ['Plan next: meet S, R', 'Send now: A, N apart, 40 sounds', 'Send now: back to 2 sounds', 'Send now: once more, 40 sounds']);
+  const choice = { action: 'go on', sentence: '', introduce: '', symbols: 'AN', sounds: 40, named: false, about: '', learners: [], reasons: [] };
+  const say = (/** @type {any} */ change) => wordsFor({ ...choice, ...change }, (sign) => sign);
+  assert.equal(say({ introduce: 'SR' }), 'Plan next: meet S, R');
+  assert.equal(say({ action: 'stuck', named: true, about: 'A' }), 'Send now: named rounds on A');
+  assert.equal(say({ action: 'newest', about: 'N' }), 'Send now: more of N, 40 sounds');
+  assert.equal(say({ action: 'ask' }), 'Send now: all 2 sounds, to see what is known');
+  const words = ['contrast', 'go back', 'repeat'].map((action) => say({ action }));
+  assert.deepEqual(words, ['Send now: A, N apart, 40 sounds', 'Send now: back to 2 sounds', 'Send now: once more, 40 sounds']);
 });
 
 test('the console keeps what the server tells of the teaching, and which advice was put away', () => {

@@ -22,8 +22,8 @@ SLOW_MS = 1000.0
 """Our own judgement: in less than a second nobody counts elements and looks up what they are."""
 FEWEST_ANSWERS = 5
 """Below, a median says nothing."""
-MIXED_SHARE = 0.05
-"""A symbol is mixed up when surely more than this share of the answers to it named another one."""
+MIXED_SHARE, SEVERAL = 0.05, 2
+"""A symbol is mixed up when surely more than this share of its answers, several learners', named another."""
 
 
 class Asked(NamedTuple):
@@ -89,6 +89,6 @@ def _response(sign: str, asked: Sequence[Asked]) -> Response:
 
 
 def _surely_mixed(others: Counter[int], tries: Counter[int]) -> bool:
-    if others.total() < 2:
+    if others.total() < 2 or len(others) < min(SEVERAL, len(tries)):
         return False
     return wilson(others.total(), tries.total())[0] > MIXED_SHARE

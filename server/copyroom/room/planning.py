@@ -13,7 +13,7 @@ from copyroom.core.course import own_order, plan_order, signs_of
 from copyroom.core.evening import plan_in_slices
 from copyroom.core.placement import Placement
 from copyroom.core.purpose import PURPOSES, Because
-from copyroom.core.steps import Lectern, Step, grouped, timed_step
+from copyroom.core.steps import Step, timed_step
 from copyroom.core.text import normalise
 from copyroom.core.usage import EXAMINED_SIGNS
 from copyroom.room import events as ev
@@ -24,7 +24,7 @@ from copyroom.room.events import PlanStep
 from copyroom.room.figures import Figures, Job, let_none_out
 from copyroom.room.messages.learner import RefusedOut
 from copyroom.room.messages.planning import CourseOut, course_view
-from copyroom.room.record import minutes_left, speed, standing_in_slices, standing_of_room
+from copyroom.room.record import minutes_left, speed, standing_in_slices
 
 
 def order_for(event: ev.SetCourse | ev.ShowCourse, words: Sequence[str]) -> tuple[Placement, ...]:
@@ -208,30 +208,8 @@ def settle_plan(figures: Figures, event: ev.PlanEvening, now_ms: float) -> Job:
     yield [ev.SetPlan(gone_min + event.minutes, tuple(done + numbered(room, steps)), ())]
 
 
-@settles(ev.TakeChoice)
-def settle_choice(figures: Figures, event: ev.TakeChoice, now_ms: float) -> Sequence[ev.Event]:
-    """The plan with what an advice proposes in front: introductions first, then its text."""
-    room, advice = figures.room, figures.advice
-    if advice is None or event.push != figures.advice_run:
-        raise Refused("That advice is not the last one any more.")
-    if event.choice >= len(advice.choices):
-        raise Refused("There is no such choice.")
-    chosen = advice.choices[event.choice]
-    rng = np.random.default_rng(event.push)
-    lectern = Lectern(standing_of_room(figures, now_ms), speed(room), rng)
-    new = chosen.proposal.introduce
-    steps = [lectern.introduction(sign, room.symbols + new[:i]) for i, sign in enumerate(new)]
-    text = grouped(chosen.proposal.text)
-    steps.append(timed_step(chosen.purpose, text, speed(room), advice.because(chosen)))
-    added = numbered(room, steps, chosen=True)
-    # What is introduced now need not be introduced again later.
-    met_now = [step.id for step in room.plan if not step.push and _introduces(step, new)]
-    planned = tuple(step for step in inserted(room, added) if step.id not in met_now)
-    plan = ev.SetPlan(room.plan_minutes, planned, ())
-    return [plan, ev.SendStep(added[0].id)] if event.send else [plan]
-
-
-def _introduces(planned: PlanStep, signs: str) -> bool:
+def introduces(planned: PlanStep, signs: str) -> bool:
+    """Whether a step is there for one of these to be met."""
     return planned.step.purpose == "meet" and planned.step.symbols[:1] in signs
 
 

@@ -132,7 +132,7 @@ def _past_run(
         copies={name: _kept(result.answers[: run.sent_count], heard) for name, result in found.items()},
         present=met if introduced else (),
         introduce=introduced,
-        kind="named" if run.kind == "named" else "copy",
+        kind="named" if run.named else "copy",
         keys=run.symbols,
         wpm=run.speed.wpm,
         overall_wpm=run.speed.overall_wpm,

@@ -17,6 +17,7 @@ from typing import Any
 
 from copyroom.room import (
     asking,
+    choosing,
     composing,
     exercises,
     exercising,
@@ -72,7 +73,7 @@ from copyroom.room.messages.running import PushOut, sound_view
 from copyroom.room.messages.wall import wall_view
 from copyroom.room.run import Run
 
-HANDLING = (asking, composing, exercising, planning, running, seating, setting_aside, settings)
+HANDLING = (asking, choosing, composing, exercising, planning, running, seating, setting_aside, settings)
 """The modules whose functions take events: each has marked its own."""
 FLUSH_MS = 100.0
 """Console and wall are told of changes at most this often; a large class slows it in proportion."""

@@ -56,6 +56,7 @@ class Run:
     unread : its text is not read from them yet.
     paused_ms : for how long it stood still in all, where it has no text whose symbols are shifted.
     halts : its pauses that are over: when each began, and when it went on, in room time.
+    named : the name of each sound follows its answer.
     placed : each answer says which sound it is for, so that nothing is to be aligned.
     edges_ms : per symbol [on, off, on, off, ...] as sent, before any shift.
     """
@@ -88,6 +89,7 @@ class Run:
     lasts_ms: float = 0.0
     begins_ms: Sequence[float] = ()
     halts: list[tuple[float, float]] = field(default_factory=list)
+    named: bool = False
     placed: bool = False
     in_parts: bool = False
     unread: bool = False

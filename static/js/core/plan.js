@@ -169,10 +169,13 @@ export const isSentAtOnce = ({ introduce }) => introduce === '';
 export const unmetIn = (text, known) => [...new Set(text)].filter((sign) => sign !== ' ' && !known.includes(sign));
 
 /** What a choice of the advice does, in the words of its button. @param {ChoiceOut} choice @param {(sign: string) => string} plainly */
-export function wordsFor({ action, introduce, symbols, sounds }, plainly) {
+export function wordsFor({ action, introduce, symbols, about, named: isNamed, sounds }, plainly) {
   const named = (/** @type {string} */ signs) => [...signs].map(plainly).join(', ');
-  if (action === 'go on') return `Plan next: meet ${named(introduce)}`;
+  if (introduce !== '') return `Plan next: meet ${named(introduce)}`;
+  if (isNamed) return `Send now: named rounds on ${named(about || symbols)}`;
   if (action === 'contrast') return `Send now: ${named(symbols)} apart, ${sounds} sounds`;
   if (action === 'go back') return `Send now: back to ${[...symbols].length} sounds`;
+  if (action === 'ask') return `Send now: all ${[...symbols].length} sounds, to see what is known`;
+  if (about !== '') return `Send now: more of ${named(about)}, ${sounds} sounds`;
   return `Send now: once more, ${sounds} sounds`;
 }

@@ -97,7 +97,7 @@ def firm_company(standing: Standing, signs: str, count: int) -> str:
     others = [sign for sign in standing.known if sign not in signs]
     if not others:
         return ""
-    alike = likeness("".join(others) + signs)[: len(others), len(others) :].max(axis=1)
+    alike = likeness("".join(others) + signs)[: len(others), len(others) :].max(axis=1, initial=0.0)
     worth = standing.of_class[standing.at("".join(others))] - 0.3 * alike
     return "".join(others[i] for i in np.argsort(-worth, kind="stable")[:count])
 

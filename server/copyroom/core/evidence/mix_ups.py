@@ -76,15 +76,12 @@ class Pairs:
     """The pairs worth teaching, the most worth first.
 
     unseen : signs of which too little was copied to say that they are mixed up with nothing.
+    enough : something was copied, and there is no such sign: "no other mix-ups" may be said.
     """
 
     pairs: tuple[Pair, ...]
     unseen: str
-
-    @property
-    def enough(self) -> bool:
-        """Whether "no other mix-ups" may be said at all."""
-        return not self.unseen
+    enough: bool
 
 
 class MixUps:
@@ -149,7 +146,7 @@ def pairs_in_slices(mixed: MixUps) -> Slices[Pairs]:
     over all cells, must come of three learners and more, evenly enough, and cost .02 of the sendings of i.
     """
     if not mixed.by_keys:
-        return Pairs((), _signs(mixed.sendings > 0))
+        return Pairs((), _signs(mixed.sendings > 0), enough=False)
     found = np.zeros((len(SYMBOLS), len(SYMBOLS)), bool)
     for _ in range(2):  # what is found first no longer counts as a habit the second time
         expected, asked, possible = yield from _expected(mixed, found)
@@ -162,7 +159,8 @@ def pairs_in_slices(mixed: MixUps) -> Slices[Pairs]:
         if (pair := _pair(mixed, expected[:, i, j], int(i), int(j)))
     ]
     surely.sort(key=lambda pair: (-pair.lost, pair.sent, pair.written))
-    return Pairs(tuple(surely), _unseen(mixed, asked, possible))
+    unseen = _unseen(mixed, asked, possible)
+    return Pairs(tuple(surely), unseen, enough=not unseen)
 
 
 pairs_worth_teaching = at_once(pairs_in_slices)

@@ -76,6 +76,13 @@ class Exercise:
     setup: ClassVar[type[Part]] = NoSetup
     """What the instructor chooses, with its limits; what `settle` draws is marked Settled.CHANCE."""
 
+    names_each: ClassVar[bool] = False
+    """Whether the name of each sound follows its answer: of one kind alone, which `made_for` serves."""
+
+    def made_for(self, symbols: str, lean: str, sounds: int) -> Part:
+        """The setup for so many sounds of these symbols, with more of some."""
+        return self.setup()
+
     # ---- from choosing to the end
 
     def offers(self) -> Sequence[Part]:
@@ -249,6 +256,12 @@ def introduced(room: Classroom, run: Run) -> Run:
     """A run by which a sound is met, as the kind that introduces sounds has it."""
     (kind,) = (kind for kind in EXERCISES.values() if kind.introduces)
     return kind.introduce(room, run)
+
+
+def naming() -> Exercise:
+    """The kind in which each name follows its answer."""
+    (kind,) = (kind for kind in EXERCISES.values() if kind.names_each)
+    return kind
 
 
 def to_its_seats(room: Classroom, run: Run, message: Message) -> list[Effect]:

@@ -26,14 +26,19 @@ class PairOut(Part, frozen=True, kw_only=True):
     learners: int
     back: int
     back_sendings: int
+    lost: float
 
 
 class EvidenceOut(Part, frozen=True, kw_only=True):
-    """recall: [sign, right, sendings, low, high, enough] per symbol; `enough` False: too few copies."""
+    """recall: [sign, right, sendings, low, high, enough] per symbol; `enough` False: too few copies.
+
+    unseen: sounds of which too little was copied to say that they are mixed up with nothing.
+    """
 
     recall: list[list[str | int | float | bool]]
     pairs: list[PairOut]
     enough: bool
+    unseen: str
 
 
 @message(Audience.CONSOLE, name="findings")
@@ -54,8 +59,13 @@ def findings_view(figures: Figures) -> FindingsOut:
 
 def _evidence_view(found: Findings | None) -> EvidenceOut:
     if found is None:
-        return EvidenceOut(recall=[], pairs=[], enough=False)
-    return EvidenceOut(recall=recall_view(found.recall), pairs=pairs_view(found), enough=found.pairs.enough)
+        return EvidenceOut(recall=[], pairs=[], enough=False, unseen="")
+    return EvidenceOut(
+        recall=recall_view(found.recall),
+        pairs=pairs_view(found),
+        enough=found.pairs.enough,
+        unseen=found.pairs.unseen,
+    )
 
 
 def recall_view(intervals: Sequence[Interval]) -> list[RecallRow]:
@@ -81,6 +91,7 @@ def _pair_view(pair: Pair) -> PairOut:
         learners=pair.learners,
         back=pair.back,
         back_sendings=pair.back_sendings,
+        lost=round(pair.lost, 4),
     )
 
 

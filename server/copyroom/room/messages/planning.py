@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 import numpy as np
@@ -106,13 +107,19 @@ class PlanTexts(Message, frozen=True, kw_only=True):
 
 
 class ChoiceOut(Part, frozen=True, kw_only=True):
-    """`introduce` comes before a text on `symbols`."""
+    """`introduce` comes before a text on `symbols`; `named`: each name follows its answer.
+
+    about, learners: the sounds, and the names of those, that it is for; both empty where it is for all.
+    """
 
     action: Action
     sentence: str
     introduce: str
     symbols: str
     sounds: int
+    named: bool
+    about: str
+    learners: list[str]
     reasons: list[str]
 
 
@@ -250,7 +257,7 @@ def advice_view(figures: Figures) -> AdviceOut:
     ]
     return AdviceOut(
         push=figures.advice_run,
-        choices=[_choice_view(choice) for choice in choices],
+        choices=[_choice_view(choice, names) for choice in choices],
         together=[TogetherOut(kind=kind, setup=setup) for kind, setup in figures.together],
         lacking=lacking,
         slow=[
@@ -262,7 +269,7 @@ def advice_view(figures: Figures) -> AdviceOut:
     )
 
 
-def _choice_view(choice: Choice) -> ChoiceOut:
+def _choice_view(choice: Choice, names: Mapping[str, str]) -> ChoiceOut:
     proposal: Proposal = choice.proposal
     return ChoiceOut(
         action=choice.action,
@@ -270,6 +277,9 @@ def _choice_view(choice: Choice) -> ChoiceOut:
         introduce=proposal.introduce,
         symbols="".join(dict.fromkeys(proposal.text)).replace(" ", ""),
         sounds=len(proposal.text.replace(" ", "")),
+        named=proposal.kind == "named",
+        about=proposal.about.symbols,
+        learners=[names[name] for name in proposal.about.learners if name in names],
         reasons=list(proposal.reasons),
     )
 

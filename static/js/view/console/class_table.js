@@ -115,14 +115,22 @@ function Findings({ shown: { table, evidence, choice } }) {
   const scope = SCOPE_WORDS[choice.scope];
   if (evidence === null) return html`<${Count} table=${table} scope=${scope} />`;
   if (evidence.pairs.length === 0) {
-    return html`<div class="findings"><p class="soft">${evidence.enough
-      ? `No two sounds were mixed up ${scope} more often than chance gives.` : `Too few copies ${scope} to say what is mixed up.`}</p></div>`;
+    return html`<div class="findings"><p class="soft">${noneWords(evidence, scope)}</p></div>`;
   }
   return html`<div class="findings"><p><strong>Mixed up ${scope}:</strong></p>
     <div>${evidence.pairs.slice(0, 2).map((pair) => html`<${Pair} sent=${pair.sent} written=${pair.written}
       key=${pair.sent + pair.written}>
       ${plainly(pair.sent)} heard as ${plainly(pair.written)} <span class="soft">(${pairFigures(pair)})</span><//>`)}</div>
   </div>`;
+}
+
+/** What may be said where no pair stands out. @param {{ enough: boolean, unseen: string }} evidence @param {string} scope */
+function noneWords({ enough, unseen }, scope) {
+  if (enough) return `No two sounds were mixed up ${scope} beyond chance and habit, as far as that would have shown.`;
+  const few = [...unseen];
+  return few.length > 0 && few.length <= 3
+    ? `No mix-up stands out ${scope}; of ${few.map(plainly).join(', ')} there are too few copies to say.`
+    : `Too few copies ${scope} to say what is mixed up.`;
 }
 
 /** @param {{ table: Table, scope: string }} props */

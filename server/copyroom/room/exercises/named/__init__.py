@@ -31,6 +31,7 @@ STOCK = 8
 """Turns that are settled ahead: some may be passed over before the next round."""
 SOUND_S = 0.9
 """About as long as a sound lasts, for the plan."""
+FEWEST_ROUNDS, MOST_ROUNDS = 4, 60
 TOO_MANY = 12
 """So many symbols at the most are chosen by what the copies say."""
 
@@ -40,7 +41,7 @@ class NamedSetup(Part, frozen=True, kw_only=True):
 
     symbols: Symbols = ""
     lean: Symbols = ""
-    rounds: Annotated[int, Meta(ge=4, le=60)] = 24
+    rounds: Annotated[int, Meta(ge=FEWEST_ROUNDS, le=MOST_ROUNDS)] = 24
     gap_s: Annotated[float, Meta(ge=1.0, le=10.0)] = 3.0
     voice: bool = False
     by_turns: bool = False
@@ -148,6 +149,12 @@ class Named(Exercise):
     setup = NamedSetup
     stretched_by = ("rounds", "gap_s")
     introduces = True
+    names_each = True
+
+    def made_for(self, symbols: str, lean: str, sounds: int) -> NamedSetup:
+        """Rounds on these symbols, within the limits of the setup."""
+        rounds_of = min(MOST_ROUNDS, max(FEWEST_ROUNDS, sounds))
+        return NamedSetup(symbols=by_table_order(symbols), lean=by_table_order(lean), rounds=rounds_of)
 
     def proposed(self, figures: Figures) -> NamedSetup | None:
         """With sounds that come slowly, or are mixed up: leaning on these."""
@@ -275,7 +282,7 @@ def _timed(run: Run, state: Rounds) -> dict[str, Any]:
     """What makes rounds of a run: the silence after each sound, long enough for its gap and its name."""
     silence_ms = state.gap_ms + state.after_ms
     begins_ms = rounds.begins_ms(run.end_ms - run.start_ms, silence_ms)
-    return {"state": state, "placed": True, "begins_ms": begins_ms, "tidy_ms": silence_ms}
+    return {"state": state, "placed": True, "named": True, "begins_ms": begins_ms, "tidy_ms": silence_ms}
 
 
 QUICKER = 0.7

@@ -60,11 +60,11 @@ function Why({ advice: { choices, lacking, slow } }) {
     lacking.length > 0 && `${lacking.length} ${lacking.length === 1 ? 'learner lacks' : 'learners lack'} something`,
     slow.length > 0 && `${slow.length} ${slow.length === 1 ? 'sound comes' : 'sounds come'} slowly`,
   ].filter(Boolean).join(', ');
-  if (reasons.length === 0 && summary === '') return null;
+  if (reasons.length < 2 && summary === '') return null;
   return html`<details class="advice-more">
     <summary>${summary === '' ? 'Why' : `Why; ${summary}`}</summary>
     <ul class="quiet-list">
-      ${reasons.map((reason) => html`<li key=${reason}>${reason}</li>`)}
+      ${reasons.slice(1).map((reason) => html`<li key=${reason}>${reason}</li>`)}
       ${slow.map(({ sign, median_s: own, usual_s: usual }) => html`<li key=${`slow ${sign}`}>
         <${SignList} signs=${sign} /> comes slowly this evening: written ${own.toFixed(1)} s after its sound, others after ${usual.toFixed(1)} s.</li>`)}
       ${lacking.map(({ name, missed_days: missed, never_heard: never }) => html`<li key=${`lacks ${name}`}>
