@@ -63,7 +63,7 @@ def believed_in_slices(figures: Figures, names: Sequence[str]) -> Slices[Belief 
     room = figures.room
     if not room.symbols or not names:
         return None
-    return grounds.knowledge.believe(today(room), room.symbols, speeds(room), names)
+    return (yield from grounds.knowledge.believe_in_slices(today(room), room.symbols, speeds(room), names))
 
 
 believed_of = at_once(believed_in_slices)

@@ -39,14 +39,14 @@ class Grounds:
         for run in self.runs:
             if run.day in days:
                 mixed.take(run)
-        yield
+                yield
         return (yield from pairs_in_slices(mixed)).pairs
 
     def standing_in_slices(self, situation: Situation) -> Slices[Standing]:
         """Where the class stands in a situation."""
         believed: Belief | None = None
         if situation.known:
-            believed = self.knowledge.believe(
+            believed = yield from self.knowledge.believe_in_slices(
                 situation.today, situation.known, situation.speeds, situation.present
             )
         yield

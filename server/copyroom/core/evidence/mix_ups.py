@@ -115,10 +115,9 @@ class MixUps:
             return
         np.add.at(self.sendings, sent, float(len(who)))
         np.add.at(self.made, (who[learner], sent[place], written[learner, place]), 1.0)
-        shape = (len(self.rows), len(SYMBOLS))
-        zeros = np.zeros(shape)
-        substituted, heard = self.by_keys.get(keys, (zeros, zeros))
-        substituted, heard = _grown(substituted, shape[0]), _grown(heard, shape[0])
+        if keys not in self.by_keys:
+            self.by_keys[keys] = (np.zeros((0, len(SYMBOLS))), np.zeros((0, len(SYMBOLS))))
+        substituted, heard = (_grown(table, len(self.rows)) for table in self.by_keys[keys])
         np.add.at(substituted, (who[learner], sent[place]), 1.0)
         np.add.at(heard, (np.repeat(who, len(sent)), np.tile(sent, len(who))), 1.0)
         self.by_keys[keys] = (substituted, heard)
@@ -130,7 +129,9 @@ class MixUps:
 
 
 def _grown(table: NDArray[np.float64], rows: int) -> NDArray[np.float64]:
-    """The table with so many rows, not the same array."""
+    """The table with so many rows."""
+    if len(table) == rows:
+        return table
     grown = np.zeros((rows, *table.shape[1:]))
     grown[: len(table)] = table
     return grown
@@ -177,7 +178,8 @@ def _expected(
     With them, by cell, over the runs in which the written one was in play: the substitutions made for the
     sent one, and how often that was heard.
     """
-    made = _grown(mixed.made, len(mixed.rows)) * ~found
+    made = mixed.made * ~found
+    yield
     even = np.zeros_like(made)
     shape = (len(SYMBOLS), len(SYMBOLS))
     asked, possible = np.zeros(shape), np.zeros(shape)
@@ -193,11 +195,15 @@ def _expected(
         in_play.append((open_to, substituted))
         yield
     even *= ~found
+    yield
     made = made.sum(axis=1, keepdims=True) - made
+    yield
     even = even.sum(axis=1, keepdims=True) - even
+    yield
     of_class = (made.sum(axis=0) + CLASS_HABIT) / (even.sum(axis=0) + CLASS_HABIT)
     weight = (made + OWN_HABIT * of_class) / (even + OWN_HABIT)
     expected = np.zeros_like(weight)
+    yield
     for open_to, substituted in in_play:
         open_weight = weight * open_to
         total = open_weight.sum(axis=2, keepdims=True)

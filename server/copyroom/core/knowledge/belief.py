@@ -9,7 +9,10 @@ from numpy.typing import NDArray
 
 from copyroom.core.knowledge.posterior import OWN, A, P, Point, Solved, sigma
 from copyroom.core.knowledge.practice import Floats, Ints
+from copyroom.core.slices import Slices
 
+ROWS_A_SLICE = 100
+"""Learners between two looks at the event loop."""
 Z_80 = 1.2815515655446004
 """The normal quantile of .9."""
 UNSEEN = 0.02
@@ -77,36 +80,62 @@ class Asked:
     days_ahead: int
 
 
-def believe(
+@dataclass(frozen=True, slots=True)
+class _Strengths:
+    """Of some rows: eta, its variance and the floor; `alone` and `moved`, what they add to the class's mean.
+
+    alone : (S,), variance that averages out. moved : (S, P + A), how that mean follows beta and b.
+    """
+
+    eta: Floats
+    variance: Floats
+    floor: Floats
+    alone: Floats
+    moved: Floats
+
+
+def believe_in_slices(
     asked: Asked, at: Point, solved: Solved, tested: Floats, met: NDArray[np.bool_], guessing: Floats
-) -> Belief:
+) -> Slices[Belief]:
     """What is believed; tested, met and guessing are the whole class's."""
-    names, signs, columns, x = asked.names, asked.signs, asked.columns, asked.x
-    of, sums, rows, s = np.ix_(asked.rows, asked.columns), solved.sums, len(names), len(signs)
-    wx = sums.wx[of]
-    own, a = x[..., OWN], at.a[asked.rows]
-    eta = x @ at.beta + np.einsum("lsq,lq->ls", own, a) + at.b[columns] + at.d[of]
-    # eta is a sum over d, a, (beta, b): how much of each it takes once the ones before are eliminated.
-    of_d = solved.of_cells[of]
-    of_a = own - wx[..., OWN] * of_d[..., None]
-    common = np.zeros((rows, s, P + A))
-    common[..., :P] = x - wx * of_d[..., None]
-    common[:, np.arange(s), P + columns] += 1.0 - sums.w[of] * of_d
-    common -= of_a @ solved.lean[asked.rows]
-    by_own = np.einsum("lsq,lsq->ls", of_a @ solved.own[asked.rows], of_a)
-    by_common = np.einsum("lsp,lsp->ls", common @ solved.shared, common)
-    unseen = UNSEEN + UNSEEN_AHEAD * np.log1p(asked.days_ahead)
-    variance = of_d + by_own + by_common + unseen
-    floor = (guessing[asked.rows] / max(1, s))[:, None]
+    parts: list[_Strengths] = []
+    for start in range(0, len(asked.rows), ROWS_A_SLICE):
+        parts.append(_strengths(asked, slice(start, start + ROWS_A_SLICE), at, solved, guessing))
+        yield
+    eta, variance, floor = (
+        np.concatenate([getattr(part, name) for part in parts]) for name in ("eta", "variance", "floor")
+    )
     each = chances(eta, variance, floor)
-    # The class's mean moves with each eta by `pull`; what is common to all does not average out.
-    known = sigma(eta)
-    pull = (1.0 - floor) * known * (1.0 - known) / rows
-    alone = (pull**2 * (of_d + by_own + unseen)).sum(axis=0)
-    moved = np.einsum("ls,lsp->sp", pull, common)
-    spread = np.sqrt(alone + np.einsum("sp,sp->s", moved @ solved.shared, moved))
     mean = each.mean.mean(axis=0)
+    alone, moved = sum(part.alone for part in parts), sum(part.moved for part in parts)
+    spread = np.sqrt(alone + np.einsum("sp,sp->s", moved @ solved.shared, moved)) / len(asked.rows)
     reach = Z_80 * spread / np.maximum(mean * (1.0 - mean), 1e-6)
     middle = np.log(mean / (1.0 - mean))
     together = Chances(sigma(middle - reach), mean, sigma(middle + reach))
-    return Belief(names, signs, each, together, tested[of], met[of], eta, variance, floor)
+    of = np.ix_(asked.rows, asked.columns)
+    return Belief(asked.names, asked.signs, each, together, tested[of], met[of], eta, variance, floor)
+
+
+def _strengths(asked: Asked, some: slice, at: Point, solved: Solved, guessing: Floats) -> _Strengths:
+    columns, x, learners, s = asked.columns, asked.x[some], asked.rows[some], len(asked.signs)
+    of, sums = np.ix_(learners, columns), solved.sums
+    wx = sums.wx[of]
+    own = x[..., OWN]
+    eta = x @ at.beta + np.einsum("lsq,lq->ls", own, at.a[learners]) + at.b[columns] + at.d[of]
+    # eta is a sum over d, a, (beta, b): how much of each it takes once the ones before are eliminated.
+    of_d = solved.of_cells[of]
+    of_a = own - wx[..., OWN] * of_d[..., None]
+    common = np.zeros((len(learners), s, P + A))
+    common[..., :P] = x - wx * of_d[..., None]
+    common[:, np.arange(s), P + columns] += 1.0 - sums.w[of] * of_d
+    common -= of_a @ solved.lean[learners]
+    by_own = np.einsum("lsq,lsq->ls", of_a @ solved.own[learners], of_a)
+    by_common = np.einsum("lsp,lsp->ls", common @ solved.shared, common)
+    unseen = UNSEEN + UNSEEN_AHEAD * np.log1p(asked.days_ahead)
+    floor = (guessing[learners] / max(1, s))[:, None]
+    # The class's mean moves with each eta by `pull`; what is common to all does not average out.
+    known = sigma(eta)
+    pull = (1.0 - floor) * known * (1.0 - known)
+    alone = (pull**2 * (of_d + by_own + unseen)).sum(axis=0)
+    moved = np.einsum("ls,lsp->sp", pull, common)
+    return _Strengths(eta, of_d + by_own + by_common + unseen, floor, alone, moved)

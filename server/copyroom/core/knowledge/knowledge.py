@@ -8,15 +8,23 @@ import numpy as np
 
 from copyroom.core.alphabet import SYMBOLS
 from copyroom.core.knowledge.answers import Answers, Gathering, joined
-from copyroom.core.knowledge.belief import Asked, Belief, believe
-from copyroom.core.knowledge.posterior import Point, Solved, Sums, linearised, solve, spread_anew
+from copyroom.core.knowledge.belief import Asked, Belief, believe_in_slices
+from copyroom.core.knowledge.posterior import (
+    Point,
+    Solved,
+    Sums,
+    linearised,
+    solve,
+    solve_in_slices,
+    spread_anew,
+)
 from copyroom.core.record import PastRun, columns_of
 from copyroom.core.slices import Slices, at_once
 
 Speeds = tuple[float | None, float | None]
 """Character and overall speed in words (PARIS) a minute; None stands for the class's usual one."""
 
-ROWS_A_SLICE = 12_000
+ROWS_A_SLICE = 8_000
 MOST_STEPS = 8
 STILL = 0.003
 """When no strength moves more than this on the logit scale, a fit is done."""
@@ -58,13 +66,13 @@ class Knowledge:
         if self._rows_new > ANEW_AFTER * self._rows:
             yield from self._fit_anew()
         else:
-            self._fit_new()
+            yield from self._fit_new()
 
     learn = at_once(learn_in_slices)
 
-    def believe(
+    def believe_in_slices(
         self, day: int, signs: str, speeds: Speeds = (None, None), names: Sequence[str] | None = None
-    ) -> Belief:
+    ) -> Slices[Belief]:
         """What is believed for a day, not before that of the last run, of everybody or of some.
 
         Who was never heard of is enrolled. Raises ValueError when there is nobody, or nothing to ask for.
@@ -80,7 +88,10 @@ class Knowledge:
             self._solved = solve(self._sums, self._point)
         asked = Asked(asked_of, signs, rows, columns, x, max(0, day - self._day))
         guessing = self._gathering.guessing()
-        return believe(asked, self._point, self._solved, self._tested, practice.met, guessing)
+        point, solved = self._point, self._solved
+        return (yield from believe_in_slices(asked, point, solved, self._tested, practice.met, guessing))
+
+    believe = at_once(believe_in_slices)
 
     def _gather(self, run: PastRun) -> None:
         rows = self._gathering.take(run)
@@ -114,15 +125,16 @@ class Knowledge:
                 part = rows.part(start, start + ROWS_A_SLICE)
                 sums.add(linearised(part, guessing, self._point, self._evenings))
                 yield
-            solved = solve(sums, self._point)
+            solved = yield from solve_in_slices(sums, self._point)
             yield
             if step >= SPREADS_FROM:
                 spread_anew(solved, self._point)
+                yield
             if step > SPREADS_FROM and np.abs(self._point.d - before).max() < STILL:
                 break
         self._sums, self._solved, self._rows_new = sums, solved, 0
 
-    def _fit_new(self) -> None:
+    def _fit_new(self) -> Slices[None]:
         """Linearise only the rows that are new; of the others the parabola of the last fit stands."""
         if not self._rows_new or not self._parts:
             return
@@ -135,5 +147,7 @@ class Knowledge:
         rows, guessing = joined(fresh), self._gathering.guessing()
         for _ in range(2):
             sums = linearised(rows, guessing, self._point, self._evenings)
+            yield
             sums.add(self._sums)
-            self._solved = solve(sums, self._point)
+            self._solved = yield from solve_in_slices(sums, self._point)
+            yield

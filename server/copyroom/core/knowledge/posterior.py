@@ -15,6 +15,7 @@ import numpy as np
 from copyroom.core.alphabet import SYMBOLS
 from copyroom.core.knowledge.answers import Answers
 from copyroom.core.knowledge.practice import AWAY, FEATURES, LEVEL, PRACTICE, Floats, Ints
+from copyroom.core.slices import Slices, at_once
 
 A, P = len(SYMBOLS), FEATURES
 OWN = [LEVEL, PRACTICE, AWAY]
@@ -159,7 +160,7 @@ class Solved:
     sums: Sums
 
 
-def solve(sums: Sums, at: Point) -> Solved:
+def solve_in_slices(sums: Sums, at: Point) -> Slices[Solved]:
     """The next point, put into `at`, and its covariances."""
     of_cells = 1.0 / (sums.w + 1.0 / at.spread_d**2)
     kept = 1.0 - sums.w * of_cells  # the part of a cell's evidence that is left when its d is unknown
@@ -170,6 +171,7 @@ def solve(sums: Sums, at: Point) -> Solved:
     own = _inverse(zx[:, :, OWN] + np.diag(1.0 / at.spread_a**2))
     cross = np.concatenate([zx, wx[..., OWN].transpose(0, 2, 1)], axis=2)
     lean = own @ cross
+    yield
     matrix = np.zeros((P + A, P + A))
     flat = sums.wx.reshape(-1, P)
     matrix[:P, :P] = sums.xx + np.diag(1.0 / USUAL_SPREAD**2) - wxd.reshape(-1, P).T @ flat
@@ -182,11 +184,15 @@ def solve(sums: Sums, at: Point) -> Solved:
     right -= np.einsum("lqp,lq->p", lean, zr)
     shared = _inverse(matrix)
     common = shared @ right
+    yield
     at.beta, at.b = common[:P], common[P:]
     at.a = np.einsum("lqr,lr->lq", own, zr - cross @ common)
     explained = sums.wx @ at.beta + sums.w * at.b + np.einsum("lsq,lq->ls", sums.wx[..., OWN], at.a)
     at.d = (sums.r - explained) * of_cells
     return Solved(of_cells, own, lean, shared, sums)
+
+
+solve = at_once(solve_in_slices)
 
 
 def _inverse(matrix: Floats) -> Floats:
