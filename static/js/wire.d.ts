@@ -836,12 +836,21 @@ export interface AdviceOut {
 }
 
 /**
- * recall: as in EvidenceOut, of the class; seats: [seat, right, sendings, low, high].
+ * recall: as in EvidenceOut, of the class; seats: [seat, sounds known, of how many, low, high], 0: all.
  */
 export interface MeetingProgress {
   number: number;
   day: number;
   recall: ((string | number | number | boolean)[])[];
+  seats: ((number | number)[])[];
+}
+
+/**
+ * What is believed of today at a speed that was copied at; seats: as in MeetingProgress.
+ */
+export interface SpeedProgress {
+  wpm: number;
+  overall_wpm: number;
   seats: ((number | number)[])[];
 }
 
@@ -855,6 +864,7 @@ export interface SeatName {
  */
 export interface CourseProgressOut {
   meetings: MeetingProgress[];
+  speeds: SpeedProgress[];
   seats: SeatName[];
 }
 

@@ -9,11 +9,12 @@ from copyroom.room.figures import Figures, Job, let_none_out
 from copyroom.room.messages.console import CellOut, SheetOut, cell_view, sheet_view
 from copyroom.room.messages.planning import (
     CourseProgressOut,
-    ReviewOut,
     meeting_in_slices,
     names_view,
-    review_view,
+    review_in_slices,
+    speeds_in_slices,
 )
+from copyroom.room.record import grounds_of_room
 
 
 @answers(ev.ShowCell)
@@ -29,16 +30,22 @@ def show_sheet(figures: Figures, event: ev.ShowSheet, now_ms: float) -> SheetOut
 
 
 @answers(ev.ShowReview)
-def show_review(figures: Figures, event: ev.ShowReview, now_ms: float) -> ReviewOut:
+def show_review(figures: Figures, event: ev.ShowReview, now_ms: float) -> Job:
     """What to review on which day, for the class or one learner."""
-    return review_view(figures, event.days, event.seat)
+    shown = yield from let_none_out(review_in_slices(figures, event.days, event.seat))
+    yield [Send(CONSOLE, shown)]
 
 
 @answers(ev.ShowProgress)
 def show_progress(figures: Figures, event: ev.ShowProgress, now_ms: float) -> Job:
     """The course so far, a meeting at a time."""
+    grounds = yield from let_none_out(grounds_of_room(figures))
+    path = yield from let_none_out(grounds.knowledge.path_in_slices(figures.room.symbols))
+    then = dict(path)
     meetings = []
-    for number in range(1, len(figures.room.meetings) + 1):
-        meetings.append((yield from let_none_out(meeting_in_slices(figures, number))))
+    for number, meeting in enumerate(figures.room.meetings, start=1):
+        meetings.append((yield from let_none_out(meeting_in_slices(figures, number, then.get(meeting.day)))))
         yield []
-    yield [Send(CONSOLE, CourseProgressOut(meetings=meetings, seats=names_view(figures.room)))]
+    speeds = (yield from let_none_out(speeds_in_slices(figures))) if figures.room.symbols else []
+    names = names_view(figures.room)
+    yield [Send(CONSOLE, CourseProgressOut(meetings=meetings, speeds=speeds, seats=names))]

@@ -66,9 +66,6 @@ def believed_in_slices(figures: Figures, names: Sequence[str]) -> Slices[Belief 
     return (yield from grounds.knowledge.believe_in_slices(today(room), room.symbols, speeds(room), names))
 
 
-believed_of = at_once(believed_in_slices)
-
-
 def past_runs(figures: Figures, run: Run) -> list[PastRun]:
     """One closed run as the record has it."""
     if run.id not in figures.past:

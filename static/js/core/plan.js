@@ -20,7 +20,7 @@ import { isClosed } from './moment.js';
  * @property {CourseOut | null} course  the order last asked for
  * @property {ReviewOut | null} review  the calendar last asked for
  * @property {CourseProgressOut | null} course_progress
- * @property {{ of: 'sounds' | 'learners', key: string }} progressChoice  what is looked at, and printed; key "": all
+ * @property {{ of: 'sounds' | 'learners' | 'speeds', key: string }} progressChoice  what is looked at, and printed; key "": all
  * @property {number} advicePutAway  the run whose advice the instructor has put away
  */
 

@@ -28,9 +28,12 @@ export function symbolRows(meetings) {
   }));
 }
 
-/** Each learner's share of what was sent, by name. @param {CourseProgressOut} progress @param {readonly MeetingProgress[]} meetings @returns {Row[]} */
+/** How much of the course's sounds each learner knew, by name, after the class as a whole. @param {CourseProgressOut} progress
+ * @param {readonly { seats: readonly (readonly number[])[] }[]} meetings  or speeds
+ * @returns {Row[]} */
 export function learnerRows(progress, meetings) {
-  const byName = [...progress.seats].sort((a, b) => a.name.localeCompare(b.name) || a.seat - b.seat);
+  const byName = [...progress.seats].sort((a, b) => Number(b.seat === 0) - Number(a.seat === 0)
+    || a.name.localeCompare(b.name) || a.seat - b.seat);
   return byName
     .map(({ seat, name }) => ({
       key: String(seat), name, figures: meetings.map(({ seats }) => figureOf(seats.find((row) => row[0] === seat))),

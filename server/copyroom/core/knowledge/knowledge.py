@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 
 import numpy as np
 
-from copyroom.core.alphabet import SYMBOLS
+from copyroom.core.alphabet import INDEX, SYMBOLS
 from copyroom.core.knowledge.answers import Answers, Gathering, joined
 from copyroom.core.knowledge.belief import Asked, Belief, believe_in_slices
 from copyroom.core.knowledge.posterior import (
@@ -92,6 +92,30 @@ class Knowledge:
         return (yield from believe_in_slices(asked, point, solved, self._tested, practice.met, guessing))
 
     believe = at_once(believe_in_slices)
+
+    def path_in_slices(self, signs: str, speeds: Speeds = (None, None)) -> Slices[list[tuple[int, Belief]]]:
+        """What everybody then in the class knew at the end of each day, of those signs that were met by then.
+
+        By all that was ever copied: a later answer tells of earlier days, too.
+        """
+        path: list[tuple[int, Belief]] = []
+        if self._solved is None:
+            return path
+        guessing = self._gathering.guessing()
+        for practice in self._gathering.practice.ends:
+            columns = columns_of(signs)
+            columns = columns[practice.sendings[:, columns].sum(axis=0) > 0.0]
+            if not len(columns):
+                continue
+            rows = np.arange(len(practice.met))
+            then = "".join(sign for sign in signs if INDEX[sign] in set(columns.tolist()))
+            x = practice.features_on(practice.day, columns, speeds)
+            asked = Asked(self.names[: len(rows)], then, rows, columns, x, 0)
+            believed = yield from believe_in_slices(
+                asked, self._point, self._solved, self._tested, practice.met, guessing
+            )
+            path.append((practice.day, believed))
+        return path
 
     def _gather(self, run: PastRun) -> None:
         rows = self._gathering.take(run)

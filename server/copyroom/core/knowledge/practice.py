@@ -43,6 +43,7 @@ class Practice:
         self.met = np.zeros((0, len(SYMBOLS)), bool)
         self._introduced = np.zeros(len(SYMBOLS), bool)
         self._day = -1
+        self._past: list[Practice] = []
         self._usual: tuple[float | None, float | None] = (None, None)
 
     def enrol(self, learners: int) -> None:
@@ -85,8 +86,20 @@ class Practice:
             return after._features(day, rows, symbols, speeds, np.zeros(len(symbols)))
         return self._features(day, rows, symbols, speeds, np.zeros(len(symbols)))
 
+    @property
+    def day(self) -> int:
+        """That of the last run; -1 before the first."""
+        return self._day
+
+    @property
+    def ends(self) -> list[Practice]:
+        """How it stood at the end of each day, the last one as it stands now."""
+        return [*self._past, self] if self._day >= 0 else []
+
     def _turn(self, day: int) -> None:
         if day > self._day:
+            if self._day >= 0 and not isinstance(self, _Glance):
+                self._past.append(_Frozen(self))
             self._day = day
             self._before, self._today = self.last_day.copy(), np.zeros_like(self.sendings)
 
@@ -121,6 +134,15 @@ class _Glance(Practice):
 
     def __init__(self, of: Practice) -> None:
         self.__dict__.update(of.__dict__)
+
+
+class _Frozen(_Glance):
+    """The same practice as it stands at the end of a day."""
+
+    def __init__(self, of: Practice) -> None:
+        super().__init__(of)
+        for name in ("sendings", "_today", "_before", "last_day", "met", "_introduced"):
+            setattr(self, name, getattr(of, name).copy())
 
 
 def _log_ratio(speed: float | None, usual: float | None) -> float:

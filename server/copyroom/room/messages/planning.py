@@ -11,21 +11,23 @@ from copyroom.core import phrases
 from copyroom.core.advice.policy import Choice
 from copyroom.core.advice.proposal import Proposal
 from copyroom.core.course import EMPHASES, EXTENTS, MOST_NEW
-from copyroom.core.evidence.intervals import interval, recall
+from copyroom.core.evidence.intervals import recall
+from copyroom.core.knowledge import Belief
 from copyroom.core.placement import Placement
 from copyroom.core.purpose import Action, Purpose
 from copyroom.core.review import review_calendar
-from copyroom.core.slices import Slices
-from copyroom.core.tally import recalled, sendings
+from copyroom.core.slices import Slices, at_once
 from copyroom.core.usage import EXAMINED_SIGNS
 from copyroom.room.classroom import Classroom, Seat
 from copyroom.room.contract import Audience, Message, Part, message
 from copyroom.room.events import PlanStep
 from copyroom.room.figures import Figures
-from copyroom.room.findings import SEATS_A_SLICE, seat_counts_in_slices
+from copyroom.room.findings import seat_counts_in_slices
 from copyroom.room.limits import Emphasis
 from copyroom.room.messages.evidence import recall_view
-from copyroom.room.record import believed_of, present
+from copyroom.room.record import believed_in_slices, grounds_of_room, present, today
+
+MOST_SPEEDS = 8
 
 
 class PinOut(Part, frozen=True, kw_only=True):
@@ -156,11 +158,19 @@ class AdviceOut(Message, frozen=True, kw_only=True):
 
 
 class MeetingProgress(Part, frozen=True, kw_only=True):
-    """recall: as in EvidenceOut, of the class; seats: [seat, right, sendings, low, high]."""
+    """recall: as in EvidenceOut, of the class; seats: [seat, sounds known, of how many, low, high], 0: all."""
 
     number: int
     day: int
     recall: list[list[str | int | float | bool]]
+    seats: list[list[int | float]]
+
+
+class SpeedProgress(Part, frozen=True, kw_only=True):
+    """What is believed of today at a speed that was copied at; seats: as in MeetingProgress."""
+
+    wpm: float
+    overall_wpm: float
     seats: list[list[int | float]]
 
 
@@ -174,6 +184,7 @@ class CourseProgressOut(Message, frozen=True, kw_only=True):
     """The course so far, meeting by meeting; for the instructor alone."""
 
     meetings: list[MeetingProgress]
+    speeds: list[SpeedProgress]
     seats: list[SeatName]
 
 
@@ -249,7 +260,7 @@ def advice_view(figures: Figures) -> AdviceOut:
     room, advice = figures.room, figures.advice
     choices = () if advice is None else advice.choices
     names = {str(seat.id): seat.name for seat in room.seats.values()}
-    today = room.meetings[-1].day if room.meetings else 0
+    day_now = today(room)
     lacking = [
         LackOut(name=names[lack.name], missed_days=days, never_heard=lack.never_heard)
         for lack in figures.lacking
@@ -284,39 +295,80 @@ def _choice_view(choice: Choice, names: Mapping[str, str]) -> ChoiceOut:
     )
 
 
-def meeting_in_slices(figures: Figures, number: int) -> Slices[MeetingProgress]:
-    """The class's recall of each symbol in one meeting, and each learner's share, with intervals."""
+def meeting_in_slices(figures: Figures, number: int, then: Belief | None) -> Slices[MeetingProgress]:
+    """The class's recall of each symbol in one meeting, and how much each learner knew by its end.
+
+    then : what was believed at its end, of what was met; None where nothing was copied yet.
+    """
     runs = [run for run in figures.room.meeting_runs(number) if run.counts]
     per_seat = yield from seat_counts_in_slices(figures, runs)
-    rows: list[list[int | float]] = []
-    for seat, counts in per_seat.items():
-        share = interval(int(recalled(counts).sum()), int(sendings(counts).sum()))
-        rows.append([seat, share.k, share.n, round(share.low, 4), round(share.high, 4)])
-        if len(rows) % SEATS_A_SLICE == 0:
-            yield
     class_recall = recall_view(recall(np.stack(list(per_seat.values())))) if per_seat else []
+    yield
     day = figures.room.meetings[number - 1].day
-    return MeetingProgress(number=number, day=day, recall=class_recall, seats=rows)
+    seats = _known_by_each(figures.room, then) if then and per_seat else []
+    return MeetingProgress(number=number, day=day, recall=class_recall, seats=seats)
+
+
+def speeds_in_slices(figures: Figures) -> Slices[list[SpeedProgress]]:
+    """What is believed at each speed that was copied at, the slowest first; the fastest `MOST_SPEEDS` of them."""
+    grounds = yield from grounds_of_room(figures)
+    room, runs = figures.room, grounds.runs
+    copied = {(run.overall_wpm, run.wpm) for run in runs if run.copies and run.wpm and run.overall_wpm}
+    at: list[SpeedProgress] = []
+    for overall_wpm, wpm in sorted(copied)[-MOST_SPEEDS:]:
+        names = [str(seat) for seat in room.seats]
+        believed = yield from grounds.knowledge.believe_in_slices(
+            today(room), room.symbols, (wpm, overall_wpm), names
+        )
+        seats = _known_by_each(room, believed)
+        at.append(SpeedProgress(wpm=float(wpm or 0), overall_wpm=float(overall_wpm or 0), seats=seats))
+    return at
+
+
+def _known_by_each(room: Classroom, then: Belief) -> list[list[int | float]]:
+    """[seat, sounds known, sounds of the course, low, high], the class first as seat 0; bounds as shares.
+
+    A sum of chances over what was met: it does not fall because something new is met. The bounds are of all
+    sounds at once, so they are rather too wide than too narrow.
+    """
+    whole = max(len({*room.order, *room.symbols}), 1)
+    sums = [part.sum(axis=1) for part in (then.learners.low, then.learners.mean, then.learners.high)]
+    all_together = (then.together.low, then.together.mean, then.together.high)
+    low, mean, high = (float(part.sum()) for part in all_together)
+    rows: list[list[int | float]] = [
+        [0, round(mean, 1), whole, round(low / whole, 4), round(high / whole, 4)]
+    ]
+    for row, name in enumerate(then.names):
+        if name.isdecimal() and int(name) in room.seats:
+            of_low, of_mean, of_high = (float(part[row]) for part in sums)
+            rows.append(
+                [int(name), round(of_mean, 1), whole, round(of_low / whole, 4), round(of_high / whole, 4)]
+            )
+    return rows
 
 
 def names_view(room: Classroom) -> list[SeatName]:
-    """Everybody's number and name."""
-    return [SeatName(seat=seat.id, name=seat.name) for seat in room.seats.values()]
+    """Everybody's number and name; 0 is the class."""
+    everybody = [SeatName(seat=seat.id, name=seat.name) for seat in room.seats.values()]
+    return [SeatName(seat=0, name="The class"), *everybody]
 
 
-def review_view(figures: Figures, days: int, seat: int) -> ReviewOut:
+def review_in_slices(figures: Figures, days: int, seat: int) -> Slices[ReviewOut]:
     """What to review on which day until the next meeting in so many days; seat 0 is the class."""
     room = figures.room
-    today = room.meetings[-1].day if room.meetings else 0
+    day = today(room)
     names = [str(seat)] if seat else list(present(room)) or [str(other) for other in room.seats]
-    believed = believed_of(figures, names)
-    rows = review_calendar(believed, today, today + days) if believed else ()
+    believed = yield from believed_in_slices(figures, names)
+    rows = review_calendar(believed, day, day + days) if believed else ()
     return ReviewOut(
         seat=seat,
         days=days,
-        meeting_day=today,
+        meeting_day=day,
         rows=[ReviewRow(day=row.day, signs=row.signs, why=row.why) for row in rows],
     )
+
+
+review_view = at_once(review_in_slices)
 
 
 def given_review(figures: Figures, seat: Seat) -> ReviewOut | None:
