@@ -158,7 +158,7 @@ class AdviceOut(Message, frozen=True, kw_only=True):
 
 
 class MeetingProgress(Part, frozen=True, kw_only=True):
-    """recall: as in EvidenceOut, of the class; seats: [seat, sounds known, of how many, low, high], 0: all."""
+    """recall: as in EvidenceOut, of the class; seats: [seat, sounds known, of all, low, high], 0: all."""
 
     number: int
     day: int
@@ -264,7 +264,7 @@ def advice_view(figures: Figures) -> AdviceOut:
     lacking = [
         LackOut(name=names[lack.name], missed_days=days, never_heard=lack.never_heard)
         for lack in figures.lacking
-        if lack.name in names and (days := [day for day in lack.missed_days if day != today])
+        if lack.name in names and (days := [day for day in lack.missed_days if day != day_now])
     ]
     return AdviceOut(
         push=figures.advice_run,
@@ -310,7 +310,7 @@ def meeting_in_slices(figures: Figures, number: int, then: Belief | None) -> Sli
 
 
 def speeds_in_slices(figures: Figures) -> Slices[list[SpeedProgress]]:
-    """What is believed at each speed that was copied at, the slowest first; the fastest `MOST_SPEEDS` of them."""
+    """What is believed at each speed that was copied at, the slowest first; of many the fastest."""
     grounds = yield from grounds_of_room(figures)
     room, runs = figures.room, grounds.runs
     copied = {(run.overall_wpm, run.wpm) for run in runs if run.copies and run.wpm and run.overall_wpm}
