@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 
+from copyroom.core.advice.policy import POLICY
 from repo.tree import PACKAGE, ROOT
 
 
@@ -54,3 +55,9 @@ def test_tests_that_are_named_exist():
     named = re.findall(r"`(test_\w+)`", (ROOT / "DEVELOPERS.md").read_text("utf-8"))
     assert len(named) > 10
     assert {name for name in named if not list((ROOT / "tests").rglob(f"{name}.py"))} == set()
+
+
+def test_the_table_of_situations_is_the_policys():
+    text = (ROOT / "DEVELOPERS.md").read_text("utf-8")
+    rows = [f"| {rule.when} | {rule.then} | {rule.about} |" for rule in POLICY]
+    assert "\n".join(rows) + "\n\n" in text

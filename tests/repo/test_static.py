@@ -7,8 +7,8 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
-
 from copyroom.core.advice.pace import GO_ON
+
 from repo.tree import STATIC, own_files
 
 TOKENS = STATIC / "css" / "tokens.css"
