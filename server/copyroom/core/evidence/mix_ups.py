@@ -27,6 +27,8 @@ FALSE_SHARE = 0.1
 """Share of false ones that is accepted among the pairs named (Benjamini and Hochberg 1995)."""
 WORTH_LOST = 0.02
 """What a pair must cost to be named: part of the sendings of a symbol that is lost to the other."""
+SURELY = 1.28
+"""Standard errors by which it must cost that: by then a cheaper one is named in one of ten."""
 UNEVEN = 0.05
 """Level of the test that it is not one learner alone who makes a pair."""
 OWN_HABIT, CLASS_HABIT = 3.0, 6.0
@@ -87,7 +89,7 @@ class Pairs:
 class MixUps:
     """Substitutions of a class, summed run by run over the keys that were in play. Rows are learners.
 
-    Runs with two keys stay out: whoever errs there has but one to take.
+    Of runs with two keys only the sendings count: whoever errs there has but one to take.
 
     made : shape (L, A, A), how often each was written for each.
     by_keys : keys in play -> (substitutions, sendings), each (L, A), by what was sent.
@@ -107,13 +109,13 @@ class MixUps:
         self._enrol(run.copies)
         who = np.array([self.rows[name] for name in run.copies])
         sent = columns_of(run.sent)
-        written = columns_of("".join(run.copies.values())).reshape(len(who), len(sent))
-        wrong = (written >= 0) & (written != sent)
-        learner, place = np.nonzero(wrong)
+        np.add.at(self.sendings, sent, float(len(who)))
         keys = frozenset(run.in_play)
         if len(keys) < _FEWEST_KEYS:
             return
-        np.add.at(self.sendings, sent, float(len(who)))
+        written = columns_of("".join(run.copies.values())).reshape(len(who), len(sent))
+        wrong = (written >= 0) & (written != sent)
+        learner, place = np.nonzero(wrong)
         np.add.at(self.made, (who[learner], sent[place], written[learner, place]), 1.0)
         if keys not in self.by_keys:
             self.by_keys[keys] = (np.zeros((0, len(SYMBOLS))), np.zeros((0, len(SYMBOLS))))
@@ -144,7 +146,8 @@ def pairs_in_slices(mixed: MixUps) -> Slices[Pairs]:
     of every substitution made for i, j takes the share of its weight among the keys in play in that run, a
     learner's weight of j being how often they write j for *other* symbols (the row of i itself left out, or
     the pair would prove itself), drawn towards the class's. The excess must survive Benjamini-Hochberg at .1
-    over all cells, must come of three learners and more, evenly enough, and cost .02 of the sendings of i.
+    over all cells, must come of three learners and more, evenly enough, and surely cost .02 of the sendings
+    of i.
     """
     if not mixed.by_keys:
         return Pairs((), _signs(mixed.sendings > 0), enough=False)
@@ -237,15 +240,16 @@ def _adjusted(
 def _pair(mixed: MixUps, expected: NDArray[np.float64], i: int, j: int) -> Pair | None:
     """What is known of a pair; None where it is not the class's, or costs too little."""
     made = mixed.made[:, i, j]
-    learners = int((made > 0).sum())
+    n, learners = int(made.sum()), int((made > 0).sum())
     heard, back = _heard(mixed, i, SYMBOLS[j].sign), _heard(mixed, j, SYMBOLS[i].sign)
     lost = float((made - expected).sum() / (heard.sum() + FEWEST_SENDINGS))
-    if learners < FEWEST_LEARNERS or lost < WORTH_LOST or not _is_shared((made - expected)[heard > 0]):
+    at_least = lost - SURELY * sqrt(n) / (heard.sum() + FEWEST_SENDINGS)
+    if learners < FEWEST_LEARNERS or at_least < WORTH_LOST or not _is_shared((made - expected)[heard > 0]):
         return None
     return Pair(
         SYMBOLS[i].sign,
         SYMBOLS[j].sign,
-        int(made.sum()),
+        n,
         int(heard.sum()),
         learners,
         int(mixed.made[:, j, i].sum()),
