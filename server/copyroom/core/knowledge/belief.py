@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from copyroom.core.knowledge.posterior import OWN, A, P, Point, Solved, sigma
 from copyroom.core.knowledge.practice import Floats, Ints
-from copyroom.core.slices import Slices
+from copyroom.core.slices import Slices, at_once
 
 ROWS_A_SLICE = 100
 """Learners between two looks at the event loop."""
@@ -19,6 +19,8 @@ UNSEEN = 0.02
 """Variance of eta that no part of the model accounts for."""
 UNSEEN_AHEAD = 0.05
 """More of it for a day to come, for each unit of log(1 + days from the last run)."""
+IN_ALL = 0.6
+"""The part of it that learners share, so that it does not average out in a class."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,15 +84,17 @@ class Asked:
 
 @dataclass(frozen=True, slots=True)
 class _Strengths:
-    """Of some rows: eta, its variance and the floor; `alone` and `moved`, what they add to the class's mean.
+    """Of some rows: eta, its variance and the floor; the others are what they add to the class's mean.
 
-    alone : (S,), variance that averages out. moved : (S, P + A), how that mean follows beta and b.
+    alone : (S,), variance that averages out. in_all : (S,), standard deviation that does not.
+    moved : (S, P + A), how that mean follows beta and b.
     """
 
     eta: Floats
     variance: Floats
     floor: Floats
     alone: Floats
+    in_all: Floats
     moved: Floats
 
 
@@ -108,7 +112,9 @@ def believe_in_slices(
     each = chances(eta, variance, floor)
     mean = each.mean.mean(axis=0)
     alone, moved = sum(part.alone for part in parts), sum(part.moved for part in parts)
-    spread = np.sqrt(alone + np.einsum("sp,sp->s", moved @ solved.shared, moved)) / len(asked.rows)
+    in_all = sum(part.in_all for part in parts)
+    variance_of_sum = alone + in_all**2 + np.einsum("sp,sp->s", moved @ solved.shared, moved)
+    spread = np.sqrt(variance_of_sum) / len(asked.rows)
     reach = Z_80 * spread / np.maximum(mean * (1.0 - mean), 1e-6)
     middle = np.log(mean / (1.0 - mean))
     together = Chances(sigma(middle - reach), mean, sigma(middle + reach))
@@ -136,6 +142,10 @@ def _strengths(asked: Asked, some: slice, at: Point, solved: Solved, guessing: F
     # The class's mean moves with each eta by `pull`; what is common to all does not average out.
     known = sigma(eta)
     pull = (1.0 - floor) * known * (1.0 - known)
-    alone = (pull**2 * (of_d + by_own + unseen)).sum(axis=0)
+    alone = (pull**2 * (of_d + by_own + (1.0 - IN_ALL) * unseen)).sum(axis=0)
+    in_all = np.sqrt(IN_ALL * unseen) * pull.sum(axis=0)
     moved = np.einsum("ls,lsp->sp", pull, common)
-    return _Strengths(eta, of_d + by_own + by_common + unseen, floor, alone, moved)
+    return _Strengths(eta, of_d + by_own + by_common + unseen, floor, alone, in_all, moved)
+
+
+believe = at_once(believe_in_slices)
