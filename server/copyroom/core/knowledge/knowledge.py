@@ -14,10 +14,10 @@ from copyroom.core.knowledge.posterior import (
     Solved,
     Sums,
     linearised,
-    solve,
     solve_in_slices,
     spread_anew,
 )
+from copyroom.core.knowledge.practice import Floats
 from copyroom.core.record import PastRun, columns_of
 from copyroom.core.slices import Slices, at_once
 
@@ -31,7 +31,12 @@ STILL = 0.003
 SPREADS_FROM = 2
 """The first steps leave the spreads alone, until the point is near."""
 ANEW_AFTER = 0.1
-"""When so much of all answers is new, everything is linearised anew; before that, only what is new is."""
+"""Whenever so much of all answers was new, all are linearised anew; what came since is, at each learning.
+
+When that is depends on the runs alone, and each fit begins with what is usual: learned at once, run by run or
+after a restart, the same runs come to the same belief.
+"""
+NEW_STEPS = 3
 
 
 class Knowledge:
@@ -41,8 +46,11 @@ class Knowledge:
         self._gathering = Gathering()
         self._parts: list[Answers] = []
         self._rows = self._rows_new = 0
-        self._point = Point.usual(0)
+        self._fitted = 0  # how many of the parts `base` and `sums` are made of
+        self._due: tuple[int, Floats] | None = None
+        self._base = Point.usual(0)
         self._sums = Sums.none(0, 0)
+        self._point = Point.usual(0)
         self._solved: Solved | None = None
         self._tested = np.zeros((0, len(SYMBOLS)))
         self._day = 0
@@ -63,10 +71,9 @@ class Knowledge:
         for run in runs:
             self._gather(run)
             yield
-        if self._rows_new > ANEW_AFTER * self._rows:
-            yield from self._fit_anew()
-        else:
-            yield from self._fit_new()
+        if self._due is not None:
+            yield from self._fit_anew(*self._due)
+        yield from self._fit_new()
 
     learn = at_once(learn_in_slices)
 
@@ -84,11 +91,9 @@ class Knowledge:
         rows = np.array([self._gathering.rows[name] for name in asked_of])
         columns, practice = columns_of(signs), self._gathering.practice
         x = practice.features_on(max(day, self._day), columns, speeds)[rows]
-        if self._solved is None:
-            self._solved = solve(self._sums, self._point)
+        point, solved = yield from self._fit()
         asked = Asked(asked_of, signs, rows, columns, x, max(0, day - self._day))
         guessing = self._gathering.guessing()
-        point, solved = self._point, self._solved
         return (yield from believe_in_slices(asked, point, solved, self._tested, practice.met, guessing))
 
     believe = at_once(believe_in_slices)
@@ -99,8 +104,9 @@ class Knowledge:
         By all that was ever copied: a later answer tells of earlier days, too.
         """
         path: list[tuple[int, Belief]] = []
-        if self._solved is None:
+        if not self._parts:
             return path
+        point, solved = yield from self._fit()
         guessing = self._gathering.guessing()
         for practice in self._gathering.practice.ends:
             columns = columns_of(signs)
@@ -112,7 +118,7 @@ class Knowledge:
             x = practice.features_on(practice.day, columns, speeds)
             asked = Asked(self.names[: len(rows)], then, rows, columns, x, 0)
             believed = yield from believe_in_slices(
-                asked, self._point, self._solved, self._tested, practice.met, guessing
+                asked, point, solved, self._tested, practice.met, guessing
             )
             path.append((practice.day, believed))
         return path
@@ -128,50 +134,52 @@ class Knowledge:
         self._rows_new += len(rows.sent)
         np.add.at(self._tested, (rows.learner, rows.symbol), rows.sent)
         self._evenings = max(self._evenings, int(rows.evening.max()) + 1)
+        if self._rows_new > ANEW_AFTER * self._rows:
+            self._due, self._rows_new = (len(self._parts), self._gathering.guessing()), 0
 
     def _grow(self) -> None:
         learners = len(self._gathering.rows)
         more = learners - len(self._tested)
         if more:
-            self._point.enrol(learners)
+            self._base.enrol(learners)
             self._tested = np.vstack([self._tested, np.zeros((more, len(SYMBOLS)))])
-            self._sums.add(Sums.none(learners, self._evenings))
             self._solved = None
 
-    def _fit_anew(self) -> Slices[None]:
-        """Linearise all rows until the point stands still."""
-        rows, guessing = joined(self._parts), self._gathering.guessing()
-        self._parts = [rows]
+    def _fit_anew(self, parts: int, guessing: Floats) -> Slices[None]:
+        """Linearise the first parts until the point stands still."""
+        rows, point = joined(self._parts[:parts]), Point.usual(len(self._tested))
         for step in range(MOST_STEPS):
-            before = self._point.d.copy()
+            before = point.d.copy()
             sums = Sums.none(len(self._tested), self._evenings)
             for start in range(0, len(rows.sent), ROWS_A_SLICE):
-                part = rows.part(start, start + ROWS_A_SLICE)
-                sums.add(linearised(part, guessing, self._point, self._evenings))
+                sums.add(linearised(rows.part(start, start + ROWS_A_SLICE), guessing, point, self._evenings))
                 yield
-            solved = yield from solve_in_slices(sums, self._point)
+            solved = yield from solve_in_slices(sums, point)
             yield
             if step >= SPREADS_FROM:
-                spread_anew(solved, self._point)
+                spread_anew(solved, point)
                 yield
-            if step > SPREADS_FROM and np.abs(self._point.d - before).max() < STILL:
+            if step > SPREADS_FROM and np.abs(point.d - before).max() < STILL:
                 break
-        self._sums, self._solved, self._rows_new = sums, solved, 0
+        self._parts[:parts], self._fitted = [rows], 1
+        self._base, self._sums, self._due = point, sums, None
+
+    def _fit(self) -> Slices[tuple[Point, Solved]]:
+        """The point and how sure it is, with what is new."""
+        if self._solved is None:
+            yield from self._fit_new()
+        assert self._solved is not None
+        return self._point, self._solved
 
     def _fit_new(self) -> Slices[None]:
-        """Linearise only the rows that are new; of the others the parabola of the last fit stands."""
-        if not self._rows_new or not self._parts:
-            return
-        fresh, first = [], self._rows - self._rows_new
-        seen = 0
-        for part in self._parts:
-            seen += len(part.sent)
-            if seen > first:
-                fresh.append(part)
-        rows, guessing = joined(fresh), self._gathering.guessing()
-        for _ in range(2):
-            sums = linearised(rows, guessing, self._point, self._evenings)
+        """Linearise only the parts that are new; of the others the parabola of the last fit stands."""
+        point, learners, evenings = self._base.copy(), len(self._tested), self._evenings
+        fresh, guessing = self._parts[self._fitted :], self._gathering.guessing()
+        rows = joined(fresh) if fresh else None
+        for _ in range(NEW_STEPS if fresh else 1):
+            sums = linearised(rows, guessing, point, evenings) if rows else Sums.none(learners, evenings)
             yield
             sums.add(self._sums)
-            self._solved = yield from solve_in_slices(sums, self._point)
+            solved = yield from solve_in_slices(sums, point)
             yield
+        self._point, self._solved = point, solved

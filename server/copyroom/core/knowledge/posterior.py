@@ -8,6 +8,7 @@ what is left to solve has one row for each feature and each symbol: about sixty.
 
 from __future__ import annotations
 
+from copy import deepcopy
 from dataclasses import dataclass
 
 import numpy as np
@@ -60,6 +61,10 @@ class Point:
         """What is believed before any answer."""
         zeros = np.zeros((learners, A))
         return cls(USUAL.copy(), np.zeros((learners, Q)), np.zeros(A), zeros, LEARNERS_SPREAD.copy())
+
+    def copy(self) -> Point:
+        """One that may be moved on its own."""
+        return deepcopy(self)
 
     def enrol(self, learners: int) -> None:
         """Have rows for so many learners."""
@@ -206,12 +211,13 @@ def spread_anew(solved: Solved, at: Point) -> None:
     """
     of_a = np.diagonal(solved.own, axis1=1, axis2=2)
     of_a = of_a + np.einsum("lqp,lqp->lq", solved.lean @ solved.shared, solved.lean)
-    squares = (at.a**2 + of_a).sum(axis=0) + AS_IF_LEARNERS * LEARNERS_SPREAD**2
-    at.spread_a = np.sqrt(squares / (len(at.a) + AS_IF_LEARNERS))
+    asked = solved.sums.w > 0.0
+    who = asked.any(axis=1)
+    squares = (at.a**2 + of_a)[who].sum(axis=0) + AS_IF_LEARNERS * LEARNERS_SPREAD**2
+    at.spread_a = np.sqrt(squares / (who.sum() + AS_IF_LEARNERS))
     heard = solved.sums.w.sum(axis=0) > 0.0
     square = ((at.b**2 + np.diag(solved.shared)[P:])[heard]).sum() + AS_IF_SYMBOLS * SYMBOLS_SPREAD**2
     at.spread_b = float(np.sqrt(square / (heard.sum() + AS_IF_SYMBOLS)))
-    asked = solved.sums.w > 0.0
     square = ((at.d**2 + solved.of_cells)[asked]).sum() + AS_IF_CELLS * CELLS_SPREAD**2
     at.spread_d = float(np.sqrt(square / (asked.sum() + AS_IF_CELLS)))
     some = solved.sums.by_chance > 0.0
