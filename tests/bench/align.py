@@ -35,16 +35,20 @@ from copyroom.core.alignment import (
     align_class_in_slices,
 )
 from copyroom.core.alphabet import INDEX, RECOMMENDED
-from copyroom.core.evidence import pairs_worth_teaching
+from copyroom.core.evidence.mix_ups import MixUps, pairs_worth_teaching
+from copyroom.core.record import PastRun
 from copyroom.core.similarity import similarity
 from copyroom.core.tally import Counts, tally
 
 
-def true_tally(sent: str, truth: Truth) -> Counts:
+def _true(sent: str, truth: Truth) -> Alignment:
     answered = {i for i in truth.attribution if i is not None}
     missed = tuple(i for i in range(len(sent)) if i not in answered)
-    certain = (1.0,) * len(truth.written)
-    return tally(sent, truth.written, Alignment(tuple(truth.attribution), certain, missed))
+    return Alignment(tuple(truth.attribution), (1.0,) * len(truth.written), missed)
+
+
+def true_tally(sent: str, truth: Truth) -> Counts:
+    return tally(sent, truth.written, _true(sent, truth))
 
 
 def variation(a: Counts, b: Counts) -> float:
@@ -105,6 +109,22 @@ def _lawful(pair: tuple[str, str], kind: Kind) -> bool:
     return guesses.count(pair[1]) / len(guesses) > 1 / (len(kind.signs) - 1)
 
 
+def _named(sent: str, copies: list[str]) -> set[tuple[str, str]]:
+    """The pairs that such copies of one text would have named, each copy with one sign for each one sent."""
+    mixed = MixUps()
+    mixed.take(PastRun(0, sent, {f"s{place}": copy for place, copy in enumerate(copies)}))
+    return {(pair.sent, pair.written) for pair in pairs_worth_teaching(mixed).pairs}
+
+
+def _in_places(sent: str, truth: Truth, found: Alignment) -> str:
+    """What was written for each sign sent."""
+    places = ["_"] * len(sent)
+    for place, mark in zip(found.attribution, truth.written, strict=True):
+        if place is not None:
+            places[place] = mark
+    return "".join(places)
+
+
 def table(classes: int) -> None:
     kind = Kind(LETTERS_AND_FIGURES, 0.30, 250)
     for seed in range(classes):
@@ -113,13 +133,13 @@ def table(classes: int) -> None:
         found = align_class(sent, end_s, copies)
         tables = np.stack([tally(sent, t.written, a.alignment) for t, a in zip(truths, found, strict=True)])
         true = np.stack([true_tally(sent, t) for t in truths])
-        pairs = pairs_worth_teaching(tables).pairs
-        known = {(p.sent, p.written) for p in pairs_worth_teaching(true).pairs}
-        false = [p for p in pairs if not _lawful((p.sent, p.written), kind)]
+        pairs = _named(sent, [_in_places(sent, t, a.alignment) for t, a in zip(truths, found, strict=True)])
+        known = _named(sent, [_in_places(sent, t, _true(sent, t)) for t in truths])
+        false = [pair for pair in pairs if not _lawful(pair, kind)]
         print(
             f"class of 20 x 250 at 30 % errors: total variation {variation(tables.sum(0), true.sum(0)):.4f}; "
             f"{len(pairs)} pairs named, {len(false)} of them not in the learners' law, "
-            f"{len(known & {(p.sent, p.written) for p in pairs})} of {len(known)} that the truth would name"
+            f"{len(known & pairs)} of {len(known)} that the truth would name"
         )
 
 

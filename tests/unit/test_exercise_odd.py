@@ -8,7 +8,7 @@ import msgspec
 import numpy as np
 import pytest
 
-from copyroom.core.evidence import Pair, Pairs
+from copyroom.core.evidence.mix_ups import Pair, Pairs
 from copyroom.rehearsal.learner import Learner, Manner
 from copyroom.rehearsal.participant import Emit, Participant
 from copyroom.room.effects import Effect
@@ -251,8 +251,8 @@ def test_a_pair_is_two_sounds_of_the_code(play: ScriptedRoom, pairs: list[str]) 
 def mixed_up(
     play: ScriptedRoom, *pairs: str, scope: str = "evening", made_of: tuple[int, ...] = (1,)
 ) -> None:
-    found = tuple(Pair(a, b, 9, 12, 40, 5, 3, 40, 0.3) for a, b in pairs)
-    play.room.figures.findings[scope] = Findings(made_of, (), Pairs(found, True))
+    found = tuple(Pair(a, b, 12, 40, 5, 3, 40, 0.3) for a, b in pairs)
+    play.room.figures.findings[scope] = Findings(made_of, (), Pairs(found, "", enough=True))
 
 
 def test_by_itself_it_takes_what_the_class_mixes_up_both_ways_round(play: ScriptedRoom) -> None:
