@@ -32,7 +32,7 @@ class RequestIn(msgspec.Struct, rename={"class_id": "class"}, forbid_unknown_fie
     max_length: int
     meetings: list[MeetingIn]
     new_limit: int | None = None
-    kinds: dict[RunKind, float] = {"copy": 1.0}
+    kinds: dict[RunKind, float] = msgspec.field(default_factory=lambda: {"copy": 1.0})
     later: list[tuple[int, int]] = []
     wpm: float | None = None
     overall_wpm: float | None = None
