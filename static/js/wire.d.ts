@@ -124,13 +124,14 @@ export interface Pin {
 /**
  * Choose the course: an emphasis, or an own order ("own"). The room settles the order it leads to.
  *
- * `signs` "" are all that an examination asks for.
+ * `signs` "" are all that an examination asks for. `most_new`: sounds an evening, 0 as the course needs.
  */
 export interface SetCourseIn {
   emphasis: "words" | "unlike" | "traffic" | "own";
   signs: string;
   pins: Pin[];
   meetings: number;
+  most_new?: number;
 }
 
 /**
@@ -770,6 +771,7 @@ export interface PlanOut {
   order: string;
   pins: PinOut[];
   meetings: number;
+  most_new: number;
   review_days: number;
   minutes: number;
   begun_room_ms: number | null;
@@ -836,7 +838,7 @@ export interface AdviceOut {
 }
 
 /**
- * recall: as in EvidenceOut, of the class; seats: [seat, sounds known, of how many, low, high], 0: all.
+ * recall: as in EvidenceOut, of the class; seats: [seat, sounds known, of all, low, high], 0: all.
  */
 export interface MeetingProgress {
   number: number;

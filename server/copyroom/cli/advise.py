@@ -12,7 +12,8 @@ import numpy as np
 from copyroom.cli.lines import Kept, MeetingIn, Signs, record, serve, signs
 from copyroom.core.advice.grounds import Grounds, grounds_after
 from copyroom.core.advice.policy import propose
-from copyroom.core.advice.situation import MOST_NEW, Situation
+from copyroom.core.advice.situation import Situation
+from copyroom.core.course import MOST_NEW
 from copyroom.core.record import PastRun, RunKind
 from copyroom.core.similarity import similarity
 

@@ -26,7 +26,8 @@ EXTENTS = (
 )
 """How much a course covers: what to call it, and its symbols."""
 MOST_NEW = 4
-"""New symbols an evening, at most (a judgement); a course of fewer meetings is too short for its symbols."""
+"""New symbols an evening unless the instructor says otherwise (common practice: 2 to 4); a course of fewer
+meetings is too short for its symbols."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -110,6 +110,7 @@ class Classroom:
 
     class_size : how many are expected; shut : newcomers are turned away, and why.
     emphasis, pins, order, course_meetings : the course, and over how many evenings it is meant to go.
+    most_new : new sounds an evening as the instructor wants them; 0: as the course needs.
     plan, plan_minutes, plan_begun_ms, plan_changes : the evening's steps, and what the last copies changed.
     plan_freed_s : what the instructor dropped; it is not filled up again.
     plan_edits : how often the plan was changed otherwise than by fitting it to copies.
@@ -137,6 +138,7 @@ class Classroom:
     pins: tuple[Pin, ...] = ()
     order: str = ""
     course_meetings: int = 10
+    most_new: int = 0
     plan: list[PlanStep] = field(default_factory=list)
     plan_minutes: float = 45.0
     plan_begun_ms: float | None = None

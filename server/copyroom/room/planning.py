@@ -54,7 +54,7 @@ def show_course(figures: Figures, event: ev.ShowCourse, now_ms: float) -> Course
 def set_course(room: Classroom, event: ev.SetCourse, now_ms: float) -> list[Effect]:
     """The order from now on. What is known stays known."""
     room.emphasis, room.pins, room.order = event.emphasis, event.pins, event.order
-    room.course_meetings = event.meetings
+    room.course_meetings, room.most_new = event.meetings, event.most_new
     room.plan_edits += 1
     return []
 

@@ -8,9 +8,10 @@ from itertools import compress
 from math import ceil, isfinite
 
 from copyroom.core.advice.grounds import Grounds, grounds_in_slices
-from copyroom.core.advice.situation import MOST_NEW, Situation
+from copyroom.core.advice.situation import Situation
 from copyroom.core.advice.standing import Standing
 from copyroom.core.bursts import Speed
+from copyroom.core.course import MOST_NEW
 from copyroom.core.knowledge import Belief
 from copyroom.core.record import PastRun, RunKind
 from copyroom.core.slices import Slices, at_once
@@ -214,8 +215,9 @@ def evenings_left(room: Classroom) -> int:
 
 
 def new_limit(room: Classroom) -> int:
-    """How many sounds may still be met tonight: as many as the course needs, within reason."""
+    """How many sounds may still be met tonight: as the instructor says, else as the course needs."""
     met_tonight = sum(len(run.introduced) for run in room.meeting_runs())
     untaught = sum(sign not in room.symbols for sign in room.order) + met_tonight
     needed = ceil(untaught / evenings_left(room))
-    return max(0, min(MOST_NEW, max(FEWEST_NEW, needed)) - met_tonight)
+    tonight = room.most_new or min(MOST_NEW, max(FEWEST_NEW, needed))
+    return max(0, tonight - met_tonight)

@@ -6,11 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from copyroom.core.alphabet import BLANK, symbol
+from copyroom.core.course import MOST_NEW
 from copyroom.core.knowledge import Speeds
 from copyroom.core.record import RunKind
-
-MOST_NEW = 4
-"""New sounds in one evening, unless the instructor says otherwise (common practice: 2 to 4)."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -54,13 +54,14 @@ class PlanStep:
 class SetCourse(Event, frozen=True):
     """Choose the course: an emphasis, or an own order ("own"). The room settles the order it leads to.
 
-    `signs` "" are all that an examination asks for.
+    `signs` "" are all that an examination asks for. `most_new`: sounds an evening, 0 as the course needs.
     """
 
     emphasis: Emphasis
     signs: Symbols
     pins: Annotated[tuple[Pin, ...], Meta(max_length=64)]
     meetings: MeetingCount
+    most_new: Annotated[int, Meta(ge=0, le=8)] = 0
     order: Annotated[str, Settled.ROOM] = ""
 
 

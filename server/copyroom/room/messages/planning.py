@@ -94,6 +94,7 @@ class PlanOut(Message, frozen=True, kw_only=True):
     order: str
     pins: list[PinOut]
     meetings: int
+    most_new: int
     review_days: int
     minutes: float
     begun_room_ms: float | None
@@ -226,6 +227,7 @@ def plan_view(room: Classroom) -> PlanOut:
         order=room.order,
         pins=[PinOut(sign=pin.sign, place=pin.place) for pin in room.pins],
         meetings=room.course_meetings,
+        most_new=room.most_new,
         review_days=room.review_days,
         minutes=room.plan_minutes,
         begun_room_ms=room.plan_begun_ms,

@@ -22,6 +22,7 @@ export function CourseDialog() {
   const [draft, setDraft] = useState(/** @type {CourseDraft} */ (plan === null ? EMPTY_DRAFT
     : { emphasis: plan.emphasis, signs: plan.order, pins: plan.pins }));
   const [meetings, setMeetings] = useState(String(plan?.meetings ?? 1));
+  const [mostNew, setMostNew] = useState(plan?.most_new ? String(plan.most_new) : '');
   const { send } = useDesk();
   const open = useDialog();
   const known = useConsole((state) => state.room?.symbols ?? '');
@@ -29,7 +30,7 @@ export function CourseDialog() {
   const order = course?.order ?? [];
   const signs = order.map(({ sign }) => sign).join('');
   const about = course?.emphases.find(({ emphasis }) => emphasis === draft.emphasis);
-  const choose = submitted(() => send('set_course', { ...draft, meetings: Number(meetings) }) && open(''));
+  const choose = submitted(() => send('set_course', { ...draft, meetings: Number(meetings), most_new: Number(mostNew) }) && open(''));
   // What was left out of a computed order stays out of the next; an own order says nothing about a computed one.
   const chooseEmphasis = (/** @type {CourseDraft['emphasis']} */ emphasis) =>
     setDraft({ emphasis, signs: draft.emphasis === 'own' ? '' : signs, pins: [] });
@@ -56,7 +57,10 @@ export function CourseDialog() {
         <label class="inline-field">Meetings in all
           <input class="input" type="number" inputmode="numeric" required min="1" max="200" value=${meetings}
             onInput=${typed(setMeetings)} /></label>
-        <p class="objection" role="status">${tooShort(signs, known, Number(meetings) - course.held, course.most_new)}</p>
+        <label class="inline-field">New sounds an evening
+          <input class="input" type="number" inputmode="numeric" min="1" max="8" value=${mostNew} placeholder="as needed"
+            onInput=${typed(setMostNew)} /></label>
+        <p class="objection" role="status">${tooShort(signs, known, Number(meetings) - course.held, Number(mostNew) || course.most_new)}</p>
         <p class="help">What is known stays known. Tonight’s steps stay until you plan again.</p>
         <button type="submit" class="button" data-kind="primary" disabled=${order.length === 0}>Choose this course</button>
       </div>
