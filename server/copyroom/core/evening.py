@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from copyroom.core.advice.policy import FIRST_SYMBOLS, may_go_on, not_held
+from copyroom.core.advice.pace import FIRST_SYMBOLS, may_go_on, not_held
 from copyroom.core.advice.standing import Standing
 from copyroom.core.bursts import Speed
 from copyroom.core.programme import close, lay_out, leaning, rounds, with_breathers

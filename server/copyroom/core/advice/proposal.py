@@ -9,6 +9,7 @@ import numpy as np
 from copyroom.core.advice.deal import deal
 from copyroom.core.advice.needs import NEED_OF_NEW, RECALL_OF_NEW, Floats, need, weights
 from copyroom.core.advice.standing import Standing
+from copyroom.core.purpose import Action, Sounding
 from copyroom.core.record import RunKind
 from copyroom.core.similarity import likeness
 
@@ -39,6 +40,24 @@ class Proposal:
     reasons: tuple[str, ...]
     kind: RunKind = "copy"
     about: About = field(default_factory=About)
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One thing that could be done next: its sentence, and the exercise that does it."""
+
+    action: Action
+    proposal: Proposal
+
+    @property
+    def sentence(self) -> str:
+        """Why, first of all."""
+        return self.proposal.reasons[0]
+
+    @property
+    def purpose(self) -> Sounding:
+        """What its text is sent for."""
+        return "apart" if self.action == "contrast" else "practise"
 
 
 def text_on(
@@ -86,9 +105,12 @@ def text_length(standing: Standing, introduced: int, kind: RunKind) -> int:
     return min(length, longest)
 
 
-def in_reach(standing: Standing) -> str:
-    """The signs of a mixed text: all that are known, and the few unknown ones that are nearest to it."""
-    waiting = set(standing.unknown[MOST_UNKNOWN:])
+def in_reach(standing: Standing, new: int = 0) -> str:
+    """The signs of a mixed text: all that are known, and the few unknown ones that are nearest to it.
+
+    new : how many that are met just before share those few places.
+    """
+    waiting = set(standing.unknown[max(0, MOST_UNKNOWN - new) :])
     return "".join(sign for sign in standing.known if sign not in waiting)
 
 

@@ -21,9 +21,8 @@ KNOWN = 0.5
 """A sound that the class believes itself to write less often than this is not known yet."""
 NEWEST = 4
 """The sounds met last, by which going on is judged."""
-FEWEST_BEFORE_NEXT = 5.0
-"""How often a sound is copied, by the learners in the mean, before the next ones come."""
-
+FEW_KEYS = 6
+"""A run of so few sounds, of more that are known, is made for some of them."""
 
 MOST_NAMED = 8
 """Learners that a sentence names; more are counted."""
@@ -73,9 +72,20 @@ class Standing:
         return have_copies
 
     @cached_property
+    def newcomers(self) -> tuple[str, ...]:
+        """Those here who have no copy of anything."""
+        here = zip(self.situation.present, self.counted, strict=True)
+        return tuple(name for name, has_copies in here if not has_copies)
+
+    @property
+    def counted_shares(self) -> Floats:
+        """Their chances, shape (C, S); of everybody while nobody has a copy."""
+        return self.shares[self.counted] if self.counted.any() else self.shares
+
+    @cached_property
     def of_class(self) -> Floats:
         """Mean chance of each known sign over those who have a copy of something, shape (S,)."""
-        mean: Floats = self.shares[self.counted if self.counted.any() else slice(None)].mean(axis=0)
+        mean: Floats = self.counted_shares.mean(axis=0)
         return mean
 
     @cached_property
@@ -109,6 +119,12 @@ class Standing:
         return self.situation.today - copied[-1] if copied else None
 
     @property
+    def days_away(self) -> int | None:
+        """Days from the last run that was copied at an earlier meeting; None when there was none."""
+        before = [run.day for run in self.runs if run.copies and run.day < self.situation.today]
+        return self.situation.today - before[-1] if before else None
+
+    @property
     def recent(self) -> str:
         """What was sent last, newest last."""
         return "".join(run.sent for run in self.runs[-6:])
@@ -127,30 +143,59 @@ class Standing:
         i = self.known.index(sign)
         return float(self.of_class[i]) if self.tested[i] > 0.0 else None
 
-    def drilled(self, signs: str, most_keys: int) -> int:
-        """How many runs were made for these signs: all of them in play, among few."""
-        return sum(
-            set(signs) <= set(run.in_play) and len(run.in_play) <= most_keys
-            for run in self.runs
-            if run.copies
-        )
+    @cached_property
+    def narrow(self) -> list[PastRun]:
+        """The copied runs that were made for some sounds: few, of more that were known then."""
+        introduced = {sign for run in self.runs for sign in run.introduce}
+        met = {sign for sign in self.known if sign not in introduced}
+        made: list[PastRun] = []
+        for run in self.runs:
+            met |= {*run.introduce, *run.in_play}
+            few = len(run.in_play) <= min(FEW_KEYS, len(met) - 2)
+            if few and run.copies and run.sent and not run.introduce:
+                made.append(run)
+        return made
 
-    def drilled_tonight(self, signs: str, most_keys: int) -> bool:
+    def is_for_some(self, run: PastRun) -> bool:
+        """Whether a run was made for some: of few sounds, or with each named."""
+        return run.kind == "named" or run in self.narrow
+
+    def drilled(self, signs: str, most_keys: int | None = None) -> int:
+        """How many runs were made for these signs; with all of them in play."""
+        most = most_keys or FEW_KEYS
+        return sum(set(signs) <= set(run.in_play) and len(run.in_play) <= most for run in self.narrow)
+
+    def drilled_tonight(self, signs: str) -> bool:
         """Whether one of tonight's runs was made for these signs."""
-        return any(set(signs) <= set(run.in_play) and len(run.in_play) <= most_keys for run in self.tonight)
+        return any(run in self.narrow and set(signs) <= set(run.in_play) for run in self.tonight)
 
-    def just_drilled(self, signs: str, most_keys: int) -> bool:
-        """Whether tonight's last run was made for these signs."""
-        return bool(self.tonight) and (
-            set(signs) <= set(self.tonight[-1].in_play) and len(self.tonight[-1].in_play) <= most_keys
-        )
+    @cached_property
+    def mixed_in(self) -> set[str]:
+        """The signs that were copied among others after the run before which they were met."""
+        since: set[str] = set()
+        for run in self.runs:
+            since -= set(run.introduce)
+            if run.copies and run not in self.narrow:
+                since |= set(run.sent) - set(run.introduce)
+        return since
+
+    def evenings_of(self, sign: str) -> int:
+        """At how many meetings a sign was copied."""
+        return len({run.day for run in self.runs if run.copies and sign in run.sent})
 
     @cached_property
     def blank(self) -> tuple[str, ...]:
         """Those present who left nearly all of tonight's last run blank."""
-        if not self.tonight:
-            return ()
-        copies = self.tonight[-1].copies
+        return self._blank_in(self.tonight[-1]) if self.tonight else ()
+
+    @cached_property
+    def newly_blank(self) -> tuple[str, ...]:
+        """Those of them who did not do so in the run before."""
+        before = self._blank_in(self.tonight[-2]) if len(self.tonight) > 1 else ()
+        return tuple(name for name in self.blank if name not in before)
+
+    def _blank_in(self, run: PastRun) -> tuple[str, ...]:
+        copies = run.copies
         return tuple(
             name
             for name in self.situation.present

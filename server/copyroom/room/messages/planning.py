@@ -8,8 +8,7 @@ from typing import Any
 import numpy as np
 
 from copyroom.core import phrases
-from copyroom.core.advice.policy import Choice
-from copyroom.core.advice.proposal import Proposal
+from copyroom.core.advice.proposal import Choice, Proposal
 from copyroom.core.course import EMPHASES, EXTENTS, MOST_NEW
 from copyroom.core.evidence.intervals import recall
 from copyroom.core.knowledge import Belief
