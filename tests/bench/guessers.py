@@ -13,7 +13,7 @@ from collections.abc import Callable
 import numpy as np
 
 from copyroom.core.advice.deal import deal
-from copyroom.core.advice.recall import weights
+from copyroom.core.advice.needs import weights
 from copyroom.core.composition import mixed_groups, tell_apart
 from copyroom.core.course import EXAMINED_SIGNS
 from copyroom.core.rounds import deal as deal_round

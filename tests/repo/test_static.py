@@ -7,8 +7,7 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
-from copyroom.core.advice.pace import GO_ON
-
+from copyroom.core.advice.pace import HELD
 from repo.tree import STATIC, own_files
 
 TOKENS = STATIC / "css" / "tokens.css"
@@ -90,10 +89,11 @@ def test_core_scripts_import_only_core_and_the_wire():
     assert {pair for pair in imports if not re.fullmatch(r"\./[\w-]+\.js|\.\./wire\.js", pair[1])} == set()
 
 
-def test_pages_judge_a_share_as_the_advice_does_or_not_at_all():
+def test_pages_judge_a_share_no_milder_than_the_advice_and_in_one_place():
     texts = {path: path.read_text("utf-8") for path in own_files(".js", ".css") if STATIC in path.parents}
     well_heard = re.findall(r"const WELL_HEARD = ([\d.]+);", "".join(texts.values()))
-    assert [float(share) for share in well_heard] == [GO_ON]
+    assert len(well_heard) == 1
+    assert float(well_heard[0]) >= HELD, "no page praises what the advice calls not held"
     drawn = re.compile(r"\b90%|\b90 %|\b0\.9 \*|GOAL")  # a mark at the share of a well-known rule
     assert {path for path, text in texts.items() if drawn.search(text)} == set()
 

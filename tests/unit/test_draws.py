@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from copyroom.core.advice.deal import deal
-from copyroom.core.advice.recall import weights
+from copyroom.core.advice.needs import weights
 from copyroom.core.composition import mixed_groups, tell_apart
 from copyroom.core.course import EXAMINED_SIGNS
 from copyroom.core.draws import draw, limited, most_chance, own_chance

@@ -55,11 +55,13 @@ def review_calendar(believed: Belief, today: int, next_meeting: int) -> tuple[Re
     shares = believed.learners.mean
     expected, needs = shares.mean(axis=0), need(shares)
     found = np.where(believed.is_tested, expected, np.nan)
+    at_least = np.where(believed.is_tested, expected, 0.0)  # what was never asked for waits for no figure
     weakest_first = np.argsort(-needs, kind="stable")
     by_day: dict[int, list[int]] = {day: [] for day in range(today + 1, next_meeting)}
     for i in weakest_first:
-        for day in _days(float(expected[i]), today, next_meeting):
-            free = next((d for d in range(day, next_meeting) if len(by_day[d]) < MOST_A_DAY), None)
+        for n, day in enumerate(_days(float(at_least[i]), today, next_meeting)):
+            days = [*range(day, next_meeting), *(range(day - 1, today, -1) if n == 0 else ())]
+            free = next((d for d in days if len(by_day[d]) < MOST_A_DAY), None)
             if free is not None and i not in by_day[free]:
                 by_day[free].append(int(i))
     return tuple(

@@ -156,9 +156,13 @@ class Standing:
                 made.append(run)
         return made
 
+    def is_narrow(self, run: PastRun) -> bool:
+        """Whether this is one of them."""
+        return any(one is run for one in self.narrow)
+
     def is_for_some(self, run: PastRun) -> bool:
         """Whether a run was made for some: of few sounds, or with each named."""
-        return run.kind == "named" or run in self.narrow
+        return run.kind == "named" or self.is_narrow(run)
 
     def drilled(self, signs: str, most_keys: int | None = None) -> int:
         """How many runs were made for these signs; with all of them in play."""
@@ -167,7 +171,7 @@ class Standing:
 
     def drilled_tonight(self, signs: str) -> bool:
         """Whether one of tonight's runs was made for these signs."""
-        return any(run in self.narrow and set(signs) <= set(run.in_play) for run in self.tonight)
+        return any(self.is_narrow(run) and set(signs) <= set(run.in_play) for run in self.tonight)
 
     @cached_property
     def mixed_in(self) -> set[str]:
@@ -175,7 +179,7 @@ class Standing:
         since: set[str] = set()
         for run in self.runs:
             since -= set(run.introduce)
-            if run.copies and run not in self.narrow:
+            if run.copies and not self.is_narrow(run):
                 since |= set(run.sent) - set(run.introduce)
         return since
 
