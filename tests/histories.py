@@ -150,6 +150,19 @@ def lawful(request: Mapping[str, Any], got: Mapping[str, Any]) -> None:
     assert all(reason.endswith(".") for reason in got["reasons"])
 
 
+def situation(alphabet: str, known: str, present: Sequence[str], **fields: Any) -> Situation:
+    """A question with usual figures, but for these."""
+    usual = {
+        "today": 0,
+        "sendings_left": 250,
+        "intro_cost": 12,
+        "min_length": 25,
+        "max_length": 80,
+        "kinds": {"copy": 1.0, "named": 2.5},
+    }
+    return Situation(alphabet, known, tuple(present), **usual | fields)
+
+
 def standing_of(situation: Situation, runs: Iterable[PastRun] = ()) -> Standing:
     """Where a class with this record stands."""
     return grounds_after(None, list(runs)).standing(situation)

@@ -164,9 +164,7 @@ class _Course:
             believed = None
             if self.known and self.rule is not uniform:
                 believed = self.knowledge.believe(day, self.known, names=names)
-            standing = Standing(
-                situation, believed, self.runs, self._pairs(day) if believed else ()
-            )
+            standing = Standing(situation, believed, self.runs, self._pairs(day) if believed else ())
             new, kind, text = self.rule(standing, self.rng)
             self._exercise(day, new, kind, text, present)
             new_limit -= len(new)
