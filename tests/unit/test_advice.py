@@ -131,7 +131,8 @@ def test_few_unknown_sounds_are_in_reach_and_they_are_the_nearest() -> None:
     assert set("ETA") <= set(in_reach(standing))
     assert len(in_reach(standing)) == 3 + MOST_UNKNOWN
     assert not set("NI") & set(in_reach(standing))
-    assert len(in_reach(standing, new=2)) == 3 + MOST_UNKNOWN - 2
+    assert len(in_reach(standing, first="NI")) == 3 + MOST_UNKNOWN, "with the others that are nearest"
+    assert set("NI") <= set(in_reach(standing, first="NI"))
     assert set(firm_company(standing, "N", 3)) == set("ETA")
 
 

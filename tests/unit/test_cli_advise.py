@@ -14,26 +14,27 @@ import pytest
 from click.testing import CliRunner
 
 from copyroom.cli.advise import advise, answer
-from copyroom.core.advice.history import Histories
+from copyroom.cli.lines import Kept
+from copyroom.core.advice.grounds import grounds_after
 
 REQUEST: dict[str, Any] = {
     "class": "monday",
     "alphabet": ["Q", "E", "T", "A", "N", "+"],
     "known": ["E", "T", "A"],
-    "students": ["s1", "s2"],
+    "learners": ["s1", "s2"],
     "present": ["s1"],
     "today": 7,
-    "seats_left": 120,
+    "sendings_left": 120,
     "intro_cost": 12,
     "min_length": 25,
     "max_length": 80,
-    "plan": [[14, 300], [21, 300]],
+    "later": [[14, 300], [21, 300]],
     "meetings": [
         {
             "day": 0,
-            "exercises": [{"introduce": "ETA", "sent": "ETAE", "copies": {"s1": "ETA_", "s2": "____"}}],
+            "runs": [{"introduce": "ETA", "sent": "ETAE", "copies": {"s1": "ETA_", "s2": "____"}}],
         },
-        {"day": 7, "exercises": []},
+        {"day": 7, "runs": []},
     ],
 }
 
@@ -50,7 +51,9 @@ def _changed(**fields: Any) -> str:
 
 def test_one_line_gets_one_lawful_answer() -> None:
     (got,) = _run(json.dumps(REQUEST))
-    assert set(got) == {"introduce", "text", "reasons"}
+    assert set(got) == {"introduce", "kind", "text", "about", "reasons"}
+    assert set(got["about"]) == {"symbols", "learners"}
+    assert got["kind"] == "copy"
     assert set(got["introduce"]) <= {"Q", "N", "+"}
     assert set(got["text"]) <= {"E", "T", "A", *got["introduce"]}
     assert 25 <= len(got["text"]) <= min(80, 120 - 12 * len(got["introduce"]))
@@ -58,7 +61,7 @@ def test_one_line_gets_one_lawful_answer() -> None:
 
 
 def test_first_request_introduces_something() -> None:
-    (got,) = _run(_changed(known=[], meetings=[{"day": 7, "exercises": []}]))
+    (got,) = _run(_changed(known=[], meetings=[{"day": 7, "runs": []}]))
     assert len(got["introduce"]) >= 1
 
 
@@ -78,11 +81,16 @@ def test_strings_serve_as_lists_of_signs() -> None:
         (_changed(known=["E", "_"]), "blank"),
         (_changed(alphabet=["EE"]), "one code point"),
         (_changed(alphabet=["ä"]), "not a symbol"),
-        (_changed(seats_left=3), "too few"),
+        (_changed(sendings_left=3), "the meeting is over"),
+        (_changed(seats_left=3), "unknown field `seats_left`"),
+        (_changed(today=0), "before the last meeting"),
+        (_changed(kinds={"listen": 1}), "listen"),
+        (_changed(kinds={"copy": 0}), "more than 0"),
+        (_changed(new_limit=-1), "negative"),
         (_changed(min_length=99), "no text is 99 to 80"),
-        (_changed(students=[], present=[]), "nobody"),
+        (_changed(learners=[], present=[]), "nobody"),
         (
-            _changed(meetings=[{"day": 0, "exercises": [{"sent": "ET", "copies": {"s1": "E"}}]}]),
+            _changed(meetings=[{"day": 0, "runs": [{"sent": "ET", "copies": {"s1": "E"}}]}]),
             "has 1 symbols where 2 were sent",
         ),
     ],
@@ -96,12 +104,12 @@ def test_bad_line_gets_one_sentence_and_the_next_is_served(line: str, complaint:
 
 
 def test_restart_changes_nothing_but_draws() -> None:
-    grown = REQUEST | {"meetings": [*REQUEST["meetings"][:1], {"day": 7, "exercises": [
+    grown = REQUEST | {"meetings": [*REQUEST["meetings"][:1], {"day": 7, "runs": [
         {"introduce": "", "sent": "ETAETAET", "copies": {"s1": "ETAET__T"}}]}]}  # fmt: skip
-    kept = Histories()
+    kept = Kept(grounds_after)
     answer(json.dumps(REQUEST), kept, np.random.default_rng(1))
     went_on = answer(json.dumps(grown), kept, np.random.default_rng(3))
-    assert went_on == answer(json.dumps(grown), Histories(), np.random.default_rng(3))
+    assert went_on == answer(json.dumps(grown), Kept(grounds_after), np.random.default_rng(3))
 
 
 def test_mixed_classes_are_told_apart() -> None:
@@ -124,6 +132,13 @@ def test_each_answer_is_flushed_before_the_next_line_comes() -> None:
         assert process.wait(60) == 0
 
 
+def test_meetings_without_runs_say_who_came() -> None:
+    """Those who came met what was introduced, though nothing of it was copied."""
+    told = {"day": 0, "present": ["s1"], "runs": [{"introduce": "ETA", "sent": "ETA" * 9, "copies": {}}]}
+    (got,) = _run(_changed(present=["s1", "s2"], meetings=[told, {"day": 7, "runs": []}]))
+    assert "text" in got
+
+
 def _whole_course() -> str:
     """25 learners, 43 signs, 12 meetings of 9 texts: a request as large as they come."""
     rng = np.random.default_rng(2)
@@ -137,14 +152,19 @@ def _whole_course() -> str:
         text = "".join(rng.choice(list(signs), 50))
         return {"introduce": "", "sent": text, "copies": {name: copied(text) for name in names}}
 
-    meetings = [{"day": 7 * i, "exercises": [exercise() for _ in range(9)]} for i in range(12)]
+    meetings = [{"day": 7 * i, "runs": [exercise() for _ in range(9)]} for i in range(12)]
     return _changed(
-        alphabet=list(signs), known=list(signs[:40]), students=names, present=names, meetings=meetings
+        alphabet=list(signs),
+        known=list(signs[:40]),
+        learners=names,
+        present=names,
+        today=77,
+        meetings=meetings,
     )
 
 
 def test_answer_for_a_whole_course_takes_twenty_milliseconds_at_most() -> None:
-    line, kept, rng = _whole_course(), Histories(), np.random.default_rng(0)
+    line, kept, rng = _whole_course(), Kept(grounds_after), np.random.default_rng(0)
     spent_ms = []
     for _ in range(9):
         start_ms = time.thread_time() * 1000

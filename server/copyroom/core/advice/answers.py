@@ -243,9 +243,8 @@ def newest(standing: Standing, rng: np.random.Generator) -> Choice | None:
     if not lack.signs or len(standing.known) < 2:
         return None
     why = _not_held(standing)
-    reach = in_reach(standing)
-    signs = lack.signs + "".join(sign for sign in reach if sign not in lack.signs)
-    if lack.weak and len(reach) > FEW_KEYS + 2 and not _was_for_some(standing, 1):
+    signs = in_reach(standing, lack.signs)
+    if lack.weak and len(signs) > FEW_KEYS + 2 and not _was_for_some(standing, 1):
         signs = lack.signs + firm_company(standing, lack.signs, FEW_KEYS - min(4, len(lack.signs)))
     return _exercise(standing, rng, "newest", signs, why, About(lack.signs))
 
@@ -253,6 +252,9 @@ def newest(standing: Standing, rng: np.random.Generator) -> Choice | None:
 def _not_held(standing: Standing) -> str:
     lack = of_newest(standing)
     shares = named(lack.weak, [standing.share_of(sign) for sign in lack.weak])
+    if lack.tonight:
+        lost = named(lack.weak, lack.tonight)
+        return f"Tonight the class wrote {lost} right: nothing new before they are held."
     if lack.weakest is not None:
         return (
             f"The weakest quarter of the class writes {percent(lack.weakest)} of the newest sounds,"
@@ -319,7 +321,7 @@ def go_on(standing: Standing, rng: np.random.Generator) -> Choice | None:
     new, newest = next_symbols(standing, count), standing.newest
     shares = named(newest, [standing.share_of(sign) for sign in newest])
     why = f"The newest sounds are held, {shares}: go on with {and_list(new)}."
-    return _exercise(standing, rng, "go on", in_reach(standing, len(new)) + new, why, new=new)
+    return _exercise(standing, rng, "go on", in_reach(standing, new), why, new=new)
 
 
 def _new_now(standing: Standing) -> int:
@@ -362,7 +364,7 @@ def new_all_the_same(standing: Standing, rng: np.random.Generator) -> Choice | N
         if weak
         else "."
     )
-    return _exercise(standing, rng, "go on", in_reach(standing, len(new)) + new, why, new=new)
+    return _exercise(standing, rng, "go on", in_reach(standing, new), why, new=new)
 
 
 def easier(standing: Standing, rng: np.random.Generator) -> Choice | None:

@@ -25,6 +25,9 @@ CARRIED, WEAKEST_CARRIED = 0.75, 0.58
 STUCK, STUCK_BEHIND, STUCK_TESTED, STUCK_EVENINGS = 0.5, 0.25, 18.0, 2
 """A sound stays behind: under this chance, this far under the others' median, after so many sendings to each
 at so many meetings."""
+LOST_TONIGHT, ANSWERS_TONIGHT, RUNS_TONIGHT = 0.5, 12, 2
+"""Under this share of so many answers in tonight's last mixed runs a sound is not held, whatever it was
+before: the belief joins evenings, and is slow to give up what was copied well at an earlier one."""
 BEHIND, BEHIND_CLASS = 0.55, 0.25
 """A learner is far behind under this chance over what is known, this far under the class's median."""
 MOST_STUCK = 2
@@ -37,11 +40,13 @@ class Newest:
 
     weak : not written often enough, the weakest first. few : copied too seldom to tell.
     weakest : what the weakest quarter writes of them where that is too little; else None.
+    tonight : shares of the weak ones that were written right in tonight's last runs, where these tell.
     """
 
     weak: str = ""
     few: str = ""
     weakest: float | None = None
+    tonight: tuple[float, ...] = ()
 
     @property
     def signs(self) -> str:
@@ -61,6 +66,8 @@ def of_newest(standing: Standing) -> Newest:
     at = standing.at(newest)
     if not at:
         return Newest()
+    if lost := _lost_tonight(standing, newest):
+        return Newest("".join(lost), tonight=tuple(lost.values()))
     means, tested = standing.of_class[at], standing.tested[at]
     few = "".join(
         sign
@@ -75,6 +82,23 @@ def of_newest(standing: Standing) -> Newest:
     if weakest >= WEAKEST_HELD or few or weak or not standing.counted.any():
         return Newest(weak, few)
     return Newest("".join(newest[i] for i in by_weakness), "", weakest)
+
+
+def _lost_tonight(standing: Standing, signs: str) -> dict[str, float]:
+    """Those of them that tonight's last mixed runs lost, with the share written right, the weakest first."""
+    runs = [run for run in standing.tonight if not standing.is_narrow(run)][-RUNS_TONIGHT:]
+    lost: dict[str, float] = {}
+    for sign in signs:
+        asked = [
+            copy[place] == sign
+            for run in runs
+            for copy in run.copies.values()
+            for place, sent in enumerate(run.sent)
+            if sent == sign
+        ]
+        if len(asked) >= ANSWERS_TONIGHT and sum(asked) < LOST_TONIGHT * len(asked):
+            lost[sign] = sum(asked) / len(asked)
+    return dict(sorted(lost.items(), key=lambda item: item[1]))
 
 
 def not_held(standing: Standing) -> str:

@@ -105,13 +105,13 @@ def text_length(standing: Standing, introduced: int, kind: RunKind) -> int:
     return min(length, longest)
 
 
-def in_reach(standing: Standing, new: int = 0) -> str:
-    """The signs of a mixed text: all that are known, and the few unknown ones that are nearest to it.
-
-    new : how many that are met just before share those few places.
-    """
-    waiting = set(standing.unknown[max(0, MOST_UNKNOWN - new) :])
-    return "".join(sign for sign in standing.known if sign not in waiting)
+def in_reach(standing: Standing, first: str = "") -> str:
+    """The signs of a mixed text: all that the class knows, and a few others: `first`, then the nearest."""
+    unknown = standing.unknown
+    others = [sign for sign in unknown if sign not in first]
+    taken = sum(sign in unknown or sign not in standing.known for sign in first)
+    waiting = {*others[max(0, MOST_UNKNOWN - taken) :]}
+    return first + "".join(sign for sign in standing.known if sign not in first and sign not in waiting)
 
 
 def firm_company(standing: Standing, signs: str, count: int) -> str:
