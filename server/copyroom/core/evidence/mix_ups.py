@@ -114,7 +114,7 @@ class MixUps:
         if len(keys) < _FEWEST_KEYS:
             return
         written = columns_of("".join(run.copies.values())).reshape(len(who), len(sent))
-        wrong = (written >= 0) & (written != sent)
+        wrong = np.isin(written, columns_of(run.in_play)) & (written != sent)
         learner, place = np.nonzero(wrong)
         np.add.at(self.made, (who[learner], sent[place], written[learner, place]), 1.0)
         if keys not in self.by_keys:
@@ -181,39 +181,32 @@ def _expected(
     With them, by cell, over the runs in which the written one was in play: the substitutions made for the
     sent one, and how often that was heard.
     """
+    learners, signs = len(mixed.rows), len(SYMBOLS)
     made = mixed.made * ~found
     yield
-    even = np.zeros_like(made)
-    shape = (len(SYMBOLS), len(SYMBOLS))
-    asked, possible = np.zeros(shape), np.zeros(shape)
-    in_play: list[tuple[NDArray[np.bool_], NDArray[np.float64]]] = []
-    for keys, (substituted, heard) in mixed.by_keys.items():
-        open_to = np.zeros(shape, bool)
-        open_to[:, [INDEX[sign] for sign in keys]] = True
-        open_to &= _OFF
-        substituted = _grown(substituted, len(mixed.rows))
-        even += substituted[:, :, None] * open_to / (len(keys) - 1)
-        asked += substituted.sum(axis=0)[:, None] * open_to
-        possible += heard.sum(axis=0)[:, None] * open_to
-        in_play.append((open_to, substituted))
-        yield
-    even *= ~found
+    in_play = np.zeros((len(mixed.by_keys), signs))
+    for k, keys in enumerate(mixed.by_keys):
+        in_play[k, [INDEX[sign] for sign in keys]] = 1.0
+    substituted = np.stack([_grown(part, learners) for part, _ in mixed.by_keys.values()])
+    heard = np.stack([part.sum(axis=0) for _, part in mixed.by_keys.values()])
+    asked = substituted.sum(axis=1).T @ in_play * _OFF
+    possible = heard.T @ in_play * _OFF
+    yield
+    # k: runs with the same keys; l: learner; i: sent; j: written. Evenly over the other keys in play:
+    evenly = substituted / (in_play.sum(axis=1) - 1.0)[:, None, None]
+    even = np.einsum("kli,kj->lij", evenly, in_play, optimize=True) * (_OFF & ~found)
     yield
     made = made.sum(axis=1, keepdims=True) - made
     yield
     even = even.sum(axis=1, keepdims=True) - even
     yield
     of_class = (made.sum(axis=0) + CLASS_HABIT) / (even.sum(axis=0) + CLASS_HABIT)
-    weight = (made + OWN_HABIT * of_class) / (even + OWN_HABIT)
-    expected = np.zeros_like(weight)
+    weight = (made + OWN_HABIT * of_class) / (even + OWN_HABIT) * _OFF
     yield
-    for open_to, substituted in in_play:
-        open_weight = weight * open_to
-        total = open_weight.sum(axis=2, keepdims=True)
-        expected += open_weight * np.divide(
-            substituted[:, :, None], total, out=np.zeros_like(total), where=total > 0
-        )
-        yield
+    total = np.einsum("lij,kj->kli", weight, in_play, optimize=True)
+    per_weight = np.divide(substituted, total, out=np.zeros_like(total), where=total > 0)
+    yield
+    expected = weight * np.einsum("kli,kj->lij", per_weight, in_play, optimize=True)
     return expected, asked, possible
 
 
