@@ -24,10 +24,10 @@ from copyroom.core.advice.policy import propose
 from copyroom.core.advice.situation import Situation
 from copyroom.core.advice.standing import Standing
 from copyroom.core.alphabet import INDEX
-from copyroom.core.usage import EXAMINED_SIGNS
 from copyroom.core.evidence.mix_ups import MixUps, Pair, pairs_worth_teaching
 from copyroom.core.knowledge import Knowledge
 from copyroom.core.record import PastRun, RunKind
+from copyroom.core.usage import EXAMINED_SIGNS
 
 SCHEDULES = {
     "weekly": [(7 * i, 320) for i in range(10)],

@@ -78,8 +78,11 @@ class Learners:
             self.expose(symbol, present)
 
     def copy(self, text: Sequence[int], present: NDArray[np.bool_], kind: RunKind) -> list[list[str]]:
-        """What each learner writes for each sound. In a named run each answer is told at once; in a copied one
-        all are shown afterwards, and what is still attended to then is worth `AFTERWARDS` of that."""
+        """What each learner writes for each sound.
+
+        In a named run each answer is told at once; in a copied one all are shown afterwards, and what is
+        still attended to then is worth `AFTERWARDS` of that.
+        """
         written = []
         for symbol in text:
             written.append(self.write(symbol))

@@ -5,13 +5,13 @@ from __future__ import annotations
 import itertools
 
 import numpy as np
+from copyroom.core.advice.recall import FLOOR_SHARE, recall, weights
+from copyroom.core.advice.record import FORGET_PER_SENDING, Exercise
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from copyroom.core.advice.deal import deal
 from copyroom.core.advice.proposal import propose
-from copyroom.core.advice.recall import FLOOR_SHARE, recall, weights
-from copyroom.core.advice.record import FORGET_PER_SENDING, Exercise
 from copyroom.core.advice.situation import Situation
 from copyroom.core.alphabet import INDEX, SYMBOLS
 from copyroom.core.draws import LONGEST_WAIT

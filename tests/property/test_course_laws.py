@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import numpy as np
+from copyroom.core.advice.record import Exercise, Record
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from copyroom.core.advice.record import Exercise, Record
 from copyroom.core.alphabet import SYMBOLS
 from copyroom.core.bursts import Speed
 from copyroom.core.course import EMPHASES, move, own_order, plan_order, signs_of

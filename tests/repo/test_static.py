@@ -7,6 +7,7 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
+
 from copyroom.core.advice.pace import HELD
 from repo.tree import STATIC, own_files
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from copyroom import wire
-from copyroom.room import events as ev
 from copyroom.core.slices import finish
+from copyroom.room import events as ev
 from copyroom.room.classroom import LONGEST_LEAD_MS, SHORTEST_LEAD_MS
 from copyroom.room.effects import SEATS, Effect, Listening, Save, Seated, Unseat
 from copyroom.room.record import grounds_of_room
