@@ -106,7 +106,7 @@ def test_newest_sounds_that_were_gone_by_the_next_meeting_come_again_first() -> 
     got = course.ask()
     assert got["introduce"] == []
     assert set(got["about"]["symbols"]) == set("RKDL")
-    assert said(got).startswith("Tonight the class wrote ")
+    assert said(got).startswith("When last sent tonight the class wrote ")
 
 
 # --- an evening's limit ---------------------------------------------------------------------------

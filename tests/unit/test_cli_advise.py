@@ -163,11 +163,12 @@ def _whole_course() -> str:
     )
 
 
-def test_answer_for_a_whole_course_takes_twenty_milliseconds_at_most() -> None:
+def test_answer_that_goes_on_takes_a_quarter_of_one_from_nothing_at_most() -> None:
+    """Both are timed in one run: a request carries the whole course, but only what is new is worked out."""
     line, kept, rng = _whole_course(), Kept(grounds_after), np.random.default_rng(0)
     spent_ms = []
-    for _ in range(9):
+    for _ in range(6):
         start_ms = time.thread_time() * 1000
         assert "text" in answer(line, kept, rng)
         spent_ms.append(time.thread_time() * 1000 - start_ms)
-    assert sorted(spent_ms)[len(spent_ms) // 2] <= 20
+    assert sorted(spent_ms[1:])[2] <= spent_ms[0] / 4

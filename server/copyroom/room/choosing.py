@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 from msgspec import to_builtins
 
-from copyroom.core.advice.answers import Choice
+from copyroom.core.advice.proposal import Choice
 from copyroom.core.purpose import Because
 from copyroom.core.steps import Lectern, Step, grouped, timed_step
 from copyroom.room import events as ev

@@ -36,7 +36,7 @@ from copyroom.core.purpose import Action
 from copyroom.core.record import RunKind
 from copyroom.core.similarity import likeness
 
-NEW_AT_ONCE = 4
+NEW_AT_ONCE = 2
 SURE = 0.42
 """A chance whose bounds are further apart than this, for the class, is no knowledge."""
 BREAK_DAYS = 14
@@ -146,9 +146,10 @@ def never_met(standing: Standing, rng: np.random.Generator) -> Choice | None:
     if standing.believed is None or len(standing.known) < 2:
         return None
     lacking = ~standing.believed.met
-    if not lacking.any() or _was_for_some(standing):
-        return None
     by_symbol = lacking.sum(axis=0)
+    # Who lacks more than one text can hold comes back to it at the next meeting.
+    if not lacking.any() or (standing.tonight and (by_symbol > 0).sum() > MOST_UNKNOWN):
+        return None
     most = np.argsort(-by_symbol, kind="stable")[:MOST_UNKNOWN]
     signs = "".join(standing.known[i] for i in most if by_symbol[i])
     present = standing.situation.present
@@ -160,7 +161,7 @@ def never_met(standing: Standing, rng: np.random.Generator) -> Choice | None:
     what = and_list(signs) if all_of_them else f"all of {and_list(signs)}"
     why = f"{standing.called(who)} never met {what}: these again, for those who were not there."
     many = 3 * len(who) > len(present)
-    company = firm_company(standing, signs, max(2, FEW_KEYS - len(signs)) if many else len(standing.known))
+    company = firm_company(standing, signs, (FEW_KEYS if many else 2 * FEW_KEYS) - len(signs))
     kind: RunKind | None = "named" if many else None
     about = About(signs, who)
     return _exercise(standing, rng, "catch up", signs + company, why, about, kind=kind, short=many)
@@ -254,11 +255,11 @@ def _not_held(standing: Standing) -> str:
     shares = named(lack.weak, [standing.share_of(sign) for sign in lack.weak])
     if lack.tonight:
         lost = named(lack.weak, lack.tonight)
-        return f"Tonight the class wrote {lost} right: nothing new before they are held."
+        return f"When last sent tonight the class wrote {lost} right: nothing new before they are held."
     if lack.weakest is not None:
         return (
-            f"The weakest quarter of the class writes {percent(lack.weakest)} of the newest sounds,"
-            f" {and_list(lack.weak)}: nothing new before they hold them."
+            f"The weakest quarter of those who came from the start writes {percent(lack.weakest)} of the"
+            f" newest sounds, {and_list(lack.weak)}: nothing new before they hold them."
         )
     if not lack.weak:
         return f"{and_list(lack.few)} must first be copied more, among others; then something new."
@@ -305,9 +306,9 @@ def still_there(standing: Standing, rng: np.random.Generator) -> Choice | None:
     away = standing.days_away
     if not away or not standing.situation.room_for_new:
         return None
-    if any(not standing.is_for_some(run) for run in standing.tonight):
-        return None
     newest, days = standing.newest, counted(away, "day")
+    if 2 * len(set(newest) & {sign for run in standing.tonight for sign in run.sent}) >= len(newest):
+        return None
     is_ = "is" if len(newest) == 1 else "are"
     why = f"First a text on what is known, to see whether {and_list(newest)} {is_} still there after {days}."
     return _exercise(standing, rng, "ask", in_reach(standing), why, About(newest), kind="copy")
@@ -318,9 +319,11 @@ def go_on(standing: Standing, rng: np.random.Generator) -> Choice | None:
     count = _new_now(standing)
     if count < 1 or not may_go_on(standing):
         return None
-    new, newest = next_symbols(standing, count), standing.newest
+    new, hard = next_symbols(standing, count), stuck_signs(standing)
+    newest = "".join(sign for sign in standing.newest if sign not in hard)
     shares = named(newest, [standing.share_of(sign) for sign in newest])
-    why = f"The newest sounds are held, {shares}: go on with {and_list(new)}."
+    held = f"The newest sounds are held, {shares}" if newest else f"All but {and_list(hard)} is held"
+    why = f"{held}: go on with {and_list(new)}."
     return _exercise(standing, rng, "go on", in_reach(standing, new), why, new=new)
 
 
@@ -355,7 +358,7 @@ def everything(standing: Standing, rng: np.random.Generator) -> Choice | None:
 
 def new_all_the_same(standing: Standing, rng: np.random.Generator) -> Choice | None:
     """The instructor may go on whatever is held."""
-    count = min(2, standing.situation.room_for_new)
+    count = min(NEW_AT_ONCE, standing.situation.room_for_new)
     if count < 1:
         return None
     new, weak = next_symbols(standing, count), not_held(standing)
@@ -370,7 +373,7 @@ def new_all_the_same(standing: Standing, rng: np.random.Generator) -> Choice | N
 def easier(standing: Standing, rng: np.random.Generator) -> Choice | None:
     """Back to what is firm."""
     kept = max(4, len(standing.known) // 2)
-    if kept >= len(standing.known):
+    if kept >= len(standing.known) or not standing.counted.any():
         return None
     best = firm_company(standing, "", kept)
     why = f"Back to the {kept} sounds that the class knows best, {and_list(best)}, to build up again."

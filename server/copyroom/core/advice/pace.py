@@ -20,18 +20,20 @@ HELD, EACH_HELD, WEAKEST_HELD = 0.68, 0.45, 0.45
 and in the mean of the weakest quarter from this."""
 FEWEST_COPIED = 5.0
 """How often a sound is copied, by the learners in the mean, before the next ones come."""
-CARRIED, WEAKEST_CARRIED = 0.75, 0.58
+CARRIED, WEAKEST_CARRIED = 0.8, 0.68
 """So much of all that is known the class writes, and its weakest quarter, before anything is added."""
-STUCK, STUCK_BEHIND, STUCK_TESTED, STUCK_EVENINGS = 0.5, 0.25, 18.0, 2
-"""A sound stays behind: under this chance, this far under the others' median, after so many sendings to each
-at so many meetings."""
-LOST_TONIGHT, ANSWERS_TONIGHT, RUNS_TONIGHT = 0.5, 12, 2
-"""Under this share of so many answers in tonight's last mixed runs a sound is not held, whatever it was
+STUCK, STUCK_BEHIND, STUCK_TESTED = 0.5, 0.25, 15.0
+"""A sound stays behind: under this chance, this far under the median, after so many sendings to each."""
+LOST_TONIGHT, ANSWERS_TONIGHT = 0.5, 12
+"""Under this share of so many answers when tonight it was last sent, a sound is not held, whatever it was
 before: the belief joins evenings, and is slow to give up what was copied well at an earlier one."""
 BEHIND, BEHIND_CLASS = 0.55, 0.25
 """A learner is far behind under this chance over what is known, this far under the class's median."""
 MOST_STUCK = 2
-"""Where more sounds lag, it is not these that are hard: the class is not there yet."""
+"""Where more sounds lag, it is not these that are hard: the class is not there yet. Two at the first evening
+are just new."""
+LATE = 0.5
+"""Who heard less than this part of what the others did came late: they are helped, and do not hold back."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,8 +41,8 @@ class Newest:
     """What the newest sounds lack before others come.
 
     weak : not written often enough, the weakest first. few : copied too seldom to tell.
-    weakest : what the weakest quarter writes of them where that is too little; else None.
-    tonight : shares of the weak ones that were written right in tonight's last runs, where these tell.
+    weakest : what the weakest quarter of the steady ones writes of them where that is too little; else None.
+    tonight : shares of the weak ones that were written right when they were last sent, where these tell.
     """
 
     weak: str = ""
@@ -78,22 +80,21 @@ def of_newest(standing: Standing) -> Newest:
     weak = "".join(newest[i] for i in by_weakness if means[i] < HELD and tested[i] > 0.0)
     if means.mean() >= HELD and not (means < EACH_HELD).any():
         weak = ""
-    weakest = weakest_quarter(standing.counted_shares[:, at].mean(axis=1))
+    weakest = weakest_quarter(steady_shares(standing)[:, at].mean(axis=1))
     if weakest >= WEAKEST_HELD or few or weak or not standing.counted.any():
         return Newest(weak, few)
     return Newest("".join(newest[i] for i in by_weakness), "", weakest)
 
 
 def _lost_tonight(standing: Standing, signs: str) -> dict[str, float]:
-    """Those of them that tonight's last mixed runs lost, with the share written right, the weakest first."""
-    runs = [run for run in standing.tonight if not standing.is_narrow(run)][-RUNS_TONIGHT:]
+    """Those that were lost when last sent tonight, with the share written right, the weakest first."""
     lost: dict[str, float] = {}
     for sign in signs:
+        last = next((run for run in reversed(standing.tonight) if sign in run.sent), None)
         asked = [
             copy[place] == sign
-            for run in runs
-            for copy in run.copies.values()
-            for place, sent in enumerate(run.sent)
+            for copy in (last.copies.values() if last else ())
+            for place, sent in enumerate(last.sent if last else "")
             if sent == sign
         ]
         if len(asked) >= ANSWERS_TONIGHT and sum(asked) < LOST_TONIGHT * len(asked):
@@ -110,8 +111,16 @@ def may_go_on(standing: Standing) -> bool:
     """Whether the class can take something new: the newest is held, and all that is known is carried."""
     if not_held(standing):
         return False
-    by_learner = standing.counted_shares.mean(axis=1)
+    by_learner = steady_shares(standing).mean(axis=1)
     return float(by_learner.mean()) >= CARRIED and weakest_quarter(by_learner) >= WEAKEST_CARRIED
+
+
+def steady_shares(standing: Standing) -> Floats:
+    """The chances, (C, S), of those counted who heard about as much as the others."""
+    if standing.believed is None or not standing.counted.any():
+        return standing.shares
+    heard = standing.believed.tested[standing.counted].sum(axis=1)
+    return standing.counted_shares[heard >= LATE * np.median(heard)]
 
 
 def stuck_signs(standing: Standing) -> str:
@@ -122,10 +131,10 @@ def stuck_signs(standing: Standing) -> str:
     found = "".join(
         standing.known[i]
         for i in np.argsort(standing.of_class, kind="stable")
-        if standing.of_class[i] < min(STUCK, median - STUCK_BEHIND)
-        and standing.tested[i] >= STUCK_TESTED
-        and standing.evenings_of(standing.known[i]) >= STUCK_EVENINGS
+        if standing.of_class[i] < min(STUCK, median - STUCK_BEHIND) and standing.tested[i] >= STUCK_TESTED
     )
+    if len(found) > 1:
+        found = "".join(sign for sign in found if standing.evenings_of(sign) > 1)
     return found if len(found) <= MOST_STUCK else ""
 
 

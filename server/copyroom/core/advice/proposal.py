@@ -19,7 +19,7 @@ LOOK_AHEAD = 5
 """Of so many next symbols of an order the one least like what is weak is taken first."""
 MOST_UNKNOWN = 4
 """Sounds in one text that the class does not know yet: with more, all of them suffer."""
-NAMED_BELOW = 0.6
+NAMED_BELOW = 0.5
 """Where less than this share of a text is expected to be copied, each name is told after its answer."""
 
 
