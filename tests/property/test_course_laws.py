@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import numpy as np
-from copyroom.core.advice.record import Exercise, Record
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from copyroom.core.advice.standing import Standing
 from copyroom.core.alphabet import SYMBOLS
 from copyroom.core.bursts import Speed
 from copyroom.core.course import EMPHASES, move, own_order, plan_order, signs_of
-from copyroom.core.evening import CourseState, plan_evening, replan
+from copyroom.core.evening import plan_evening, replan
+from copyroom.core.record import PastRun
 from copyroom.core.review import review_calendar
-from histories import WORDS, record_of
+from histories import WORDS, grounds_of, situation, standing_of
 
 SIGNS = [symbol.sign for symbol in SYMBOLS]
 sign_sets = st.lists(st.sampled_from(SIGNS), min_size=1, max_size=30, unique=True).map("".join)
@@ -43,12 +44,16 @@ def test_moving_keeps_every_sign(signs: str, data: st.DataObject) -> None:
     assert moved[place].sign == sign
 
 
-def _record(known: str, share: float, rng: np.random.Generator) -> Record:
+def _runs(known: str, share: float, rng: np.random.Generator) -> list[PastRun]:
     if not known:
-        return Record()
+        return []
     text = "".join(rng.choice(list(known), 40))
     copy = "".join(sign if rng.random() < share else "_" for sign in text)
-    return record_of([Exercise(0, known, text, {"ann": copy})])
+    return [PastRun(0, text, {"ann": copy}, introduce=known)]
+
+
+def _standing(order: str, known: str, share: float, rng: np.random.Generator) -> Standing:
+    return standing_of(situation(order, known, ("ann",), order=order, today=7), _runs(known, share, rng))
 
 
 @given(sign_sets, st.data(), st.floats(5, 150), speeds, st.floats(0, 1), seeds)
@@ -58,9 +63,7 @@ def test_plan_fits_its_minutes_and_sends_only_what_was_met(
 ) -> None:
     known = order[: data.draw(st.integers(0, len(order)))]
     rng = np.random.default_rng(seed)
-    steps = plan_evening(
-        CourseState(order, known, day=7), _record(known, share, rng), minutes, speed, rng, WORDS
-    )
+    steps = plan_evening(_standing(order, known, share, rng), minutes, speed, rng, WORDS)
     assert sum(step.duration_s for step in steps) <= minutes * 60 + 1e-6
     met = set(known)
     for step in steps:
@@ -77,10 +80,11 @@ def test_replanned_rest_fits_and_says_what_changed(
     share: float, left_min: float, done: int, seed: int
 ) -> None:
     rng = np.random.default_rng(seed)
-    state, speed = CourseState("ETANIMSOR", "ETANIM", day=7), Speed(18, 6)
-    steps = plan_evening(state, _record("ETANIM", 0.9, rng), 45, speed, rng, WORDS)
+    speed = Speed(18, 6)
+    steps = plan_evening(_standing("ETANIMSOR", "ETANIM", 0.9, rng), 45, speed, rng, WORDS)
     rest = steps[done:]
-    after = replan(state, _record("ETANIM", share, rng), rest, left_min, speed, rng, WORDS)
+    now = _standing("ETANIMSOR", "ETANIM", share, rng)
+    after = replan(now, rest, left_min, speed, rng, WORDS)
     assert sum(step.duration_s for step in after.steps) <= left_min * 60 + 1e-6
     assert after.changes or list(after.steps) == rest
 
@@ -90,7 +94,8 @@ def test_replanned_rest_fits_and_says_what_changed(
 def test_calendar_stays_between_the_meetings(
     known: str, share: float, today: int, gap: int, seed: int
 ) -> None:
-    record = _record(known, share, np.random.default_rng(seed))
-    calendar = review_calendar(record, ["ann"], known, today, today + gap)
+    runs = _runs(known, share, np.random.default_rng(seed))
+    believed = grounds_of(runs).knowledge.believe(today, known)
+    calendar = review_calendar(believed, today, today + gap)
     assert all(today < row.day < today + gap and set(row.signs) <= set(known) for row in calendar)
     assert [row.day for row in calendar] == sorted({row.day for row in calendar})

@@ -164,7 +164,7 @@ def never_met(standing: Standing, rng: np.random.Generator) -> Choice | None:
     company = firm_company(standing, signs, (FEW_KEYS if many else 2 * FEW_KEYS) - len(signs))
     kind: RunKind | None = "named" if many else None
     about = About(signs, who)
-    return _exercise(standing, rng, "catch up", signs + company, why, about, kind=kind, short=many)
+    return _exercise(standing, rng, "catch up", signs + company, why, about, kind=kind, short=True)
 
 
 # ------------------------------------------------------------------ something or somebody lags
@@ -172,7 +172,7 @@ def never_met(standing: Standing, rng: np.random.Generator) -> Choice | None:
 
 def pair(standing: Standing, rng: np.random.Generator) -> Choice | None:
     """Two sounds are taken for one another."""
-    if _was_for_some(standing, 2):
+    if _was_for_some(standing):
         return None
     for found in standing.pairs:
         both = found.sent + found.written

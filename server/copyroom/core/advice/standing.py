@@ -21,6 +21,8 @@ KNOWN = 0.5
 """A sound that the class believes itself to write less often than this is not known yet."""
 NEWEST = 4
 """The sounds met last, by which going on is judged."""
+AMONG = 4
+"""So many others make a mixed text of what was just met."""
 FEW_KEYS = 6
 """A run of so few sounds, of more that are known, is made for some of them."""
 
@@ -175,12 +177,13 @@ class Standing:
 
     @cached_property
     def mixed_in(self) -> set[str]:
-        """The signs that were copied among others after the run before which they were met."""
+        """The signs that were copied among others: after they were met, or right then among enough known ones."""
         since: set[str] = set()
         for run in self.runs:
             since -= set(run.introduce)
             if run.copies and not self.is_narrow(run):
-                since |= set(run.sent) - set(run.introduce)
+                others = len(run.in_play) - len(run.introduce)
+                since |= set(run.sent) - set(run.introduce if others < AMONG else "")
         return since
 
     def evenings_of(self, sign: str) -> int:
