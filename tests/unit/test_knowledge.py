@@ -19,6 +19,7 @@ from copyroom.core.knowledge.answers import Answers, Gathering, joined
 from copyroom.core.knowledge.belief import UNSEEN, Asked, believe
 from copyroom.core.knowledge.posterior import OWN, USUAL, USUAL_SPREAD, A, P, Point, Q, linearised, solve
 from copyroom.core.record import PastRun, columns_of
+from copyroom.core.slices import finish
 
 Floats = NDArray[np.float64]
 NAMES = ("s1", "s2", "s3", "s4")
@@ -378,3 +379,14 @@ def test_of_several_a_class_mean_is_surer_than_each_of_them() -> None:
     own = (believed.learners.high - believed.learners.low).mean(axis=0)
     assert (believed.together.high - believed.together.low < own).all()
     assert believed.together.mean == pytest.approx(believed.learners.mean.mean(axis=0))
+
+
+def test_what_was_known_then_is_still_told_when_somebody_was_enrolled_since() -> None:
+    knowledge = knows(*(a_run(day, "KMRS", 0.8) for day in (0, 7, 14)))
+    before = finish(knowledge.path_in_slices("KMRS"))
+    knowledge.enrol(["somebody new"])
+    after = finish(knowledge.path_in_slices("KMRS"))
+    assert [day for day, _ in after] == [0, 7, 14]
+    for (_, then), (_, now) in zip(before, after, strict=True):
+        assert now.names[:4] == NAMES
+        assert now.learners.mean[:4] == pytest.approx(then.learners.mean, abs=1e-9)
