@@ -136,11 +136,13 @@ class Sockets:
         for sid in tuple(self._sids.get((code, seat), ())):
             self._server.enter_room(sid, _address(code, SEATS))
 
-    def _unseat(self, code: str, seat: int) -> None:
+    def _unseat(self, code: str, seat: int, comes_again: bool = False) -> None:
         for sid in self._sids.pop((code, seat), set()):
             self._server.leave_room(sid, _address(code, SEATS))
             if person := self._people.get(sid):
                 person.seat = None
+            if comes_again:
+                self._server.disconnect(sid)
 
     def _dismiss(self, code: str) -> None:
         """End every connection in a room; browsers come again by themselves, to whoever has it."""
