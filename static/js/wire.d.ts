@@ -1143,8 +1143,8 @@ export interface RoomOut {
 /**
  * `not_met`: known sounds that others have met and this learner has not.
  *
- * same_as : the seat of somebody away whose nickname this newcomer asked for, 0 for none. parts : [seat, name]
- * of those that were made one with it.
+ * same_as : the seat of somebody away whose nickname this newcomer asked for, 0 for none.
+ * parts : [seat, name] of those that were made one with it.
  */
 export interface SeatOut {
   seat: number;
