@@ -80,7 +80,7 @@ def join(room: Classroom, event: ev.Join, now_ms: float) -> list[Effect]:
     before = (seat.listed, seat.joined_in, *exercises.takes_anew(room, seat))
     seat.here, seat.listed = True, True
     seat.meeting = seat.joined_in = len(room.meetings)
-    if is_new and not room.shut and room.crowd >= room.class_size:
+    if is_new and not room.shut and len(room.seats) >= room.class_size <= room.crowd:
         room.shut = "full"
     exercises.enter(room, seat, now_ms)
     listening: list[Effect] = [Listening(seat.id)] if seat.inside else []
