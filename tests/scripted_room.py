@@ -272,7 +272,7 @@ class ScriptedRoom:
         parts = self.views()
         parts.pop("advice", None)  # given when a run closes, and again after the next one
         for seat in parts["seats"]["seats"]:
-            for field in ("here", "long_away", "sound", "uncertainty_ms", "visible", "asks_help"):
+            for field in ("here", "long_away", "sound", "uncertainty_ms", "visible", "asks_help", "same_as"):
                 del seat[field]
             welcome = parts[f"welcome {seat['seat']}"]
             del welcome["asks_help"]

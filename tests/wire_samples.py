@@ -10,6 +10,7 @@ import json
 from pathlib import Path
 from typing import Any
 
+from copyroom.room import events as ev
 from copyroom.room.contract import message_declared
 from copyroom.room.effects import Sound
 from copyroom.room.messages.exercise import exercise_view
@@ -102,6 +103,11 @@ def _after_the_reveal(play: ScriptedRoom, text: str) -> None:
     _exercises(play)
     play.console("remove_seats", seats=[4])
     play.console("clear_away")
+    play.join("Fern")
+    play.receive(ev.Leave(6))
+    play.join("Fern")
+    play.console("make_one", seat=7, into=6)
+    play.console("make_two", seat=7)
     play.console("watch", code=CODE, view="console")
     play.console("watch", code="", view="wall")
 

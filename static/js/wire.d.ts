@@ -299,9 +299,26 @@ export interface RenameIn {
 
 /**
  * Take seats out. Their copies leave every figure with them, and their names and strokes the journal.
+ *
+ * The room adds the seats that had been made one with them.
  */
 export interface RemoveSeatsIn {
   seats: number[];
+}
+
+/**
+ * Two seats are one learner's, who came back with another device: `seat` becomes a part of `into`.
+ */
+export interface MakeOneIn {
+  seat: number;
+  into: number;
+}
+
+/**
+ * That was a mistake: `seat` stands for itself again, with what it had brought along.
+ */
+export interface MakeTwoIn {
+  seat: number;
 }
 
 /**
@@ -1146,6 +1163,9 @@ export interface RoomOut {
 
 /**
  * `not_met`: known sounds that others have met and this learner has not.
+ *
+ * same_as : the seat of somebody away whose nickname this newcomer asked for, 0 for none.
+ * parts : [seat, name] of those that were made one with it.
  */
 export interface SeatOut {
   seat: number;
@@ -1160,6 +1180,8 @@ export interface SeatOut {
   asks_help: boolean;
   long_away: boolean;
   not_met: string;
+  same_as: number;
+  parts: ((number | string)[])[];
 }
 
 export interface SeatsOut {
@@ -2303,6 +2325,8 @@ export interface ToServer {
   let_in: LetInIn;
   rename: RenameIn;
   remove_seats: RemoveSeatsIn;
+  make_one: MakeOneIn;
+  make_two: MakeTwoIn;
   clear_away: ClearAwayIn;
   add_seat: AddSeatIn;
   write_keys: WriteKeysIn;

@@ -41,11 +41,17 @@ def _two_new(signs: str, rng: np.random.Generator) -> list[str]:
 
 
 def _apart(signs: str, rng: np.random.Generator) -> list[str]:
-    return [tell_apart(signs, LENGTH, rng).replace(" ", "") for _ in range(TEXTS)]
+    texts: list[str] = []
+    for _ in range(TEXTS):
+        texts.append(tell_apart(signs, LENGTH, rng, recent="".join(texts)).replace(" ", ""))
+    return texts
 
 
 def _mixed(signs: str, rng: np.random.Generator) -> list[str]:
-    return [mixed_groups(signs, LENGTH, rng).replace(" ", "") for _ in range(TEXTS)]
+    texts: list[str] = []
+    for _ in range(TEXTS):
+        texts.append(mixed_groups(signs, LENGTH, rng, recent="".join(texts)).replace(" ", ""))
+    return texts
 
 
 def _leaning(signs: str, rng: np.random.Generator) -> list[str]:

@@ -17,8 +17,8 @@ from learner_page import button, heading, join, settle
 LAPTOP, WALL = {"width": 1280, "height": 800}, {"width": 1920, "height": 1080}
 SHORT = {
     **msgspec.to_builtins(shown_form(FORMS["nz-5"])),
-    "counted": 8, "figures": 0, "warm_up_s": 0.0, "tidy_s": 60.0, "character_wpm": 0.0, "edited": True,
-    "speeds_wpm": [30.0], "passes": [{"kind": "errors", "amount": 0, "of": 0}],
+    "counted": 6, "figures": 0, "warm_up_s": 0.0, "tidy_s": 60.0, "character_wpm": 0.0, "edited": True,
+    "speeds_wpm": [40.0], "passes": [{"kind": "errors", "amount": 0, "of": 0}],
 }  # fmt: skip
 PRINT = (
     "() => { window.print = () => { window.printed = document.querySelector('.check-print').textContent }; }"
@@ -38,7 +38,7 @@ def test_a_check_is_sat_marked_overruled_and_shown(
         join(page, server, code, name)
         settle(page)
     wall.goto(server.wall_url(code))
-    instructor.emit("start_exercise", {"kind": "check", "setup": {"form": SHORT, "wpm": 30.0}, "seed": 5})
+    instructor.emit("start_exercise", {"kind": "check", "setup": {"form": SHORT, "wpm": 40.0}, "seed": 5})
     heading(first, "The text comes next")
     expect(first.get_by_role("textbox", name="Your copy")).to_be_disabled()
     button(console, "Begin the text").click()

@@ -115,6 +115,23 @@ def test_latecomer_gets_the_push_under_way(instructor: Instructor, join: Join):
     assert late.welcome["push"]["phase"] in ("counting in", "sounding")
 
 
+def test_a_learner_with_another_device_gets_the_old_seat_by_the_instructors_word(
+    instructor: Instructor, join: Join
+):
+    """As a week later, from another address: nothing of the browser's storage is there."""
+    before = join("Wren")
+    before.leave()
+    instructor.wait("seats", lambda view: any(not seat["here"] for seat in view["seats"]))
+    after = join("Wren")
+    told = instructor.wait("seats", lambda view: any(seat["same_as"] for seat in view["seats"]))
+    (asked,) = [seat for seat in told["seats"] if seat["same_as"]]
+    assert (asked["seat"], asked["name"], asked["same_as"]) == (after.seat, "Wren 2", before.seat)
+    instructor.emit("make_one", {"seat": after.seat, "into": before.seat})
+    instructor.wait("seats", lambda view: [seat["name"] for seat in view["seats"]] == ["Wren"])
+    again = join("", after.token)  # its connection was ended, so that its page comes again
+    assert (again.seat, again.welcome["name"], again.token) == (before.seat, "Wren", after.token)
+
+
 @BOTH
 def test_server_killed_in_the_middle_of_a_push_has_the_room_as_it_was(mortal: Server):
     code = mortal.open_room()

@@ -7,6 +7,7 @@ import threading
 import pytest
 
 from copyroom.shell.budget import (
+    A_PAGE_FRAMES,
     FRAMES_A_S,
     FRAMES_AT_ONCE,
     MOST_ADDRESSES,
@@ -69,6 +70,8 @@ def test_a_flood_takes_nothing_from_another_address(clock: Clockwork, addresses:
 
 
 def test_strangers_are_served_one_at_a_time(clock: Clockwork, addresses: Addresses) -> None:
+    for address in ("a", "b"):
+        addresses.pays(address, A_PAGE_FRAMES)
     served, first = threading.Event(), addresses.turn("a", 1.0)
 
     def ask() -> None:
@@ -103,3 +106,9 @@ def test_a_network_of_version_6_is_one_address() -> None:
     assert network_of("2001:db8::1") == network_of("2001:db8::ffff:1") != network_of("2001:db8:0:1::1")
     assert network_of("192.0.2.7") == "192.0.2.7"
     assert network_of("fe80::1%eth0") == network_of("fe80::2")
+
+
+def test_who_has_asked_for_no_more_than_a_page_waits_for_no_stranger(addresses: Addresses) -> None:
+    addresses.pays("a", A_PAGE_FRAMES)
+    with addresses.turn("a", 1.0), addresses.turn("b", 1.0), addresses.turn("c", 1.0):
+        pass

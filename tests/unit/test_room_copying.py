@@ -283,6 +283,15 @@ def test_what_was_written_in_time_counts_when_it_comes_after_the_next_run_began(
     assert running.cells("evening") == right(TEXT, 2)
 
 
+def test_who_stays_from_one_evening_to_the_next_is_noted_when_they_come_back(running: ScriptedRoom) -> None:
+    running.console("open_meeting")
+    running.receive(ev.Leave(1))
+    before = len(running.journal)
+    running.join("", running.state.seats[1].token)
+    running.join("", running.state.seats[1].token)
+    assert len(running.journal) == before + 1
+
+
 def test_nothing_that_the_room_knows_is_journaled(running: ScriptedRoom) -> None:
     """A page says it all again after every break; five of them wrote gigabytes an hour."""
     running.copies_all(1, TEXT)

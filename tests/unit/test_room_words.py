@@ -79,3 +79,16 @@ def test_signs_outside_the_recommendation_are_sent_only_when_the_class_asks(
     run = play.push
     assert run.sent == "GRÜN␇"
     play.to_tidying()
+
+
+def test_what_is_outside_the_recommendation_is_copied_and_counted_like_any_sound(play: ScriptedRoom) -> None:
+    play.seat_three()
+    play.console("allow_additions", on=True)
+    own = {"purpose": "own", "symbols": "", "count": 1, "group": 5, "seed": 1, "text": "Ü ␇ A"}
+    play.console("send_text", **own, name_shown=False, counted=True)
+    play.copies_all(1, "Ü␇N")
+    play.to_tidying()
+    play.console("close")
+    play.settle()
+    assert {("Ü", "Ü"), ("␇", "␇"), ("A", "N")} <= play.cells().keys()
+    assert play.replayed().cells() == play.cells()

@@ -33,39 +33,40 @@ class Placement:
 class WordRack:
     """Which of the words can be spelled with what is known.
 
-    words : shape (W,), those made of the course's symbols; missing : shape (W, A), what each still lacks.
+    words : shape (W,), those made of the course's symbols; missing : shape (W, A), 1 for what each lacks.
+    lacking : shape (W,), how many symbols that is.
     """
 
     def __init__(self, words: Sequence[str], signs: str) -> None:
         able = set(signs)
         self.words = [word for word in words if able.issuperset(word)]
-        self.missing = np.zeros((len(self.words), len(SYMBOLS)), bool)
-        for row, word in enumerate(self.words):
-            self.missing[row, [INDEX[sign] for sign in word]] = True
+        rows = np.repeat(np.arange(len(self.words)), [len(word) for word in self.words])
+        self.missing = np.zeros((len(self.words), len(SYMBOLS)), np.float32)
+        self.missing[rows, [INDEX[sign] for word in self.words for sign in word]] = 1.0
+        self.lacking = self.missing.sum(axis=1)
 
     def learn(self, sign: str) -> None:
         """From now on this symbol is known."""
-        self.missing[:, INDEX[sign]] = False
+        self.lacking -= self.missing[:, INDEX[sign]]
+        self.missing[:, INDEX[sign]] = 0.0
 
     def gains(self) -> NDArray[np.float64]:
         """Per symbol, the words it completes, and in part those it brings nearer."""
-        lacking = self.missing.sum(axis=1)
-        gained: NDArray[np.float64] = _NEXT_LETTER ** np.maximum(lacking - 1.0, 0.0) @ self.missing
-        return gained
+        nearness = np.array([_NEXT_LETTER ** max(0, n - 1) for n in range(len(SYMBOLS) + 1)], np.float32)
+        return np.asarray(nearness[self.lacking.astype(np.intp)] @ self.missing, np.float64)
 
     def completions(self) -> NDArray[np.intp]:
         """Per symbol, how many words can be spelled with it that cannot be without it."""
-        counts: NDArray[np.intp] = self.missing[self.missing.sum(axis=1) == 1].sum(axis=0)
-        return counts
+        return np.asarray(self.missing[self.lacking == 1].sum(axis=0), np.intp)
 
     def completed(self, sign: str) -> list[str]:
         """Those words, the shortest first."""
-        rows = np.flatnonzero((self.missing.sum(axis=1) == 1) & self.missing[:, INDEX[sign]])
+        rows = np.flatnonzero((self.lacking == 1) & (self.missing[:, INDEX[sign]] > 0))
         return sorted((self.words[row] for row in rows), key=lambda word: (len(word), word))
 
     def spelled(self) -> int:
         """How many words can be spelled by now."""
-        return int(np.count_nonzero(~self.missing.any(axis=1)))
+        return int(np.count_nonzero(self.lacking == 0))
 
 
 def reasons(sign: str, known: str, waiting: str, rack: WordRack, *, by_traffic: bool) -> tuple[str, ...]:

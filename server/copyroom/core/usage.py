@@ -28,7 +28,7 @@ _MARK_USE = {"figure": 0.4, "punctuation": 0.08, "signal": 0.05}
 leave them out). It grows with the letters known, because a figure or a stop wants words around it."""
 _COMMON_MARKS = {".": 0.25, ",": 0.2, "?": 0.2, "=": 0.15, "/": 0.12, "+": 0.12, "␄": 0.1}
 
-_PIECES, _CONTACT_SOUNDS, _MESSAGE_SOUNDS, _SAMPLE_SEED = 60, 400, 40, 1
+_PIECES, _CONTACT_SOUNDS, _MESSAGE_SOUNDS, _SAMPLE_SEED = 40, 400, 40, 1
 _FEWEST, _MOST_PIECES = 5, 400
 """Each letter and figure comes in at least so many pieces of traffic; more are drawn until it does."""
 

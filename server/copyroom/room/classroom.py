@@ -43,6 +43,7 @@ class Seat:
 
     meeting : the last one it was seen in, 1 = the first. listed : the instructor has not cleared it away.
     met : the sounds that it has heard in runs that are over. circle : the one that it is in, 0 none.
+    asked : the nickname that it came with, before it was told apart. joined_in : the last meeting it came to.
     was_without : the browser had no sound at some time since it asked for help.
     """
 
@@ -62,6 +63,8 @@ class Seat:
     asks_help: bool = False
     met: str = ""
     circle: int = 0
+    asked: str = ""
+    joined_in: int = 0
     was_without: bool = False
 
 
@@ -104,6 +107,21 @@ def _usual_order(words: tuple[str, ...]) -> str:
     return signs_of(plan_order(EXAMINED_SIGNS, "words", words))
 
 
+@dataclass(frozen=True, slots=True)
+class Joined:
+    """A seat that was made one with another, and what it takes to make them two again.
+
+    copies : per run that its copy was moved in, the other's own copy before, or None. asides : moved ones.
+    met : what the other had met before.
+    """
+
+    seat: Seat
+    into: int
+    copies: dict[int, Copy | None]
+    asides: tuple[int, ...]
+    met: str
+
+
 @dataclass
 class Classroom:
     """A room's durable state.
@@ -116,6 +134,7 @@ class Classroom:
     plan_edits : how often the plan was changed otherwise than by fitting it to copies.
     asides : what was set aside, by its number.
     additions : signs outside the recommendation may be sent.
+    joined : the seats that were made one with others, by their numbers.
     own_words : a list of the class's own, for texts of words.
     review_days : until which day after the meeting the learners were given a review; 0: none.
     """
@@ -132,6 +151,7 @@ class Classroom:
     shut: DoorShut = ""
     meetings: list[Meeting] = field(default_factory=list)
     seats: dict[int, Seat] = field(default_factory=dict)
+    joined: dict[int, Joined] = field(default_factory=dict)
     next_seat: int = 1
     runs: list[Run] = field(default_factory=list)
     emphasis: Emphasis = "words"
@@ -249,6 +269,14 @@ class Classroom:
     def long_away(self, seat: Seat) -> bool:
         """Whether nobody has seen this learner since an earlier meeting."""
         return seat.device and not seat.here and seat.meeting < len(self.meetings)
+
+    def same_as(self, seat: Seat) -> int:
+        """Somebody away whose nickname this newcomer asked for: perhaps the same learner; 0 for nobody."""
+        if not seat.asked or seat.name == seat.asked:
+            return 0
+        others = (other for other in self.seats.values() if other.id < seat.id and other.device)
+        away = (o.id for o in others if not o.here and o.name.casefold() == seat.asked.casefold())
+        return next(away, 0)
 
     def plan_now(self) -> PlanThen:
         """How the plan stands."""

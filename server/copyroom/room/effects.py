@@ -56,9 +56,10 @@ class Listening:
 
 @dataclass(frozen=True, slots=True)
 class Unseat:
-    """Connections of this seat speak for nobody from now on."""
+    """Connections of this seat speak for nobody from now on; `comes_again`: they end, and pages come anew."""
 
     seat: int
+    comes_again: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,10 +86,14 @@ class Sound:
 
 @dataclass(frozen=True, slots=True)
 class Greet:
-    """Tell a seat's page all that it needs; the room makes a Send of it, since that takes figures."""
+    """Tell a seat's page all that it needs; the room makes a Send of it, since that takes figures.
+
+    token : what the page came with, where it is not the seat's own.
+    """
 
     to: int | str
     seat: int
+    token: str = ""
 
 
 Effect = Send | Save | WakeAt | Seated | Listening | Unseat | Forget | Greet | Sound

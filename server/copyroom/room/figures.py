@@ -7,7 +7,7 @@ moment. What takes long is made by jobs, a slice at a time.
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Generator, Sequence
+from collections.abc import Collection, Generator, Sequence
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
@@ -140,6 +140,17 @@ class Figures:
         """What was found of open runs is not needed any more."""
         for kept in (self.live, self.live_marks, self.live_results, self.due):
             kept.clear()
+
+    def forget_copies(self, seats: Collection[int]) -> None:
+        """These seats' copies are others by now: all that follows from them is made anew."""
+        self.changes += 1
+        self.findings.clear()
+        self.tables.clear()
+        self.exercises.clear()
+        kept: dict[Place, Any]
+        for kept in (self.live, self.live_marks, self.live_results, self.due, self.results, self.habits):
+            for place in [place for place in kept if place[1] in seats]:
+                kept.pop(place)
 
     def forget_seat(self, seat: int) -> None:
         """A learner is gone, and so is every figure that had a part of them, or of a text of theirs."""

@@ -37,6 +37,14 @@ def note(figures: Figures, event: Event, now_ms: float) -> None:
             for seat in event.seats:
                 figures.forget_seat(seat)
             figures.jobs.append(find(figures))
+        case ev.MakeOne() | ev.MakeTwo():
+            figures.forget_copies((event.seat, event.into))
+            for run in figures.room.runs:
+                for seat in sorted(run.copies.keys() & {event.seat, event.into}):
+                    if run.closed:
+                        figures.jobs.append(_mark_late(figures, run, seat))
+                    else:
+                        _copy_changed(figures, run, seat, now_ms)
         case ev.SendText() | ev.StartExercise() | ev.OpenMeeting():
             figures.forget_live()
             if isinstance(event, ev.OpenMeeting):

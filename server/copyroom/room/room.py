@@ -21,6 +21,7 @@ from copyroom.room import (
     composing,
     exercises,
     exercising,
+    making_one,
     planning,
     running,
     seating,
@@ -73,7 +74,18 @@ from copyroom.room.messages.running import PushOut, sound_view
 from copyroom.room.messages.wall import wall_view
 from copyroom.room.run import Run
 
-HANDLING = (asking, choosing, composing, exercising, planning, running, seating, setting_aside, settings)
+HANDLING = (
+    asking,
+    choosing,
+    composing,
+    exercising,
+    making_one,
+    planning,
+    running,
+    seating,
+    setting_aside,
+    settings,
+)
 """The modules whose functions take events: each has marked its own."""
 FLUSH_MS = 100.0
 """Console and wall are told of changes at most this often; a large class slows it in proportion."""
@@ -220,11 +232,11 @@ class Room:
     def _told(self, effect: Effect, now_ms: float) -> list[Effect]:
         """A Greet or a Sound as the Sends that it comes to."""
         match effect:
-            case Greet(to, number):
+            case Greet(to, number, token):
                 seat = self.classroom.seats[number]
                 at_hand = exercises.at_hand(self.figures, seat, now_ms)
                 self._shown.pop(number, None)  # whatever it was shown before it came back
-                return [Send(to, welcome_view(self.figures, seat, at_hand))]
+                return [Send(to, welcome_view(self.figures, seat, at_hand, token))]
             case Sound(to):
                 return [Send(address, sound_view(effect)) for address in to]
         return [effect]

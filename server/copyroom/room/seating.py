@@ -62,7 +62,11 @@ def settle_seat(figures: Figures, event: ev.Join | ev.AddSeat, now_ms: float) ->
 
 
 def _by_token(room: Classroom, token: str) -> Seat | None:
-    return next((seat for seat in room.seats.values() if token and seat.token == token), None)
+    if not token:
+        return None
+    own = next((seat for seat in room.seats.values() if seat.token == token), None)
+    part = next((part for part in room.joined.values() if part.seat.token == token), None)
+    return own or (room.seats.get(part.into) if part else None)
 
 
 @handles(ev.Join)
@@ -73,14 +77,16 @@ def join(room: Classroom, event: ev.Join, now_ms: float) -> list[Effect]:
     if seat is None:
         seat = _new_seat(room, event)
         seat.inside = not room.hold_at_door
-    before = (seat.listed, seat.meeting, *exercises.takes_anew(room, seat))
-    seat.here, seat.listed, seat.meeting = True, True, len(room.meetings)
-    if is_new and not room.shut and room.crowd >= room.class_size:
+    before = (seat.listed, seat.joined_in, *exercises.takes_anew(room, seat))
+    seat.here, seat.listed = True, True
+    seat.meeting = seat.joined_in = len(room.meetings)
+    if is_new and not room.shut and len(room.seats) >= room.class_size <= room.crowd:
         room.shut = "full"
     exercises.enter(room, seat, now_ms)
     listening: list[Effect] = [Listening(seat.id)] if seat.inside else []
-    told = (Seated(seat.id), *listening, Greet(SENDER, seat.id))
-    if not is_new and before == (seat.listed, seat.meeting, *exercises.takes_anew(room, seat)):
+    token = event.token if not is_new and event.token != seat.token else ""  # of a seat made one with this
+    told = (Seated(seat.id), *listening, Greet(SENDER, seat.id, token))
+    if not is_new and before == (seat.listed, seat.joined_in, *exercises.takes_anew(room, seat)):
         raise Known(*told)
     return list(told)
 
@@ -91,7 +97,7 @@ def _new_seat(room: Classroom, event: ev.Join | ev.AddSeat) -> Seat:
         raise Refused("Choose a nickname or a seat number first.")
     if len(room.seats) >= MAX_SEATS:
         raise Refused("This room is full.")
-    seat = Seat(event.seat, told_apart(name, _names(room)), event.fresh_token)
+    seat = Seat(event.seat, told_apart(name, _names(room)), event.fresh_token, asked=name)
     room.seats[seat.id] = seat
     room.next_seat = max(room.next_seat, seat.id + 1)
     return seat
@@ -210,12 +216,21 @@ def rename(room: Classroom, event: ev.Rename, now_ms: float) -> list[Effect]:
     return [Send(seat.id, RenamedOut(name=seat.name))]
 
 
+@settles(ev.RemoveSeats)
+def settle_removal(figures: Figures, event: ev.RemoveSeats, now_ms: float) -> ev.RemoveSeats:
+    """With a seat go those that were made one with it."""
+    parts = (part.seat.id for part in figures.room.joined.values() if part.into in event.seats)
+    return replace(event, seats=tuple(dict.fromkeys((*event.seats, *parts))))
+
+
 @handles(ev.RemoveSeats)
 def remove_seats(room: Classroom, event: ev.RemoveSeats, now_ms: float) -> list[Effect]:
     """Take the seats out, their copies out of every figure, and both out of the journal."""
-    leaving = [room.seat(number) for number in dict.fromkeys(event.seats)]
+    leaving = [room.seat(number) for number in dict.fromkeys(event.seats) if number not in room.joined]
     gone: list[Effect] = []
-    numbers = {seat.id for seat in leaving}
+    numbers = {seat.id for seat in leaving} | (room.joined.keys() & set(event.seats))
+    for number in room.joined.keys() & set(event.seats):
+        del room.joined[number]
     exercises.strike_out(room, numbers)
     for seat in leaving:
         del room.seats[seat.id]

@@ -1,9 +1,10 @@
 """What strangers may ask of the server, and when.
 
-Whoever has no seat yet is served one at a time, and between two of them everybody else has a turn: twenty
-floods at once delay a stroke by one frame and not by twenty. Every frame and every request also has a price,
-in frames. An address that spends faster than a whole classroom behind one address would is not refused: after
-each thing that it asks for strangers wait for as long as that took. So it has half the server at most.
+Every frame and every request has a price, in frames. From an address that has asked for more than one page
+would, whoever has no seat yet is served one at a time, and between two of them everybody else has a turn:
+twenty floods at once delay a stroke by one frame and not by twenty. An address that spends faster than a
+whole classroom behind one address would is not refused: after each thing that it asks for such strangers wait
+for as long as that took. So they have half the server at most.
 """
 
 from __future__ import annotations
@@ -18,6 +19,8 @@ FRAMES_A_S = 400.0
 """Sixty phones behind one address, each with some five messages a second, and some to spare."""
 FRAMES_AT_ONCE = 4000.0
 """Sixty pages that are loaded at the same time."""
+A_PAGE_FRAMES = 500.0
+"""One page that is loaded and joins; who has asked for no more than that waits for nobody."""
 REQUEST_FRAMES = 4.0
 """A request costs the server as much as so many frames."""
 MOST_ADDRESSES = 10_000
@@ -106,10 +109,13 @@ class Addresses:
     @contextmanager
     def turn(self, address: str, frames: float) -> Iterator[None]:
         """Pay for what is done within the block; it begins when it may."""
-        paid = self.pays(address, frames)
+        left = self._budgets.left(address, frames, self._now_s())
+        if left >= FRAMES_AT_ONCE - A_PAGE_FRAMES:
+            yield
+            return
         with self._lane:
             begun_s = self._now_s()
             try:
                 yield
             finally:
-                self._pause(0.0 if paid else self._now_s() - begun_s)
+                self._pause(0.0 if left >= 0.0 else self._now_s() - begun_s)

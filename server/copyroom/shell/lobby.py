@@ -41,6 +41,8 @@ PASSING = {
 }
 """What accept may say of one connection that went wrong; the next one may be well."""
 BREATH_S = 0.05
+IN_A_ROW = 32
+"""Newcomers between two looks at the others; one at a time would make a class's coming twice as dear."""
 
 Peer = tuple[str, int]
 """A connection's other end: address and port."""
@@ -74,14 +76,18 @@ class Lobby:
         self._addresses, self._now_s, self._pause = addresses, now_s, pause
         self._most, self._proxies = most, proxies
         self._guests: dict[Peer, _Guest] = {}
+        self._of: Counter[str] = Counter()
         self._lock = threading.RLock()
+        self._accepted = 0
 
     # -------------------------------------------------------------- coming
 
     def accept(self, listener: Any) -> tuple[Any, Any]:
         """The next connection that may stay; outlives the end of descriptors."""
         while True:
-            self._pause(0.0)  # newcomers at any pace leave the others their turn
+            self._accepted += 1
+            if self._accepted % IN_A_ROW == 0:
+                self._pause(0.0)  # newcomers at any pace leave the others their turn
             try:
                 wire, peer = listener.accept()
             except OSError as fault:
@@ -108,14 +114,13 @@ class Lobby:
                 log.warning("connection=refused reason=%s", "the server is full")
                 return False
             self._guests[peer] = _Guest(wire, self._now_s() + HEAD_S)
+            self._of[peer[0]] += 1
             return True
 
     def _count(self, address: str) -> int:
-        count = sum(host == address for host, _ in self._guests)
-        if count >= MOST_OF_AN_ADDRESS:
+        if self._of[address] >= MOST_OF_AN_ADDRESS:
             self._forget_the_closed()
-            count = sum(host == address for host, _ in self._guests)
-        return count
+        return self._of[address]
 
     # -------------------------------------------------------------- being there
 
@@ -168,9 +173,11 @@ class Lobby:
 
     def _forget_the_closed(self) -> None:
         self._guests = {peer: guest for peer, guest in self._guests.items() if guest.wire.fileno() >= 0}
+        self._of = Counter(address for address, _ in self._guests)
 
     def _send_away(self, peer: Peer) -> None:
         guest = self._guests.pop(peer)
+        self._of[peer[0]] -= 1
         with suppress(OSError):  # it has gone by itself
             end(guest.wire)
 

@@ -64,7 +64,7 @@ class Hooks:
 
     seated: Callable[[str, str, int], None]
     listening: Callable[[str, int], None]
-    unseat: Callable[[str, int], None]
+    unseat: Callable[[str, int, bool], None]
     later: Callable[[float, Callable[[], None]], None]
     dismiss: Callable[[str], None] = lambda code: None
     is_anybody_in: Callable[[str], bool] = lambda code: False
@@ -339,8 +339,8 @@ class Rooms:
                         self._hooks.seated(code, sid, seat)
                     case Listening(seat):
                         self._hooks.listening(code, seat)
-                    case Unseat(seat):
-                        self._hooks.unseat(code, seat)
+                    case Unseat(seat, comes_again):
+                        self._hooks.unseat(code, seat, comes_again)
                     case Forget():
                         afterwards = partial(self._forget_soon, code)
             if records or sends:

@@ -17,7 +17,7 @@ from werkzeug.sansio.http import parse_cookie
 
 from copyroom import wire
 from copyroom.room import events as ev
-from copyroom.room.contract import EVENTS
+from copyroom.room.contract import EVENTS, Settled
 from copyroom.room.effects import CONSOLE, SEATS, SENDER, WALL, Send
 from copyroom.room.messages.learner import WelcomeOut
 from copyroom.room.room import Room
@@ -37,6 +37,7 @@ NOBODY: Peer = ("", 0)
 WRONG_CODES_A_MINUTE = 10.0
 """From one network. After that codes typed there are not looked at; known seats and scanned links come in."""
 SESSIONS_EVERY_S = 2.0
+DRAWN = {Settled.TOKEN, Settled.DAY, Settled.CHANCE}
 
 
 @dataclass(slots=True)
@@ -136,11 +137,13 @@ class Sockets:
         for sid in tuple(self._sids.get((code, seat), ())):
             self._server.enter_room(sid, _address(code, SEATS))
 
-    def _unseat(self, code: str, seat: int) -> None:
+    def _unseat(self, code: str, seat: int, comes_again: bool = False) -> None:
         for sid in self._sids.pop((code, seat), set()):
             self._server.leave_room(sid, _address(code, SEATS))
             if person := self._people.get(sid):
                 person.seat = None
+            if comes_again:
+                self._server.disconnect(sid)
 
     def _dismiss(self, code: str) -> None:
         """End every connection in a room; browsers come again by themselves, to whoever has it."""
@@ -183,6 +186,8 @@ class Sockets:
         }
 
     def _handler(self, name: str) -> Callable[..., None]:
+        needs = DRAWN & set(EVENTS[name].settled.values())
+
         def handle(sid: str, payload: object = None, *_more: object) -> None:
             person = self._people.get(sid)
             if person is None:
@@ -193,7 +198,7 @@ class Sockets:
                 key = ""
                 if name in ("join", "watch"):
                     payload, key = _without_key(payload)
-                event = wire.decode(name, payload, self._sender(person, payload, key))
+                event = wire.decode(name, payload, self._sender(person, payload, key, bool(needs)))
                 code = self._room_of(name, payload, person, key)
             except wire.WireError as error:
                 self._refuse(sid, name, error)
@@ -212,10 +217,12 @@ class Sockets:
         log.info("event=%r refused=%s", name, error)
         self._server.emit("refused", {"sentence": str(error), "about": name}, to=sid)
 
-    def _sender(self, person: _Person, payload: Any, key: str) -> wire.Sender:
+    def _sender(self, person: _Person, payload: Any, key: str, draws: bool) -> wire.Sender:
         """Whom a connection speaks for; the link of a wall may watch the wall."""
-        watches = isinstance(payload, dict) and payload.get("view") == "wall" and isinstance(key, str)
-        by_link = watches and self._keys.opens("wall", as_kept(str(payload.get("code"))), key)
+        watches = key != "" and payload.get("view") == "wall"
+        by_link = watches and self._keys.opens("wall", as_kept(payload["code"]), key)
+        if not draws:
+            return wire.Sender(person.instructor or by_link, person.seat)
         return wire.Sender(person.instructor or by_link, person.seat, token(), self._clock.day(), seed())
 
     def _room_of(self, name: str, payload: Any, person: _Person, key: str) -> str:

@@ -269,13 +269,16 @@ class Store:
         commas = sa.func.length(EVENTS.c.body) - sa.func.length(sa.func.replace(EVENTS.c.body, ",", ""))
         at_room_ms = sa.cast(EVENTS.c.at_room_ms, sa.Float)  # SQLite keeps any type in any column
         removed = sa.case((EVENTS.c.name.in_(("RemoveSeat", "RemoveSeats")), commas + 1))
+        made_one = sa.func.coalesce(
+            sa.func.sum(sa.case((EVENTS.c.name == "MakeOne", 1), (EVENTS.c.name == "MakeTwo", -1))), 0
+        )
         query = (
             sa.select(
                 ROOMS.c.code,
                 ROOMS.c.opened_room_ms,
                 sa.func.coalesce(sa.func.max(at_room_ms), ROOMS.c.opened_room_ms),
                 ROOMS.c.kept_room_ms,
-                sa.func.count(sa.case((new_seat, 1))) - sa.func.coalesce(sa.func.sum(removed), 0),
+                sa.func.count(sa.case((new_seat, 1))) - sa.func.coalesce(sa.func.sum(removed), 0) - made_one,
                 ROOMS.c.due_s,
             )
             .outerjoin_from(ROOMS, EVENTS, ROOMS.c.code == EVENTS.c.code)

@@ -35,7 +35,9 @@ export function Learner({ shown, run, roomMs, send }) {
     <${TurnStrip} places=${[{ is: 'key', word: 'sends', who: 'machine' }, { is: 'sheet', word: 'copies', who: '', own: isOpen }, { is: 'ring', word: 'marks', who: 'examiner' }]} />
     <div class="writing-head"><div><h1>${shown.handed_in ? 'Handed in' : shown.paused ? 'Paused' : TITLES[shown.stage]}</h1><p class="soft">${lineOf(shown, now)}</p></div>
       ${shown.by !== 'sound' && html`<${Flashes} shown=${shown} roomMs=${roomMs} />`}</div>
-    ${shown.on_paper ? html`<p>You write on paper. Your examiner keys the sheet in.</p>` : html`<${Sheet} shown=${shown} run=${run} now=${now} send=${send} isOpen=${isOpen} />`}
+    ${shown.stage === 'warming up' && !shown.on_paper && html`<label class="field"><span class="label">Try your hand</span>
+      <textarea class="input" data-for="signs" rows="3" spellcheck=${false} autocapitalize="characters" autocomplete="off"></textarea></label>`}
+    ${shown.on_paper ? html`<p>You write on paper. Your examiner keys the sheet in.</p>` : shown.stage !== 'warming up' && html`<${Sheet} shown=${shown} run=${run} now=${now} send=${send} isOpen=${isOpen} />`}
   </main>`;
 }
 

@@ -49,11 +49,11 @@ export function createSeat({ store, connection, outbox, sound, link, greetAs }) 
 
   /** @param {import('../wire.js').WelcomeOut} told */
   function welcome(told) {
-    const { code, seat, name, token, push, copy } = told;
+    const { code, name, token, push, copy } = told;
     greetAs({ code, name, token });
     seats.remember(code, { token, name }, thisTabOnly);
     hold.take(token);
-    const waiting = outbox.open(code, seat, push?.push, copy?.kept ?? 0);
+    const waiting = outbox.open(code, token, push?.push, copy?.kept ?? 0);
     store.dispatch({ type: 'told', name: 'welcome', payload: told, waiting });
     outbox.sendAll();
     if (push !== null && store.get().handedIn && !copy?.handed_in) connection.send('hand_in', { push: push.push });

@@ -40,13 +40,13 @@ export function createOutbox({ send, storage }) {
     /**
      * The outbox of one seat, as this device remembers it, beside what the server holds of the run at hand.
      * @param {string} room
-     * @param {number} seat
+     * @param {string} token  of the seat: its number may change
      * @param {number | undefined} push
      * @param {number} kept  strokes of that push
      * @returns {readonly Key[]} the strokes of it that the server does not hold
      */
-    open(room, seat, push, kept) {
-      key = `outbox.${room}.${seat}`;
+    open(room, token, push, kept) {
+      key = `outbox.${room}.${token}`;
       outbox = storage.read(key) ?? core.EMPTY;
       post.begin();
       if (push === undefined) return [];

@@ -53,8 +53,15 @@ def draw(
 def _is_fresh(text: str, heard: Sequence[str], counting: Counting) -> bool:
     signs = text.replace(WORD_SPACE, "")
     most = min(SHARED_AT_MOST, counting.counted(signs) // 2)
+    # No sign is worth more than the dearest: what is shared and worth more than `most` is so long at least.
+    dearest = max(counting.letter, counting.figure, counting.punctuation, counting.signal, 1)
+    short = most // dearest + 1
+    pieces = {signs[i : i + short] for i in range(len(signs) - short + 1)}
     for other in heard:
-        first, end = longest_run(signs, other.replace(WORD_SPACE, ""), counting)
+        compact = other.replace(WORD_SPACE, "")
+        if not any(compact[i : i + short] in pieces for i in range(len(compact) - short + 1)):
+            continue
+        first, end = longest_run(signs, compact, counting)
         if counting.counted(signs[first:end]) > most:
             return False
     return True

@@ -94,9 +94,28 @@ class Rename(Event, frozen=True):
 
 @event(By.INSTRUCTOR, kept=True)
 class RemoveSeats(Event, frozen=True):
-    """Take seats out. Their copies leave every figure with them, and their names and strokes the journal."""
+    """Take seats out. Their copies leave every figure with them, and their names and strokes the journal.
+
+    The room adds the seats that had been made one with them.
+    """
 
     seats: Annotated[tuple[SeatNumber, ...], Meta(min_length=1, max_length=1200)]
+
+
+@event(By.INSTRUCTOR, kept=True)
+class MakeOne(Event, frozen=True):
+    """Two seats are one learner's, who came back with another device: `seat` becomes a part of `into`."""
+
+    seat: SeatNumber
+    into: SeatNumber
+
+
+@event(By.INSTRUCTOR, kept=True)
+class MakeTwo(Event, frozen=True):
+    """That was a mistake: `seat` stands for itself again, with what it had brought along."""
+
+    seat: SeatNumber
+    into: Annotated[SeatNumber, Settled.ROOM] = 0
 
 
 @event(By.INSTRUCTOR, kept=True)

@@ -88,7 +88,11 @@ class RoomOut(Message, frozen=True, kw_only=True):
 
 
 class SeatOut(Part, frozen=True, kw_only=True):
-    """`not_met`: known sounds that others have met and this learner has not."""
+    """`not_met`: known sounds that others have met and this learner has not.
+
+    same_as : the seat of somebody away whose nickname this newcomer asked for, 0 for none.
+    parts : [seat, name] of those that were made one with it.
+    """
 
     seat: int
     name: str
@@ -102,6 +106,8 @@ class SeatOut(Part, frozen=True, kw_only=True):
     asks_help: bool
     long_away: bool
     not_met: str
+    same_as: int
+    parts: list[list[int | str]]
 
 
 @message(Audience.CONSOLE, name="seats")
@@ -271,6 +277,8 @@ def _seat_view(room: Classroom, seat: Seat, known: list[str]) -> SeatOut:
         asks_help=seat.asks_help,
         long_away=room.long_away(seat),
         not_met="".join(sign for sign in known if sign not in seat.met),
+        same_as=room.same_as(seat),
+        parts=[[part.seat.id, part.seat.name] for part in room.joined.values() if part.into == seat.id],
     )
 
 

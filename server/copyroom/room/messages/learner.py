@@ -152,17 +152,18 @@ def copy_view(copy: Copy) -> CopyOut:
     )
 
 
-def welcome_view(figures: Figures, seat: Seat, at_hand: Mapping[str, Any]) -> WelcomeOut:
+def welcome_view(figures: Figures, seat: Seat, at_hand: Mapping[str, Any], token: str = "") -> WelcomeOut:
     """All that a learner's page needs to begin, or to go on after a break.
 
     at_hand : fields that tell of the run at hand.
+    token : what the page came with, where it is not the seat's own.
     """
     room = figures.room
     return WelcomeOut(
         code=room.code,
         seat=seat.id,
         name=seat.name,
-        token=seat.token,
+        token=token or seat.token,
         inside=seat.inside,
         way=seat.way,
         asks_help=seat.asks_help,

@@ -1,5 +1,6 @@
 /** Setting a check up: the form, as published or edited, its speed, and what is arranged for whom. */
 import { html, useEffect } from '../../../vendor/preact.js';
+import { orderAsText, readOrder } from '../../core/course.js';
 import { useConsole } from '../../view/console/desk.js';
 import { numbered, ticked, typed } from '../../view/parts/fields.js';
 import { OFFERS } from '../check_offers.js';
@@ -54,7 +55,8 @@ function Edited({ form, edit }) {
     <${NumberIn} words="s to tidy up" value=${form.tidy_s} max=${600} put=${(/** @type {number} */ s) => edit({ tidy_s: s })} />
     ${form.passes.map((one, i) => html`<${NumberIn} key=${one.kind} words=${AMOUNTS[one.kind]} value=${one.amount} max=${500} step=${one.kind === 'share' || one.kind === 'unbroken' ? 0.05 : 1}
       put=${(/** @type {number} */ amount) => way(i, { amount })} />`)}
-    <label class="field"><span class="label">Symbols that must occur</span><input class="input" data-for="signs" maxlength="64" value=${form.required} onInput=${typed((required) => edit({ required: required.toUpperCase().replaceAll(' ', '') }))} /></label>
+    <label class="field"><span class="label">Symbols that must occur</span><input class="input" data-for="signs" maxlength="200" value=${orderAsText(form.required)}
+      onChange=${typed((required) => edit({ required: readOrder(required).signs }))} /></label>
     <label class="inline-field"><input type="checkbox" checked=${form.forgives_extra} onChange=${ticked((forgives) => edit({ forgives_extra: forgives }))} /> what is written beside the text is no error</label>
   </div>`;
 }

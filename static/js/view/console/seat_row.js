@@ -20,8 +20,43 @@ export function SeatRow({ seat, news, copy, opened, onOpen }) {
       ${seat.inside && seat.asks_help && html`<button type="button" class="button" data-size="small"
         aria-label=${`Seen to ${seat.name}`} onClick=${() => send('seen_help', { seat: seat.seat })}>Seen</button>`}
     </div>
+    ${seat.same_as !== 0 && html`<${FromBefore} seat=${seat} />`}
     ${opened && html`<${SeatActions} seat=${seat} copy=${copy} />`}
   </li>`;
+}
+
+/** A newcomer who asked for the nickname of somebody away: perhaps the same learner with another device.
+ * @param {{ seat: SeatOut }} props */
+function FromBefore({ seat }) {
+  const { send } = useDesk();
+  const before = useConsole((state) => state.seats.find((other) => other.seat === seat.same_as)?.name ?? '');
+  const [asked, setAsked] = useState(true);
+  if (!asked || before === '') return null;
+  return html`<div class="seat-actions">
+    <p class="help">Is this ${before} from before, with another device?</p>
+    <button type="button" class="button" data-size="small" onClick=${() => setAsked(false)}>No, another</button>
+    <button type="button" class="button" data-size="small" aria-label=${`Yes, ${seat.name} is ${before}`}
+      onClick=${() => send('make_one', { seat: seat.seat, into: seat.same_as })}>Yes, the same</button>
+  </div>`;
+}
+
+/** @param {{ seat: SeatOut, onDone: () => void }} props */
+function SamePerson({ seat, onDone }) {
+  const { send } = useDesk();
+  const seats = useConsole((state) => state.seats);
+  const others = seats.filter((other) => other.seat !== seat.seat && other.device && !(other.here && seat.here));
+  const keep = submitted((field) => {
+    const into = Number(field('into'));
+    if (into > 0) send('make_one', { seat: seat.seat, into });
+    onDone();
+  });
+  return html`<form class="seat-actions" onSubmit=${keep}>
+    <label>${seat.name} is the same learner as <select class="input" name="into" ref=${focusIt}>
+      ${others.map((other) => html`<option key=${other.seat} value=${other.seat}>${other.name}</option>`)}</select></label>
+    <p class="help">Their sheets become one record under that name. It can be taken back.</p>
+    <button type="button" class="button" data-size="small" onClick=${onDone}>Cancel</button>
+    <button type="submit" class="button" data-size="small" disabled=${others.length === 0}>Make them one</button>
+  </form>`;
 }
 
 /** @param {{ seat: SeatOut, copy: CopyProgress | undefined }} props */
@@ -38,6 +73,7 @@ function SeatActions({ seat, copy }) {
   };
   if (mode === 'rename') return html`<${Rename} seat=${seat} onDone=${() => setMode('')} />`;
   if (mode === 'count' && canCount) return html`<${Count} seat=${seat} onDone=${() => setMode('')} />`;
+  if (mode === 'same') return html`<${SamePerson} seat=${seat} onDone=${() => setMode('')} />`;
   if (mode === 'remove') return html`<${Remove} seat=${seat} onDone=${() => setMode('')} />`;
   return html`<div class="seat-actions">
     <p class="help">${detailOf(seat, copy)}</p>
@@ -47,6 +83,9 @@ function SeatActions({ seat, copy }) {
       onClick=${() => setMode('count')}>Count of the sheet</button>`}
     <button type="button" class="button" data-size="small" onClick=${showSheets}>Sheets</button>
     <button type="button" class="button" data-size="small" onClick=${() => setMode('rename')}>Rename</button>
+    ${seat.device && html`<button type="button" class="button" data-size="small" onClick=${() => setMode('same')}>Same as …</button>`}
+    ${seat.parts.map(([part, name]) => html`<button type="button" class="button" data-size="small" key=${part}
+      onClick=${() => send('make_two', { seat: Number(part) })}>${`${name} is another after all`}</button>`)}
     <button type="button" class="button" data-size="small" onClick=${() => setMode('remove')}>Remove</button>
   </div>`;
 }
