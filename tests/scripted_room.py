@@ -36,7 +36,7 @@ QUICK = {"wpm": 20.0, "overall_wpm": 10.0, "pitch_hz": 600.0, "lead_in_s": 3.0, 
 INSTRUCTOR = wire.Sender(instructor=True, seat=None, token="t-console", seed=7)
 
 
-BY_JOBS = {"reveal", "plan_evening", "show_progress", "give_review", "hand_in_count"}
+BY_JOBS = {"reveal", "plan_evening", "show_progress", "show_review", "give_review", "hand_in_count"}
 """What is answered by a job, a slice at a time."""
 
 
@@ -157,7 +157,7 @@ class ScriptedRoom:
 
     def settle(self) -> None:
         """Let the room finish what it has begun: tick as asked, until only a run's heartbeat is left."""
-        for _ in range(1000):
+        for _ in range(5000):
             wakes = [effect.room_ms for effect in self.tick() if isinstance(effect, WakeAt)]
             if not wakes or wakes[0] >= self.now_ms + 1000.0:
                 return

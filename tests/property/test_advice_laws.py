@@ -101,7 +101,7 @@ def test_no_symbol_comes_three_times_running_and_of_two_none_six_times(signs: st
 
 
 def test_listeners_who_hear_nothing_get_little_right_of_what_is_advised() -> None:
-    """Of whole evenings as advised to a class that copies well: weights by need, few in reach, drills, new sounds.
+    """Of whole evenings as advised to a class that copies well: by need, few in reach, drills, new sounds.
 
     The bound is asked for from eight symbols on, over what the best constant answer would be.
     """

@@ -13,6 +13,7 @@ LEARNERS = SEATS_A_FLUSH + 1
 @pytest.fixture
 def large(play: ScriptedRoom) -> ScriptedRoom:
     """More learners than are told of everything at once, in named rounds."""
+    play.console("set_class_size", size=2 * LEARNERS)
     for number in range(LEARNERS):
         play.join(f"Learner {number + 1}")
     play.console("set_symbols", symbols="KMAT")

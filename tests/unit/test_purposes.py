@@ -147,7 +147,7 @@ def test_every_reason_and_every_change_has_words_of_its_own() -> None:
     }
     known = Recalled(0.5, 4, "M")
     changes = {
-        key: phrases.changed(Change(key, "KM", (0.4, None), known, 0.78, 12.0, ("words", "mix")))
+        key: phrases.changed(Change(key, "KM", (0.4, None), known, 0.78, "", 12.0, ("words", "mix")))
         for key in typing.get_args(What)
     }
     for worded in (reasons, changes):

@@ -9,9 +9,11 @@ from copyroom.room.figures import Figures, Job, let_none_out
 from copyroom.room.messages.console import CellOut, SheetOut, cell_view, sheet_view
 from copyroom.room.messages.planning import (
     CourseProgressOut,
+    ReviewOut,
     meeting_in_slices,
     names_view,
     review_in_slices,
+    review_view,
     speeds_in_slices,
 )
 from copyroom.room.record import grounds_of_room
@@ -30,9 +32,15 @@ def show_sheet(figures: Figures, event: ev.ShowSheet, now_ms: float) -> SheetOut
 
 
 @answers(ev.ShowReview)
-def show_review(figures: Figures, event: ev.ShowReview, now_ms: float) -> Job:
-    """What to review on which day, for the class or one learner."""
-    shown = yield from let_none_out(review_in_slices(figures, event.days, event.seat))
+def show_review(figures: Figures, event: ev.ShowReview, now_ms: float) -> ReviewOut | Job:
+    """What to review on which day: for one learner at once, for the class a slice at a time."""
+    if event.seat:
+        return review_view(figures, event.days, event.seat)
+    return _class_review(figures, event.days)
+
+
+def _class_review(figures: Figures, days: int) -> Job:
+    shown = yield from let_none_out(review_in_slices(figures, days, 0))
     yield [Send(CONSOLE, shown)]
 
 

@@ -146,7 +146,7 @@ class Figures:
         self.changes += 1
         self.findings.clear()
         self.tables.clear()
-        self.exercises.clear()
+        self.past.clear()
         kept: dict[Place, Any]
         for kept in (self.live, self.live_marks, self.live_results, self.due, self.results, self.habits):
             for place in [place for place in kept if place[1] in seats]:

@@ -120,7 +120,8 @@ def steady_shares(standing: Standing) -> Floats:
     if standing.believed is None or not standing.counted.any():
         return standing.shares
     heard = standing.believed.tested[standing.counted].sum(axis=1)
-    return standing.counted_shares[heard >= LATE * np.median(heard)]
+    steady: Floats = standing.counted_shares[heard >= LATE * np.median(heard)]
+    return steady
 
 
 def stuck_signs(standing: Standing) -> str:

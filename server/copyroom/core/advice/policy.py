@@ -71,13 +71,18 @@ def advise_in_slices(
     choices = [best]
     for other in (answers.pair, answers.new_all_the_same, answers.everything, answers.easier):
         choice = other(standing, rng)
-        if choice and choice.action not in {one.action for one in choices}:
+        if choice and choice.action not in {one.action for one in choices} and not _same(best, choice):
             choices.append(choice)
         yield
     left = tuple(choice for choice in choices if len(set(choice.proposal.text)) > 1)
     if not left:
         raise ValueError("One sound alone is no practice, and there is no other to go on with.")
     return Advice(left, copied)
+
+
+def _same(best: Choice, other: Choice) -> bool:
+    """Whether both go on to new sounds."""
+    return bool(best.proposal.introduce and other.proposal.introduce)
 
 
 advise = at_once(advise_in_slices)

@@ -177,7 +177,7 @@ class Standing:
 
     @cached_property
     def mixed_in(self) -> set[str]:
-        """The signs that were copied among others: after they were met, or right then among enough known ones."""
+        """The signs that were copied among others: after they were met, or then among enough known ones."""
         since: set[str] = set()
         for run in self.runs:
             since -= set(run.introduce)
