@@ -201,10 +201,8 @@ def test_lost_time_costs_words_before_introductions(well: Standing) -> None:
     assert "words" not in purposes
     assert {"meet", "close"} <= purposes
     assert sum(s.duration_s for s in after.steps) <= 30 * 60
-    (left_out,) = [
-        said for change in after.changes if (said := changed(change)).startswith("Left out, with 30")
-    ]
-    assert "Words" in left_out
+    (left_out,) = (changed(change) for change in after.changes if change.key == "left out")
+    assert re.fullmatch(r"Left out, with 30 minutes left: .*\bWords\b.*", left_out)
 
 
 def test_no_kind_of_text_fills_the_evening(well: Standing) -> None:

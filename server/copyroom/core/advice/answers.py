@@ -46,7 +46,8 @@ FASTER = 1.12
 DRILL_LENGTH = 30
 SIDE_BY_SIDE = 2
 """So often two sounds are put side by side; if they are still mixed up then, each is named."""
-WORTH_A_DRILL = 0.05
+WORTH_A_DRILL = 0.1
+"""Part of a sound's sendings that a pair must cost before a run is made for it."""
 RUNS_BETWEEN = 3
 """So many runs for all come between two that are made for some."""
 
@@ -67,7 +68,7 @@ def nothing_known(standing: Standing, rng: np.random.Generator) -> Choice | None
         why = f"The class starts with {count} sounds, {and_list(new)}: with fewer, it would guess."
     else:
         why = f"The class starts with {and_list(new)}."
-    return _exercise(standing, rng, "begin", known + new, why, new=new)
+    return _exercise(standing, rng, "go on" if known else "begin", known + new, why, new=new)
 
 
 def sound_is_lost(standing: Standing, rng: np.random.Generator) -> Choice | None:

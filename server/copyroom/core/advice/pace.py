@@ -15,7 +15,7 @@ from copyroom.core.advice.standing import Floats, Standing
 
 FIRST_SYMBOLS = 4
 """Two would be guessed, not heard."""
-HELD, EACH_HELD, WEAKEST_HELD = 0.68, 0.45, 0.45
+HELD, EACH_HELD, WEAKEST_HELD = 0.68, 0.45, 0.55
 """The newest sounds are held from this chance on, by the class in the mean; each of them from this one on;
 and in the mean of the weakest quarter from this."""
 FEWEST_COPIED = 5.0
@@ -32,6 +32,8 @@ BEHIND, BEHIND_CLASS = 0.55, 0.25
 MOST_STUCK = 2
 """Where more sounds lag, it is not these that are hard: the class is not there yet. Two at the first evening
 are just new."""
+ALONE = 8
+"""One in so many who is far behind has an own answer, and does not hold the class."""
 LATE = 0.5
 """Who heard less than this part of what the others did came late: they are helped, and do not hold back."""
 
@@ -111,7 +113,9 @@ def may_go_on(standing: Standing) -> bool:
     """Whether the class can take something new: the newest is held, and all that is known is carried."""
     if not_held(standing):
         return False
-    by_learner = steady_shares(standing).mean(axis=1)
+    by_learner = np.sort(steady_shares(standing).mean(axis=1))
+    alone = len(far_behind(standing))
+    by_learner = by_learner[alone if ALONE * alone <= len(by_learner) else 0 :]
     return float(by_learner.mean()) >= CARRIED and weakest_quarter(by_learner) >= WEAKEST_CARRIED
 
 
