@@ -373,6 +373,7 @@ def test_batches_in_any_order_leave_each_stroke_once(text: str, batches: list[tu
 @pytest.mark.parametrize("count", [1, 100])
 def test_a_large_class_is_counted_a_portion_at_a_time_and_whole_in_the_end(count: int) -> None:
     play = ScriptedRoom()
+    play.console("set_class_size", size=200)
     play.seat_three()
     for k in range(count):
         play.join(f"learner {k}")
