@@ -111,6 +111,7 @@ def test_with_the_learner_both_seats_are_struck_out(week_later: ScriptedRoom, tm
     assert rooms.find("HERON-0417") is not None
     rooms.receive("HERON-0417", ev.RemoveSeats((1,)))
     rooms.let_out()  # type: ignore[attr-defined]
+    rooms.forget_now()
     assert store.rooms()[0].seats == 2
     assert not any("Amberlotte" in record.body for record in store.journal("HERON-0417"))
     again, _ = some_rooms(store)

@@ -131,7 +131,7 @@ class Room:
 
     def knows(self, token: str) -> bool:
         """Whether a seat was given out with this token."""
-        return bool(token) and any(seat.token == token for seat in self.classroom.seats.values())
+        return seating.by_token(self.classroom, token) is not None
 
     def receive(self, event: Event, now_ms: float) -> list[Effect]:
         """Take one event at room time `now_ms`; what it asks of the shell, in order.

@@ -55,13 +55,14 @@ def _names(room: Classroom, but: int = 0) -> set[str]:
 def settle_seat(figures: Figures, event: ev.Join | ev.AddSeat, now_ms: float) -> ev.Join | ev.AddSeat:
     """The number of the seat that is taken."""
     room = figures.room
-    known = _by_token(room, event.token) if isinstance(event, ev.Join) else None
+    known = by_token(room, event.token) if isinstance(event, ev.Join) else None
     if isinstance(event, ev.Join) and known is None and room.shut:
         raise Refused(DOOR_IS_SHUT[room.shut])
     return replace(event, seat=known.id if known else room.next_seat)
 
 
-def _by_token(room: Classroom, token: str) -> Seat | None:
+def by_token(room: Classroom, token: str) -> Seat | None:
+    """The seat that was given out with this token, or made one with one that was."""
     if not token:
         return None
     own = next((seat for seat in room.seats.values() if seat.token == token), None)
