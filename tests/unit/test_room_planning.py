@@ -95,7 +95,7 @@ def test_after_the_first_sound_alone_a_second_is_met_and_nothing_else_proposed(p
         play.copies_all(seat, "K____")
     play.console("close")
     choices = play.view("advice")["choices"]
-    assert [choice["action"] for choice in choices] == ["begin"]
+    assert [choice["action"] for choice in choices] == ["go on"]
     assert len(choices[0]["symbols"]) > 1
     assert choices[0]["sentence"].startswith("O alone would be written without listening: ")
 
