@@ -172,7 +172,7 @@ function OneSetUp({ circle, known, put }) {
       <label class="inline-field">overall <input class="input" type="number" min="1" max=${circle.wpm} value=${circle.overall_wpm}
         onChange=${numbered((wpm) => put({ overall_wpm: Math.min(wpm, circle.wpm) }))} /> wpm</label>
     </div>
-    ${circle.kind !== '' && html`<details class="circle-own-setup"><summary>How it goes there</summary>
+    ${circle.kind !== '' && html`<details><summary>How it goes there</summary>
         <${ExerciseSetUp} kind=${circle.kind} setup=${circle.setup ?? null} change=${(/** @type {Setup | null} */ setup) => put({ setup: setup ?? {} })} /></details>
       <p class="help">${EXERCISES[circle.kind]?.title} goes on among those of this circle, and ends with the others. A circle holds no circles of its own.</p>`}
     ${circle.kind === '' && html`<${Palette} label=${`Sounds of ${circle.name}`} chosen=${circle.symbols} known=${known} only=${inTableOrder(known).join('')}
