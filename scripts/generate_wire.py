@@ -132,7 +132,7 @@ def exercises() -> tuple[str, list[str], list[Any]]:
     exercises.load()
     kinds = [kind for _, kind in sorted(exercises.EXERCISES.items())]
     started = {
-        kind.kind: {"title": kind.title, "hint": kind.hint, "in_circles": kind.stretched_by[0] != ""}
+        kind.kind: {"title": kind.title, "hint": kind.hint, "in_circles": kind.fits_circle}
         for kind in kinds
         if kind.title
     }

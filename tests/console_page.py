@@ -40,11 +40,12 @@ def send_own_text(page: Page, text: str) -> None:
 
 
 def write(learner: Learner, signs: str) -> None:
-    """Copy the run at hand: one stroke a sound, each of them heard."""
+    """Copy the run at hand, or its beginning: one stroke a sound, each of them heard."""
     push: dict[str, Any] = learner.wait("push")
-    learner.write(push["push"], keys_for(push, signs))
+    begun = push | {"edges": push["edges"][: len(signs)]}
+    learner.write(push["push"], keys_for(begun, signs))
     learner.kept(push["push"], len(signs))
-    learner.sounded(push["push"], len(push["edges"]))
+    learner.sounded(push["push"], len(signs))
 
 
 def sounded_some(page: Page) -> None:

@@ -67,7 +67,20 @@ def _lasting(state: Classroom) -> bytes:
     for seat in kept.seats.values():
         for name in passing:
             setattr(seat, name, getattr(fresh, name))
+    kept.runs = [_without_caches(run) for run in state.runs]
     return pickle.dumps(kept)
+
+
+def _without_caches(run: Run) -> Run:
+    """A run without what its state only remembers of what it has reckoned."""
+    caches = [field for field in getattr(run.state, "__dataclass_fields__", {}).values() if not field.compare]
+    if not caches:
+        return run
+    kept = copy.copy(run)
+    kept.state = copy.copy(run.state)
+    for field in caches:
+        setattr(kept.state, field.name, None)
+    return kept
 
 
 def told(effect: Effect) -> Any:

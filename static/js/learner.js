@@ -3,6 +3,7 @@ import { isReturning, leavesSoundToOthers, NEW, phaseOf, reduce, sheetScreen } f
 import { createStore } from './core/store.js';
 import { createWakeLock, savedSettings, saveSettings, showTheme } from './shell/device.js';
 import { listenToKeys } from './shell/keyboard.js';
+import { sendLate } from './shell/late.js';
 import { createActions } from './shell/learner_actions.js';
 import { createSeat } from './shell/learner_seat.js';
 import { createLearnerSound } from './shell/learner_sound.js';
@@ -43,7 +44,10 @@ function codeOfPage() {
 /** @param {import('./core/messages.js').Told} message */
 function told(message) {
   const { name, payload } = message;
-  if (name === 'welcome') return seat.welcome(payload);
+  if (name === 'welcome') {
+    seat.welcome(payload);
+    return sendLate(payload.code, payload.seat, connection.send, () => store.get().connection === 'connected');
+  }
   if (name === 'kept') return outbox.keep(payload.push, payload.kept);
   if (name === 'push') outbox.clearBefore(payload.push);
   store.dispatch({ type: 'told', ...message });

@@ -407,11 +407,12 @@ export interface AddExerciseIn {
 }
 
 /**
- * Pass over the turn at hand.
+ * Pass over the turn at hand. within : of several exercises that go on at once, the one that is meant.
  */
 export interface SkipTurnIn {
   push?: number;
   seen?: "counting in" | "sounding" | "paused" | "stopped" | "tidying" | "waiting" | "closed" | "revealed" | "";
+  within?: number;
 }
 
 /**
@@ -1537,12 +1538,13 @@ export interface CirclesForLearner {
 }
 
 /**
- * A circle without names of learners; `cells` and `text` only once they were shown.
+ * A circle without learners' names; `cells` and `text` only once they were shown. does : its exercise.
  */
 export interface CircleForWall {
   name: string;
   sign: "window" | "door" | "stage";
   learners: number;
+  does: string;
   symbols: string;
   cells: ((string | number)[])[];
   text: string;

@@ -63,9 +63,9 @@ export const PURPOSES = Object.freeze({
 export const EXERCISES = Object.freeze({
   "check": {"title": "Copy check", "hint": "A formal check by a published rule: a fresh text, marked by the rule's own counting.", "in_circles": false},
   "circles": {"title": "Circles", "hint": "Two or three circles copy at once, each its own sounds at its own speed. They end together.", "in_circles": false},
-  "key": {"title": "At the key", "hint": "One sends by hand, the others copy; afterwards all see what was meant, keyed and copied.", "in_circles": false},
+  "key": {"title": "At the key", "hint": "One sends by hand, the others copy; afterwards all see what was meant, keyed and copied.", "in_circles": true},
   "named": {"title": "Named rounds", "hint": "A sound, a gap to answer, then its name: which sounds are known at once, and which are counted.", "in_circles": true},
-  "net": {"title": "A net with fills", "hint": "A message in parts; who missed a group asks for it by the procedure, and gets exactly that.", "in_circles": false},
+  "net": {"title": "A net with fills", "hint": "A message in parts; who missed a group asks for it by the procedure, and gets exactly that.", "in_circles": true},
   "odd": {"title": "The odd one", "hint": "One sound again and again, and a hand goes up when another comes. It trains telling two apart.", "in_circles": true},
-  "relay": {"title": "Relay", "hint": "A message goes from one to the next; then all look at where its characters went.", "in_circles": false},
+  "relay": {"title": "Relay", "hint": "A message goes from one to the next; then all look at where its characters went.", "in_circles": true},
 });

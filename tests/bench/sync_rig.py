@@ -24,6 +24,8 @@ import numpy as np
 from numpy.typing import NDArray
 from playwright.async_api import Page, Playwright
 
+from chromium_flags import LEAN
+
 RATE_HZ = 48_000
 SINK = "room"
 NEEDED = ("pulseaudio", "pactl", "parec")
@@ -159,7 +161,7 @@ async def browser_page(
     browser = await playwright.chromium.launch(
         executable_path=wrapper,
         env=sound.env | late,
-        args=["--disable-gpu", "--disable-background-networking", "--disable-component-update"],
+        args=["--disable-gpu", "--disable-background-networking", "--disable-component-update", LEAN],
         ignore_default_args=["--mute-audio"],
     )
     try:

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, WebSocketRoute, expect, sync_playwright
 
+from chromium_flags import LEAN
 from classroom import Instructor, Learner, Server
 from learner_page import button, join, set_sound, settle
 from listener_page import HANDED, until
@@ -35,6 +36,7 @@ def browser(chromium: str) -> Iterator[Browser]:
         "--disable-background-timer-throttling",
         "--disable-backgrounding-occluded-windows",
         "--disable-renderer-backgrounding",
+        LEAN,
     ]
     with sync_playwright() as playwright:
         running = playwright.chromium.launch(executable_path=chromium, args=flags)

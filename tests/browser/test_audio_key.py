@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
+from chromium_flags import LEAN
 from classroom import Instructor, Server
 from copyroom.core.bursts import Speed, bursts
 from copyroom.core.waveform import RATE_HZ, render
@@ -39,6 +40,7 @@ def sender(tmp_path: Path, browser: Browser, chromium: str) -> Iterator[tuple[Se
     flags = [
         "--no-sandbox",
         "--disable-gpu",
+        LEAN,
         "--use-fake-device-for-media-stream",
         f"--use-file-for-fake-audio-capture={heard}%noloop",
     ]

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from typing import Any
 
 from playwright.sync_api import Page, expect
 
 from classroom import Instructor, Server
 from console_page import settle as settle_console
-from learner_page import button, join, settle
+from learner_page import button, heading, join, settle
 
 WALL = {"width": 1920, "height": 1080}
-BOTH = {
+BOTH: dict[str, Any] = {
     "circles": [
         {"name": "By the window", "sign": "window", "symbols": "KM", "wpm": 20.0, "overall_wpm": 12.0},
         {"name": "By the door", "sign": "door", "symbols": "AT", "wpm": 25.0, "overall_wpm": 20.0},
@@ -65,3 +66,23 @@ def test_two_circles_copy_at_once_and_a_learner_changes_circle(
     console.screenshot(path=f"{pictures}/circles-console-shown.png")
     button(console, "Repeat").click()
     expect(phones[0].get_by_text("Your circle: By the door")).to_be_visible()
+    at_the_key(instructor, console, phones, pictures)
+
+
+def at_the_key(instructor: Instructor, console: Page, phones: list[Page], pictures: object) -> None:
+    """The circle by the door keys now, and the one by the window copies on."""
+    for order in ("stop", "reveal"):
+        instructor.emit(order)
+    key = BOTH["circles"][1] | {"kind": "key", "setup": {"text": "given", "given": "TEA"}}
+    instructor.emit(
+        "start_exercise", {"kind": "circles", "setup": BOTH | {"circles": [BOTH["circles"][0], key]}}
+    )
+    wren, otter, heron = phones
+    heading(wren, "Send this")
+    expect(otter.get_by_text("Wren")).to_be_visible()
+    heading(otter, "Write what you hear")
+    expect(heron.get_by_text("Your circle: By the window")).to_be_visible()
+    door = console.get_by_role("region", name="By the door")
+    expect(door.get_by_text("Wren sends, 1 copies")).to_be_visible()
+    expect(door.get_by_role("button", name="Skip this turn")).to_be_visible()
+    console.screenshot(path=f"{pictures}/circles-key.png", full_page=True)

@@ -204,7 +204,8 @@ def test_a_second_click_does_nothing_and_no_control_takes_the_place_of_another(
     expect(go_on).to_be_disabled()  # for a second
     assert place(go_on) == where
     expect(go_on).to_be_enabled()
-    assert [halt["for_good"] for halt in ana.all("halt")] == [False], "paused, and not stopped or gone on"
+    halts = {(halt["at_room_ms"], halt["for_good"]) for halt in ana.all("halt")}  # each may be said twice
+    assert [for_good for _, for_good in halts] == [False], "paused, and not stopped or gone on"
 
     stopped = place(stop)
     stop.dblclick()
@@ -240,7 +241,7 @@ def test_nothing_scrolls_while_a_run_sounds(console: Page, class_of: Callable[..
     settle(console)
     learners = class_of(*(f"Seat {n}" for n in range(1, 15)))
     send_own_text(console, "THE QUICK BROWN FOX JUMPS OVER THE LAZY DOG " * 3)
-    write(learners[0], "THEQUICKBROWNFOXJUMPSOVERTHELAZYDOG" * 3)
+    write(learners[0], "THEQUICKBROWNFOXJUMPSOVERTHELAZYDOG")
     expect(console.get_by_text(re.compile("1 copy"))).to_be_visible()
     hidden = console.evaluate(
         "[document.documentElement, ...document.querySelectorAll('main, [aria-labelledby=room-title]')]"

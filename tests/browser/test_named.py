@@ -77,6 +77,35 @@ def after_a_power_cut(server: Server, page: Page, sent: str) -> None:
     server.start()
 
 
+def a_meeting_asks_for_another_one(instructor: Instructor, console: Page, pages: list[Page]) -> None:
+    """The name comes after the sound, and a sound that is known already is really asked for."""
+    meeting = {"purpose": "meet", "symbols": "M", "count": 3, "group": 3, "text": "MKM"}
+    instructor.emit("send_text", meeting | {"name_shown": True, "counted": False})
+    expect(console.get_by_role("heading", name="All listen; who knows it answers")).to_be_visible()
+    first = pages[0]
+    expect(first.locator(".named-sign")).to_have_text("M")
+    heading(first, "The new one, or another?")
+    first.keyboard.press("k")
+    expect(first.locator(".named-sign")).to_have_text("K")
+    heading(first, "Right")
+    expect(first.get_by_text("3rd of 3")).to_be_visible()
+    expect(first.locator(".named-sign")).to_have_text("M")
+    expect(console.get_by_text("Sound over")).to_have_count(0)  # its name is still on the screens
+    heading(first, re.compile("That was it"))
+    expect(console.get_by_text("Sound over")).to_be_visible()
+
+
+def by_voice(instructor: Instructor, console: Page, pages: list[Page]) -> None:
+    """The console has the name first, with the time to say it."""
+    setup = {"symbols": SYMBOLS, "rounds": 4, "gap_s": 1, "voice": True}
+    instructor.emit("start_exercise", {"kind": "named", "setup": setup, "seed": 3})
+    name = instructor.wait("exercise", lambda told: told["shown"]["voice"] and told["shown"]["name"])["shown"]
+    expect(console.locator(".named-say .named-sign")).to_have_text(name["name"])
+    assert pages[0].locator(".named-sign").count() == 0
+    heading(pages[0], "Your instructor says it")
+    expect(pages[0].locator(".named-sign")).to_have_text(name["name"])
+
+
 def test_three_phones_a_console_and_the_wall_play_named_rounds_through_a_power_cut(
     tmp_path: Path, person: Callable[..., Page], pictures: Path
 ) -> None:
@@ -120,5 +149,8 @@ def test_three_phones_a_console_and_the_wall_play_named_rounds_through_a_power_c
             expect(wall.locator("main")).not_to_contain_text(name)
         pages[1].screenshot(path=pictures / "named-after.png")
         wall.screenshot(path=pictures / "named-wall-after.png")
+        instructor = Instructor(server, code)
+        a_meeting_asks_for_another_one(instructor, console, pages)
+        by_voice(instructor, console, pages)
     finally:
         server.stop()

@@ -87,6 +87,7 @@ def test_three_phones_pass_a_message_on_and_all_see_where_it_changed(
     button(second, "Let the machine send").click()
     expect(console.get_by_role("heading", name=re.compile("copies station 2"))).to_be_visible()
     console.screenshot(path=f"{pictures}/relay-console.png")
+    expect(button(third, "That is what I have: pass it on")).to_be_visible()
     server.kill()
     server.start()
     pass_on(third, "KMTMTA")

@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 
+from copyroom.room.run import Run
 from scripted_room import ScriptedRoom, Send, refusal, sends
 
 WINDOW = {"name": "By the window", "sign": "window", "symbols": "KMAT", "wpm": 18.0, "overall_wpm": 8.0}
@@ -200,7 +201,136 @@ def test_named_rounds_in_a_circle_are_answered_named_and_counted(room: ScriptedR
     assert room.replayed().state.runs[2].copies[2].written == door.sent
 
 
-def test_what_needs_the_whole_room_cannot_stand_in_a_circle(room: ScriptedRoom) -> None:
-    relay = DOOR | {"kind": "relay", "setup": {}}
-    effects = room.console("start_exercise", kind="circles", setup={"circles": [WINDOW, relay]})
+def test_circles_cannot_stand_in_a_circle(room: ScriptedRoom) -> None:
+    again = DOOR | {"kind": "circles", "setup": {}}
+    effects = room.console("start_exercise", kind="circles", setup={"circles": [WINDOW, again]})
     assert "cannot stand in a circle" in refusal(effects)
+
+
+# ------------------------------------------------------------------ what goes on until it is ended
+
+RELAY = DOOR | {"kind": "relay", "setup": {"what": "own", "text": "KMAT"}}
+NET = DOOR | {"kind": "net", "setup": {"groups": 2, "chance": 0.0}}
+KEY = DOOR | {"kind": "key", "setup": {"text": "given", "given": "TEA"}}
+
+
+def in_circles(
+    play: ScriptedRoom, *circles: dict[str, Any], lasts_s: float = 60.0, door: tuple[int, ...] = (2, 4, 5)
+) -> list[Run]:
+    """Five learners, these by the door; the circles' own runs."""
+    for name in ("Dahlia", "Erle"):
+        play.join(name)
+    for seat in (1, 2, 3, 4, 5):
+        play.console("move_to_circle", seat=seat, circle=2 if seat in door else 1)
+    begun(play, circles=circles, lasts_s=lasts_s)
+    play.settle()
+    return [play.state.run_of(number) for number in play.push.state.runs]
+
+
+def shown_to(play: ScriptedRoom, to: int | str) -> dict[str, Any]:
+    return [s.payload for s in play.sent if s.name == "exercise" and s.to == to][-1]
+
+
+@pytest.mark.parametrize("other", [RELAY, NET, KEY], ids=["relay", "net", "key"])
+def test_what_goes_on_until_it_is_ended_stands_in_a_circle_and_ends_with_the_others(
+    room: ScriptedRoom, other: dict[str, Any]
+) -> None:
+    window, door = in_circles(room, WINDOW, other)
+    top = room.push
+    assert (window.seats, door.seats) == ({1, 3}, {2, 4, 5})
+    for seat in (2, 4, 5):
+        assert (shown_to(room, seat)["kind"], shown_to(room, seat)["run"]) == (other["kind"], door.id)
+    assert {shown_to(room, seat)["kind"] for seat in (1, 3)} == {"circles"}
+    (inner,) = [c["inner"] for c in shown_to(room, "console")["shown"]["circles"] if c["inner"]]
+    assert (inner["kind"], inner["run"]) == (other["kind"], door.id)
+    sounds = [s for s in room.sent if s.name in ("push", "sound") and s.to in (1, 3)]
+    assert {s.payload["push"] for s in sounds} == {window.id}, "nothing of the other circle"
+    room.now_ms = top.start_room_ms + top.lasts_ms - 3_000.0
+    room.settle()
+    assert not door.stopped
+    room.now_ms = top.start_room_ms + top.lasts_ms + 1.0
+    room.settle()
+    assert door.stopped
+    assert all(part.stopped or part.closed for part in room.state.parts_of(door))
+    room.now_ms += 10_000.0
+    room.settle()
+    room.console("reveal")
+    room.settle()
+    assert all(run.closed for run in room.state.runs)
+    assert room.replayed().durable_views() == room.durable_views()
+
+
+def test_a_relay_in_each_circle_goes_its_own_way(room: ScriptedRoom) -> None:
+    window = RELAY | {"name": "By the window", "sign": "window", "setup": {"what": "own", "text": "NRSA"}}
+    for other, text in zip(in_circles(room, window, RELAY, lasts_s=120.0), ("NRSA", "KMAT"), strict=True):
+        first = next(one for one in other.state.stations if one.status == "copies")
+        room.of = room.state.run_of(first.push)
+        assert room.of.text == text
+        assert room.of.speed.wpm == DOOR["wpm"], "at the circle's own speed"
+    leg = room.of
+    (seat,) = leg.seats
+    room.now_ms = leg.start_room_ms + leg.last_end_ms + 1_000.0
+    room.copies_all(seat, "KMAT")
+    room.learner(seat, "hand_in", push=leg.id)
+    room.settle()
+    door = room.state.around(leg)
+    assert [one.status for one in door.state.stations].count("passed") == 1
+    room.of = None
+    assert all(one.status != "passed" for one in room.state.run_of(room.push.state.runs[0]).state.stations)
+
+
+def test_turns_in_a_circle_are_handed_over_and_skipped_there(room: ScriptedRoom) -> None:
+    _, door = in_circles(room, WINDOW, KEY)
+    turn = door.state.turn
+    assert (turn.seat, turn.part.seats) == (2, {4, 5})
+    assert refusal(room.console("skip_turn")) == "In which circle? Skip the turn there."
+    assert refusal(room.console("hand_over", seat=2, to=1)) == "Amber is in another circle."
+    assert not refusal(room.console("hand_over", seat=2, to=4))
+    assert not refusal(room.console("skip_turn", within=door.id))
+    room.settle()
+    room.now_ms += 5_000.0
+    room.settle()
+    assert door.state.turn.seat == 4
+
+
+def test_who_comes_late_into_a_circle_with_turns_copies_the_one_at_hand(room: ScriptedRoom) -> None:
+    _, door = in_circles(room, WINDOW, KEY, door=(2, 5))
+    (welcome,) = sends(room.join("Late"), "welcome")
+    assert welcome.payload["push"]["push"] == door.state.turn.part.id
+    assert welcome.payload["exercise"]["kind"] == "key"
+
+
+def test_a_pause_and_a_stop_hold_for_what_goes_on_in_a_circle(room: ScriptedRoom) -> None:
+    _, door = in_circles(room, WINDOW, RELAY)
+    leg = room.state.runs[-1]
+    room.now_ms = leg.start_room_ms + 500.0
+    room.console("pause")
+    assert door.halted_room_ms == leg.halted_room_ms == room.now_ms
+    room.now_ms += 300_000.0
+    room.settle()
+    assert not door.stopped, "the time of the circles stands still, too"
+    room.console("go_on")
+    room.settle()
+    assert not door.stopped
+    room.console("stop")
+    assert door.stopped
+    assert leg.stopped
+
+
+def test_a_plan_may_differ_by_circle(room: ScriptedRoom) -> None:
+    setup = {"circles": [WINDOW, RELAY], "lasts_s": 60.0}
+    for name in ("Dahlia", "Erle"):
+        room.join(name)
+    assert not refusal(room.console("add_exercise", kind="circles", setup=setup))
+    (step,) = room.view("plan")["steps"]
+    assert [circle.get("kind", "") for circle in step["setup"]["circles"]] == ["", "relay"]
+    assert [circle["wpm"] for circle in step["setup"]["circles"]] == [18.0, 22.0]
+    assert not refusal(room.console("send_step", step=step["step"]))
+    assert [run.kind for run in room.state.runs[:3]] == ["circles", "copying", "relay"]
+
+
+def test_what_a_circle_is_too_small_for_is_said_with_its_name(room: ScriptedRoom) -> None:
+    effects = room.console("start_exercise", kind="circles", setup={"circles": [WINDOW, RELAY]})
+    assert refusal(effects) == (
+        "By the door: A relay needs two learners here who have a device of their own."
+    )

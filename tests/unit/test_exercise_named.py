@@ -329,6 +329,41 @@ def test_it_says_how_long_it_takes(play: ScriptedRoom) -> None:
     assert sends(play.sent, "push")[0].payload["shown"] == ""
 
 
+# ------------------------------------------------------------------ the last round
+
+
+def test_a_pause_in_the_last_gap_goes_on_where_it_was_cut(play: ScriptedRoom) -> None:
+    run = begin(play).push
+    last = len(run.sent) - 1
+    to(play, last, "gap", 500.0)
+    assert run.phase(play.now_ms) == "sounding"
+    assert not refusal(play.console("pause"))
+    play.now_ms += 60_000.0
+    play.settle()
+    assert shown(play, 1)["name"] == ""
+    assert shown(play, 1)["held"] == "paused"
+    play.console("go_on")
+    left_ms = shown(play, 1)["over_room_ms"] - play.now_ms
+    assert left_ms == pytest.approx(GAP_MS - 500.0, abs=play.state.lead_ms() + 5.0)
+    assert shown(play, 1)["name"] == ""
+    play.now_ms = shown(play, 1)["over_room_ms"] + 10.0
+    play.settle()
+    assert shown(play, 1)["name"] == run.sent[last]
+
+
+def test_nothing_else_is_sent_before_the_last_name_has_come(play: ScriptedRoom) -> None:
+    run = begin(play).push
+    to(play, len(run.sent) - 1, "gap")
+    fields = {"purpose": "own", "symbols": "", "count": 10, "group": 5, "text": "E"}
+    sending = {"name_shown": False, "counted": True}
+    assert refusal(play.console("send_text", **fields, **sending)) == "A run is sounding. Stop it first."
+    to(play, len(run.sent) - 1, "name")
+    assert run.phase(play.now_ms) == "sounding", "it stands on the screens"
+    play.now_ms = run.start_room_ms + run.over_ms + 1.0
+    assert run.phase(play.now_ms) in ("tidying", "waiting")
+    assert not refusal(play.console("send_text", **fields, **sending))
+
+
 # ------------------------------------------------------------------ meeting a sound
 
 

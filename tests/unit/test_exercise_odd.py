@@ -12,6 +12,7 @@ from copyroom.core.evidence.mix_ups import Pair, Pairs
 from copyroom.rehearsal.learner import Learner, Manner
 from copyroom.rehearsal.participant import Emit, Participant
 from copyroom.room.effects import Effect
+from copyroom.room.events import Leave
 from copyroom.room.exercises import EXERCISES, odd
 from copyroom.room.figures import Findings
 from copyroom.room.run import Run
@@ -111,6 +112,21 @@ def test_a_hand_raised_in_time_may_come_late_until_all_is_shown(game: ScriptedRo
     game.console("reveal")
     assert refusal(hand(game, 2, 5)) == "This is over: where the odd ones were is shown."
     assert not refusal(hand(game, 1, 5))  # sent again, as its answer was lost
+
+
+def test_a_hand_from_a_page_that_was_away_counts_though_the_next_run_has_begun(game: ScriptedRoom) -> None:
+    """Unless it had been shown to its learner, who could have raised it with the answer in view."""
+    run = game.push
+    to_end(game)
+    game.receive(Leave(1))
+    game.console("reveal")
+    game.settle()
+    game.send("E")
+    game.join("", game.state.seats[1].token)
+    assert not refusal(game.learner(1, "raise_hand", push=run.id, at_ms=at(run, 5)))
+    assert run.state.at[5] == 1
+    late = game.learner(2, "raise_hand", push=run.id, at_ms=at(run, 5))
+    assert refusal(late) == "This is over: where the odd ones were is shown."
 
 
 def test_a_page_that_comes_back_has_its_hands(game: ScriptedRoom) -> None:

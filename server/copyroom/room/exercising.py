@@ -122,7 +122,11 @@ def settle_turn(figures: Figures, event: ev.Order, now_ms: float) -> ev.Order:
 @handles(ev.SkipTurn)
 def skip_turn(room: Classroom, event: ev.SkipTurn, now_ms: float) -> list[Effect]:
     """Pass over the turn at hand."""
-    run = _with_turns(room)
+    run = top = _with_turns(room)
+    if event.within > 0:
+        run = room.run_of(event.within)
+        if room.top(run) is not top or run.closed:
+            raise Refused("That exercise is over.")
     return exercises.of(run).skip(room, run, now_ms)
 
 

@@ -50,7 +50,8 @@ class Run:
     aside_from : the first symbol that was set aside for all; what follows it was, too.
     introduced : the signs that joined the known ones with it.
     copies : what each seat wrote for it.
-    lasts_ms : how long it goes on where it has no text of its own; 0: until it is ended.
+    lasts_ms : how long it goes on where it has no text of its own; 0: until it is ended. Where something is
+        to come after the last sound: when that is over.
     begins_ms : when each symbol begins, where an exercise times them; else the speed does.
     in_parts : it is sent by hand, and sounds in parts as it comes.
     unread : its text is not read from them yet.
@@ -183,8 +184,13 @@ class Run:
     def last_end_ms(self) -> float:
         """When the run's last symbol ends, after the push's start."""
         if self.sent_count == 0:
-            return self.lasts_ms
+            return 0.0 if self.text else self.lasts_ms
         return float(self.end_ms[self.sent_count - 1])
+
+    @property
+    def over_ms(self) -> float:
+        """When it is over, after the push's start: with its last sound, or what is to come after that."""
+        return self.last_end_ms if self.stopped else max(self.last_end_ms, self.lasts_ms)
 
     @property
     def open_ended(self) -> bool:
@@ -200,7 +206,7 @@ class Run:
     def tidy_end_ms(self) -> float:
         """When the tidy-up time ends, after the push's start. It begins with the last sound or the stop."""
         if self.stopped_room_ms is None:
-            return self.last_end_ms + self.tidy_ms
+            return max(self.last_end_ms + self.tidy_ms, self.over_ms)
         return max(self.last_end_ms, self.stopped_room_ms - self.start_room_ms) + self.tidy_ms
 
     @property
@@ -228,7 +234,7 @@ class Run:
             return "paused"
         if now_ms < self.first_room_ms:
             return "counting in"
-        return "sounding" if self.open_ended or now_ms < self.start_room_ms + self.last_end_ms else "tidying"
+        return "sounding" if self.open_ended or now_ms < self.start_room_ms + self.over_ms else "tidying"
 
     def go_on(self, at_room_ms: float) -> None:
         """Shift what is left so that the symbol cut off by the pause or stop starts at this room time."""
@@ -241,12 +247,15 @@ class Run:
             stood_ms = at_room_ms - max(self.halted_room_ms, self.start_room_ms)
             self.paused_ms += stood_ms
             self.lasts_ms += stood_ms if self.lasts_ms else 0.0
-        self.halted_room_ms = self.stopped_room_ms = None
+        halted_room_ms, self.halted_room_ms, self.stopped_room_ms = self.halted_room_ms, None, None
         if first == len(self.sent):
+            if self.text and self.lasts_ms and halted_room_ms is not None:
+                self.lasts_ms += at_room_ms - halted_room_ms
             return
         more_ms = at_room_ms - self.start_room_ms - float(self.start_ms[first])
         shifted_ms = more_ms + (self.shifts[-1][1] if self.shifts else 0.0)
         self.shifts.append((first, shifted_ms))
+        self.lasts_ms += more_ms if self.text and self.lasts_ms else 0.0
         self.start_ms[first:] += more_ms
         self.end_ms[first:] += more_ms
 

@@ -84,19 +84,22 @@ export const startRoomMs = (run, index) => run.start_room_ms + shiftMs(run, inde
 /** @param {Sounds} run @param {number} index @returns {Milliseconds} when the sound's last tone ends */
 export const endRoomMs = (run, index) => run.start_room_ms + shiftMs(run, index) + run.edges[index][run.edges[index].length - 1];
 
+/** @param {Run} run */
+const isStopped = ({ halted_room_ms: halted, phase }) => halted !== null && phase !== 'paused';
+
 /** @param {Run} run @returns {Milliseconds} when the last sound of the run ends */
-export function lastEndRoomMs(run) {
+function soundEndRoomMs(run) {
   if (run.sent === 0) return run.start_room_ms + (run.lasts_ms ?? 0);
   if (run.sent <= run.edges.length) return endRoomMs(run, run.sent - 1);
   return run.start_room_ms + shiftMs(run, run.sent - 1) + run.end_ms;
 }
 
+/** With its last sound, or what is to come after that. @param {Run} run @returns {Milliseconds} when the run is over */
+export const lastEndRoomMs = (run) => (isStopped(run) ? soundEndRoomMs(run) : Math.max(soundEndRoomMs(run), run.start_room_ms + (run.lasts_ms ?? 0)));
+
 /** Tidy-up time begins with the last sound or the stop; there is none where nothing counts. @param {Run} run @returns {Milliseconds} */
 export const tidyEndRoomMs = (run) =>
-  Math.max(lastEndRoomMs(run), run.halted_room_ms ?? 0) + (run.counted ? run.tidy_ms : 0);
-
-/** @param {Run} run */
-const isStopped = ({ halted_room_ms: halted, phase }) => halted !== null && phase !== 'paused';
+  Math.max(lastEndRoomMs(run), Math.max(soundEndRoomMs(run), run.halted_room_ms ?? 0) + (run.counted ? run.tidy_ms : 0));
 
 /**
  * How many sounds have begun, so the last of them sounds or was the last to sound; 0 before the first.

@@ -11,14 +11,14 @@ import { plainly, SentText, SignList } from '../view/console/signs.js';
 import { Ribbon } from '../view/console/ribbon.js';
 import { Matrix } from '../view/matrix.js';
 import { EXERCISES } from '../wire.js';
-import { Exercise } from '../view/parts/exercise.js';
+import { Exercise, ExerciseSetUp, ExerciseTitle } from '../view/parts/exercise.js';
 import { numbered, typed } from '../view/parts/fields.js';
 import { useTicking } from '../view/parts/use_store.js';
 
 /** @import { CircleChosen, CircleForConsole, CirclesForConsole, CirclesForLearner, CirclesForWall, ProgressOut, SeatOut, TableOut } from '../wire.js' */
 /** @import { RunDetail } from '../core/moment.js' */
 /** @import { Given, Setup } from '../view/parts/exercise.js' */
-/** @typedef {Pick<CircleChosen, 'name' | 'sign' | 'purpose' | 'symbols' | 'wpm' | 'overall_wpm' | 'kind'>} Chosen */
+/** @typedef {Pick<CircleChosen, 'name' | 'sign' | 'purpose' | 'symbols' | 'wpm' | 'overall_wpm' | 'kind'> & { setup?: Setup }} Chosen */
 
 const MARKS = Object.freeze({
   window: 'M4 4h16v16H4zM12 4v16M4 12h16',
@@ -46,18 +46,26 @@ export function Console({ shown, parts = {}, seats = [], send, detail, roomMs })
   return html`<p class="soft">Each circle hears its own; they began together and end together${detail ? `, after ${clockFace(detail.lasts_ms)}` : ''}.</p>
     <div class="circles" data-count=${last}>
       ${shown.circles.map((circle, i) => html`<${Circle} key=${circle.push} circle=${circle} number=${i + 1} names=${shown.circles.map(({ name }) => name)}
-        run=${parts[circle.push]?.run ?? null} table=${parts[circle.push]?.table ?? null} progress=${parts[circle.push]?.progress ?? null} seats=${seats} send=${send} roomMs=${roomMs} />`)}
+        inner=${within(parts, circle.push)} run=${parts[circle.push]?.run ?? null} table=${parts[circle.push]?.table ?? null} progress=${parts[circle.push]?.progress ?? null} seats=${seats} send=${send} roomMs=${roomMs} />`)}
     </div>`;
 }
 
-/** @param {{ circle: CircleForConsole, number: number, names: string[], run: RunDetail | null, table: TableOut | null, progress: ProgressOut | null,
+/** What goes on within one circle's exercise. @param {NonNullable<Given['parts']>} parts @param {number} push */
+const within = (parts, push) => Object.fromEntries(Object.entries(parts).filter(([, part]) => part?.run?.within === push));
+
+/** A turn is skipped in the circle that it is in. @param {import('../core/messages.js').Send | undefined} send @param {number} push @returns {import('../core/messages.js').Send | undefined} */
+const sendIn = (send, push) => send && ((name, payload) => send(name, name === 'skip_turn' ? { ...payload, within: push } : payload));
+
+/** @param {{ circle: CircleForConsole, number: number, names: string[], inner: NonNullable<Given['parts']>, run: RunDetail | null, table: TableOut | null, progress: ProgressOut | null,
  *   seats: readonly SeatOut[], send?: import('../core/messages.js').Send, roomMs: () => number }} props */
-function Circle({ circle, number, names, run, table: told, progress, seats, send, roomMs }) {
+function Circle({ circle, number, names, inner, run, table: told, progress, seats, send, roomMs }) {
+  const own = seats.filter(({ seat }) => circle.seats.includes(seat));
   const table = useMemo(() => tableOf(told?.cells ?? [], inOrder(signsIn(told?.cells ?? []), 'alphabet', '')), [told]);
   const worst = worstCell(table);
   return html`<section class="circle" aria-label=${circle.name}>
     <h3><${Mark} of=${circle.sign} /> ${circle.name} <span class="soft">${circle.seats.length} ${circle.seats.length === 1 ? 'learner' : 'learners'}</span></h3>
-    ${circle.inner !== null && run !== null && html`<${Exercise} exercise=${circle.inner} page="Console" send=${send} roomMs=${roomMs} detail=${run} parts=${{}} seats=${seats.filter(({ seat }) => circle.seats.includes(seat))} />`}
+    ${circle.inner !== null && run !== null && html`<p class="circle-turn"><${ExerciseTitle} exercise=${circle.inner} called=${EXERCISES[circle.inner.kind]?.title ?? ''} roomMs=${roomMs} seats=${own} /></p>
+      <${Exercise} exercise=${circle.inner} page="Console" send=${sendIn(send, circle.push)} roomMs=${roomMs} detail=${run} parts=${inner} seats=${own} />`}
     ${circle.inner === null && run !== null && html`<${Ribbon} run=${run} phase=${run.phase} told=${progress} />
       <p class="soft">sounds at ${run.wpm} wpm, overall ${Math.round(run.overall_wpm * 10) / 10} wpm</p>`}
     ${table.rows.length === 0 ? circle.inner === null && html`<p class="soft">Nothing written yet.</p>`
@@ -87,7 +95,7 @@ function Members({ circle, number, names, seats, send }) {
 export function Wall({ shown, roomMs }) {
   const left = useTicking(() => clockFace((roomMs() < shown.begins_room_ms ? shown.begins_room_ms : shown.ends_room_ms) - roomMs()), 200);
   const starts = useTicking(() => roomMs() < shown.begins_room_ms, 200);
-  const isShown = shown.circles.some(({ text }) => text !== '');
+  const isShown = shown.phase === 'revealed';
   const words = isShown ? 'What the circles wrote' : starts ? `The circles begin in ${left}`
     : shown.phase === 'paused' ? 'A short pause' : shown.phase === 'closed' ? 'Pencils down' : `Write what your circle hears, ${left} left`;
   return html`<main class="wall" data-phase=${shown.phase}>
@@ -95,7 +103,7 @@ export function Wall({ shown, roomMs }) {
     <div class="circles-wall">
       ${shown.circles.map((circle) => html`<section key=${circle.name} aria-label=${circle.name}>
         <h2><${Mark} of=${circle.sign} /> ${circle.name}</h2>
-        ${circle.text === '' ? html`<p class="wall-quiet">${circle.learners} copying</p>` : html`<${Shown} circle=${circle} />`}
+        ${circle.text === '' ? html`<p class="wall-quiet">${circle.does === '' ? `${circle.learners} copying` : `${circle.does}: ${circle.learners} ${circle.learners === 1 ? 'learner' : 'learners'}`}</p>` : html`<${Shown} circle=${circle} />`}
       </section>`)}
     </div>
     <footer><p class="soft">All begin and end together.</p></footer>
@@ -121,7 +129,7 @@ export function Plan({ setup }) {
 }
 
 const PLACES = /** @type {const} */ ([['window', 'By the window'], ['door', 'By the door'], ['stage', 'By the stage']]);
-/** An exercise that can be made to last as long as the others. */
+/** An exercise that can be made to last as long as the others, or is ended with them. */
 const OWN = Object.entries(EXERCISES).filter(([, { in_circles: fits }]) => fits);
 const PURPOSES = /** @type {const} */ ([['mix', 'copy a mix'], ['apart', 'tell apart'], ['words', 'copy words'], ['calls', 'copy practice calls']]);
 const LENGTHS = [60, 120, 180, 300, 600];
@@ -157,13 +165,16 @@ function OneSetUp({ circle, known, put }) {
     <legend><${Mark} of=${circle.sign} /> ${circle.name}</legend>
     <div class="compose-line">
       <label class="inline-field">called <input class="input" maxlength="24" value=${circle.name} onChange=${typed((name) => name.trim() !== '' && put({ name: name.trim() }))} /></label>
-      <label class="inline-field">does <select class="input" value=${circle.kind || circle.purpose} onChange=${typed((what) => put(what in EXERCISES ? { kind: what } : { kind: '', purpose: /** @type {Chosen['purpose']} */ (what) }))}>
+      <label class="inline-field">does <select class="input" value=${circle.kind || circle.purpose} onChange=${typed((what) => put(what in EXERCISES ? { kind: what, setup: undefined } : { kind: '', setup: undefined, purpose: /** @type {Chosen['purpose']} */ (what) }))}>
         ${PURPOSES.map(([purpose, words]) => html`<option key=${purpose} value=${purpose}>${words}</option>`)}
         ${OWN.map(([kind, { title }]) => html`<option key=${kind} value=${kind}>${title.toLowerCase()}</option>`)}</select></label>
       <label class="inline-field">sounds at <input class="input" type="number" min="5" max="60" value=${circle.wpm} onChange=${numbered(overall)} /> wpm</label>
       <label class="inline-field">overall <input class="input" type="number" min="1" max=${circle.wpm} value=${circle.overall_wpm}
         onChange=${numbered((wpm) => put({ overall_wpm: Math.min(wpm, circle.wpm) }))} /> wpm</label>
     </div>
+    ${circle.kind !== '' && html`<details><summary>How it goes there</summary>
+        <${ExerciseSetUp} kind=${circle.kind} setup=${circle.setup ?? null} change=${(/** @type {Setup | null} */ setup) => put({ setup: setup ?? {} })} /></details>
+      <p class="help">${EXERCISES[circle.kind]?.title} goes on among those of this circle, and ends with the others. A circle holds no circles of its own.</p>`}
     ${circle.kind === '' && html`<${Palette} label=${`Sounds of ${circle.name}`} chosen=${circle.symbols} known=${known} only=${inTableOrder(known).join('')}
       onToggle=${(/** @type {string} */ sign) => put({ symbols: toggled(circle.symbols, sign) })} />`}
   </fieldset>`;

@@ -1,6 +1,8 @@
 /** At the key: one sends by hand, the others copy. What a learner, the console and the wall see of it, and how it is set up. */
 import { html, useMemo } from '../../vendor/preact.js';
+import { isSounding, phaseAt } from '../core/moment.js';
 import { createSidetone } from '../shell/sidetone.js';
+import { useDesk } from '../view/console/desk.js';
 import { usePage, useSettings } from '../view/learner/context.js';
 import { HandOver, SkipTurn, TurnStrip } from '../view/parts/turns.js';
 import { useTicking } from '../view/parts/use_store.js';
@@ -9,7 +11,8 @@ import { Lines, lostIn } from './key/lines.js';
 import { Sender } from './key/own.js';
 import { KeySetUp } from './key/setup.js';
 
-/** @import { HandOut, KeyForConsole, KeyForLearner, KeyForWall, SeatOut, TurnForAll, TurnResult } from '../wire.js' */
+/** @import { HandOut, KeyForConsole, KeyForLearner, KeyForWall, TurnForAll, TurnResult } from '../wire.js' */
+/** @import { RunDetail } from '../core/moment.js' */
 /** @import { Given, Setup } from '../view/parts/exercise.js' */
 /** @import { Send } from '../core/messages.js' */
 
@@ -89,24 +92,37 @@ function HeardHand({ hand, whose }) {
   const { store } = usePage();
   const volume = useSettings((settings) => settings.volume);
   const ownHz = useSettings((settings) => settings.pitchHz);
-  const sidetone = useMemo(() => ({ current: /** @type {ReturnType<typeof createSidetone> | null} */ (null) }), []);
-  const hear = (/** @type {number[]} */ edges) => {
-    sidetone.current ??= createSidetone({ volume, pitchHz: ownHz ?? store.get().class?.pitch_hz ?? 600 });
-    sidetone.current.wake().then((awake) => awake && sidetone.current?.play(edges), () => {});
-  };
+  const hear = useHearing(volume, () => ownHz ?? store.get().class?.pitch_hz ?? 600);
   return html`<${Hand} hand=${hand} whose=${whose} hear=${hear} />`;
 }
 
+/** And on the console, while the class hears nothing. @param {{ hand: HandOut, whose: string, run: RunDetail | null }} props */
+function HandAtConsole({ hand, whose, run }) {
+  const { roomMs, sound } = useDesk();
+  const classSounds = useTicking(() => run !== null && isSounding(phaseAt(run, roomMs())) && run.phase !== 'paused');
+  const hear = useHearing(sound.status().volume, () => run?.pitch_hz ?? 600);
+  return html`<${Hand} hand=${hand} whose=${whose} hear=${classSounds ? undefined : hear} />
+    ${classSounds && html`<p class="soft">It can be heard here when nobody is at the key.</p>`}`;
+}
+
+/** Sounds tones on this page alone. @param {number} volume @param {() => number} pitchHz */
+function useHearing(volume, pitchHz) {
+  const sidetone = useMemo(() => ({ current: /** @type {ReturnType<typeof createSidetone> | null} */ (null) }), []);
+  return (/** @type {number[]} */ edges) => {
+    sidetone.current ??= createSidetone({ volume, pitchHz: pitchHz() });
+    sidetone.current.wake().then((awake) => awake && sidetone.current?.play(edges), () => {});
+  };
+}
+
 /** @param {Given & { shown: KeyForConsole }} props */
-export function Console({ shown, roomMs, send = () => false, seats = [], parts = {} }) {
+export function Console({ shown, roomMs, send = () => false, seats = [], parts = {}, detail }) {
   const { now, result, queue, text } = shown;
-  const line = useTicking(() => lineOf(now, roomMs()), 200);
+  const line = useTicking(() => lineOf(now, roomMs(), detail?.phase ?? ''), 200);
   const own = result !== null && result.turn === now.turn;
   const push = Math.max(0, ...Object.keys(parts).map(Number));
   const copies = parts[push]?.progress?.copies ?? [];
   const named = (/** @type {number} */ seat) => seats.find((other) => other.seat === seat)?.name ?? 'somebody';
   return html`<section class="key-console">
-    <h3>${now.stage === 'over' ? 'All have sent' : `${now.sender} sends, ${counted(now.copiers, 'copies', 'copy')}`}</h3>
     <p class="soft">${line}</p>
     ${now.stage !== 'over' && html`<div class="actions">
       <${SkipTurn} send=${send} words=${now.stage === 'keying' ? 'Skip this turn' : 'Next turn now'} />
@@ -115,14 +131,19 @@ export function Console({ shown, roomMs, send = () => false, seats = [], parts =
     ${!own && text !== '' && now.stage === 'keying' && html`<p class="soft">meant: <span class="sign">${text}</span></p>`}
     ${now.late > 0 && html`<p><strong>${counted(now.late, 'tone', 'tones')} came too late to be heard by all.</strong></p>`}
     ${now.stage === 'keying' && copies.length > 0 && html`<p class="soft">${copies.filter(({ written }) => written > 0).length} of ${copies.length} are writing.</p>`}
-    ${result !== null && html`<${Findings} result=${result} send=${send} seats=${seats} />`}
+    ${result !== null && html`<${Findings} result=${result} send=${send} run=${detail ?? null} />`}
     ${queue.length > 0 && html`<p class="soft">Then: ${queue.map(named).join(', ')}</p>`}
   </section>`;
 }
 
-/** @param {TurnForAll} now @param {number} roomMs */
-function lineOf(now, roomMs) {
+/** Whose turn it is: the card's heading. @param {{ shown: KeyForConsole }} props */
+export const Title = ({ shown: { now } }) => (now.stage === 'over' ? 'All have sent' : `${now.sender} sends, ${counted(now.copiers, 'copies', 'copy')}`);
+
+/** @param {TurnForAll} now @param {number} roomMs @param {string} phase  of the exercise */
+function lineOf(now, roomMs, phase) {
   const left = Math.ceil((now.start_room_ms - roomMs) / 1000);
+  if (phase === 'revealed') return 'Shown: each sees their own copies.';
+  if (phase === 'closed') return 'Show it, so that each sees their own copies.';
   if (now.stage === 'over') return 'Close and show, so that each sees their own copies.';
   if (now.paused) return 'Paused: no key is heard.';
   if (now.stage === 'writing') return 'Sent. The others finish their copies.';
@@ -131,8 +152,8 @@ function lineOf(now, roomMs) {
   return left > 0 ? `starts in ${left} s` : `at the key now; all hear it ${(now.delay_ms / 1000).toFixed(1)} s later, in step`;
 }
 
-/** What came of a turn. @param {{ result: TurnResult, send: Send, seats: readonly SeatOut[] }} props */
-function Findings({ result, send }) {
+/** What came of a turn. @param {{ result: TurnResult, send: Send, run: RunDetail | null }} props */
+function Findings({ result, send, run }) {
   const of = Math.max(0, ...result.columns.map(({ most, right }) => Math.max(most, right)));
   const lost = lostIn(result.columns, of);
   if (result.columns.length === 0) return html`<p class="soft">In turn ${result.turn} nothing was sent.</p>`;
@@ -142,7 +163,7 @@ function Findings({ result, send }) {
       <p><strong>${lost.sending.length}</strong> in the sending${lost.sending.length > 0 && html`<span class="soft">: ${lost.sending.join(', ')}</span>`}</p>
       <p><strong>${of === 0 ? 'No copies yet' : lost.copying.length}</strong>${of > 0 && ' in the copying'}${lost.copying.length > 0 && html`<span class="soft">: ${lost.copying.join('; ')}</span>`}</p></div>
     ${result.hand !== null && html`<details><summary>The hand of ${result.sender}: only they and you see it${result.hand_shown ? ', and now the others' : ''}</summary>
-      <${Hand} hand=${result.hand} whose=${`The hand of ${result.sender}`} />
+      <${HandAtConsole} hand=${result.hand} whose=${`The hand of ${result.sender}`} run=${run} />
       <button type="button" class="button" data-size="small" aria-pressed=${result.hand_shown ? 'true' : 'false'}
         onClick=${() => send('show_fist', { seat: result.seat, turn: result.turn, on: !result.hand_shown })}>${result.hand_shown ? 'Show it no more' : 'Show it to all'}</button></details>`}`;
 }

@@ -281,8 +281,7 @@ export function Console({ shown, roomMs, send, seats = [], detail }) {
   const now = shown.turns[0];
   return html`<div class="named-console">
     <div class="named-head">
-      <div><h3>${shown.over ? 'The rounds are over' : turnWords(shown, asked)}</h3>
-        <p class="soft">${shown.round === 0 ? `${shown.rounds} rounds` : `${ordinal(shown.round)} of ${shown.rounds}.`}
+      <div><p class="soft">${shown.round === 0 ? `${shown.rounds} rounds` : `${ordinal(shown.round)} of ${shown.rounds}.`}
           ${!shown.over && shown.by_turns && shown.turns[1] && ` ${shown.turns[1].name} is next and knows it.`}</p></div>
       ${!shown.over && shown.by_turns && now !== undefined && send !== undefined && html`<div class="named-orders">
         <${SkipTurn} send=${send} /><${HandOver} send=${send} seat=${now.seat} name=${now.name} seats=${seats} /></div>`}
@@ -297,6 +296,9 @@ export function Console({ shown, roomMs, send, seats = [], detail }) {
     ${!shown.meets && html`<${Responses} responses=${shown.responses} /><${Leaning} shown=${shown} send=${send} />`}
   </div>`;
 }
+
+/** Who answers: the card's heading. @param {Given & { shown: NamedForConsole }} props */
+export const Title = ({ shown, seats = [] }) => (shown.over ? 'The rounds are over' : turnWords(shown, stillAsked(seats, shown.answered).asked));
 
 /** The name before everybody else has it, with the time to say it. @param {{ shown: NamedForConsole, roomMs: () => number }} props */
 function ToSay({ shown, roomMs }) {

@@ -2,7 +2,7 @@
 import { html, useEffect } from '../../vendor/preact.js';
 import { useConsole } from '../view/console/desk.js';
 import { numbered, ticked, typed } from '../view/parts/fields.js';
-import { NetOnConsole } from './net/console.js';
+import { NetOnConsole, NetTitle } from './net/console.js';
 import { NetOnPhone } from './net/phone.js';
 import { NetOnWall } from './net/wall.js';
 
@@ -17,6 +17,11 @@ export function Learner(props) {
 /** @param {Given & { shown: NetForConsole }} props */
 export function Console(props) {
   return html`<${NetOnConsole} ...${props} />`;
+}
+
+/** @param {Given & { shown: NetForConsole }} props */
+export function Title(props) {
+  return html`<${NetTitle} ...${props} />`;
 }
 
 /** @param {Given & { shown: NetForWall }} props */

@@ -4,6 +4,7 @@ import { inTableOrder } from '../core/alphabet.js';
 import { handAt, left, placesOf, rowAt } from '../core/hands.js';
 import { runOf } from '../core/learner_state.js';
 import { begunAt, clockFace, isInSound, isSoundOver, secondsLeft, symbolAt } from '../core/moment.js';
+import { keepLate } from '../shell/late.js';
 import { onDevice } from '../shell/storage.js';
 import { useConsole } from '../view/console/desk.js';
 import { HearBoth } from '../view/console/hear_both.js';
@@ -69,7 +70,12 @@ function useHands(shown, push, send) {
   if (shown.rows.length > 0) waiting.hands = []; // after the end a hand is no answer any more
   kept.current = waiting;
   const places = placesOf(shown.hands, waiting.hands);
-  useEffect(() => void onDevice.write(key, waiting), [waiting.hands.length, shown]);
+  const keep = (/** @type {Waiting} */ now) => {
+    const { code, seat } = store.get();
+    onDevice.write(key, now);
+    keepLate(code, seat?.number ?? 0, 'raise_hand', push, now.hands.map(({ at_ms }) => ({ push, at_ms })));
+  };
+  useEffect(() => keep(waiting), [waiting.hands.length, shown]);
   useEffect(() => {
     const again = setInterval(() => kept.current?.hands.forEach(({ at_ms }) => send?.('raise_hand', { push, at_ms })), AGAIN_AFTER_MS);
     return () => clearInterval(again);
@@ -80,7 +86,7 @@ function useHands(shown, push, send) {
     const now = kept.current ?? waiting;
     if (hand === null || placesOf(shown.hands, now.hands).has(hand.place)) return;
     kept.current = { push, hands: [...now.hands, hand] };
-    onDevice.write(key, kept.current);
+    keep(kept.current);
     send?.('raise_hand', { push, at_ms: hand.at_ms });
     drawAgain(undefined);
   };

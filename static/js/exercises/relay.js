@@ -136,13 +136,19 @@ export function Console({ shown, parts = {}, seats = [], send }) {
   </div>`;
 }
 
+/** @param {RelayPath} path @param {boolean} shown */
+const whereWords = (path, shown) => (shown ? arrived(path) : turnWords(path, ({ station, name }) => `Station ${station}, ${name},`));
+
+/** Where the message is: the card's heading. @param {{ shown: RelayForConsole }} props */
+export const Title = ({ shown: { paths, shown } }) => (shown ? 'How the message travelled'
+  : paths.length === 1 ? whereWords(paths[0], false) : `${paths.filter(({ over }) => !over).length} of ${paths.length} chains are under way`);
+
 /** @param {{ path: RelayPath, own: number[], pushes: number[], many: boolean, parts: NonNullable<Given['parts']>, seats: readonly SeatOut[], send?: Send, shown: boolean }} props */
 function Chain({ path, own, pushes, many, parts, seats, send, shown }) {
   const at = path.stations.findIndex(({ status }) => status === 'copies' || status === 'held');
   const leg = parts[pushes[at] ?? 0];
   const copy = leg?.progress?.copies[0];
-  const words = turnWords(path, ({ station, name }) => `Station ${station}, ${name},`);
-  return html`<h3>${many && `Chain ${path.chain}: `}${shown ? arrived(path) : words}</h3>
+  return html`${many ? html`<h3>Chain ${path.chain}: ${whereWords(path, shown)}</h3>` : shown && html`<p>${arrived(path)}</p>`}
     ${at >= 0 && leg?.run && html`${leg.run.sent > 0 && html`<${Ribbon} run=${leg.run} phase=${leg.run.phase} />`}
       <p class="soft">${copy?.written ?? 0}${leg.run.sent > 0 && ` of ${leg.run.sent}`} written${copy?.handed_in ? ', and passed on' : ''}</p>`}
     <${Tracks} path=${path} showEmpty=${true} />

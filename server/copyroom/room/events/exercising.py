@@ -46,7 +46,9 @@ class Answer(Event, frozen=True):
 
 @event(By.INSTRUCTOR, kept=True)
 class SkipTurn(Order, frozen=True):
-    """Pass over the turn at hand."""
+    """Pass over the turn at hand. within : of several exercises that go on at once, the one that is meant."""
+
+    within: RunAtHand = 0
 
 
 @event(By.INSTRUCTOR, kept=True, whose="")

@@ -73,6 +73,8 @@ class Exercise:
     stretched_by: ClassVar[tuple[str, str]] = ("", "")
     """Of the setup, what is counted and the silence in seconds, by which it can be made to last as long as
     others beside it: then it may stand in a circle. Its events must name their run."""
+    ends_with_others: ClassVar[bool] = False
+    """It goes on until it is ended: in a circle it is ended with the others beside it."""
     setup: ClassVar[type[Part]] = NoSetup
     """What the instructor chooses, with its limits; what `settle` draws is marked Settled.CHANCE."""
 
@@ -82,6 +84,11 @@ class Exercise:
     def made_for(self, symbols: str, lean: str, sounds: int) -> Part:
         """The setup for so many sounds of these symbols, with more of some."""
         return self.setup()
+
+    @property
+    def fits_circle(self) -> bool:
+        """Whether it may go on beside others, each in its circle."""
+        return bool(self.stretched_by[0]) or self.ends_with_others
 
     # ---- from choosing to the end
 
@@ -96,6 +103,17 @@ class Exercise:
     def settle(self, figures: Figures, setup: Any, rng: np.random.Generator, now_ms: float) -> Part:
         """The setup with all that is left to chance drawn, so that a replay draws nothing. Raises Refused."""
         return setup  # type: ignore[no-any-return]
+
+    def settle_for(
+        self,
+        figures: Figures,
+        setup: Any,
+        seats: Collection[int] | None,
+        rng: np.random.Generator,
+        now_ms: float,
+    ) -> Part:
+        """The same for these seats alone, as in a circle; None: for all."""
+        return self.settle(figures, setup, rng, now_ms)
 
     def compose(self, room: Classroom, setup: Any, number: int, start_room_ms: float) -> Run:
         """The run that a settled setup is. Raises Refused."""

@@ -184,7 +184,7 @@ def _place_of(run: Run, at_ms: float) -> int | None:
 
 @handles(RaiseHand)
 def raise_hand(room: Classroom, event: RaiseHand, now_ms: float) -> list[Effect]:
-    """Keep a hand with the sound that it is for. One raised in time may come late, until all is shown."""
+    """Keep a hand with the sound that it is for. It may come late, until its learner is shown all."""
     seat, run = room.seat(event.seat), room.run_of(event.push)
     if run.kind != KIND:
         raise Refused("There is nothing to raise a hand for.")
@@ -194,7 +194,7 @@ def raise_hand(room: Classroom, event: RaiseHand, now_ms: float) -> list[Effect]
     hands = state.hands.get(seat.id, {})
     if event.at_ms in hands:
         return []  # sent again
-    if run.revealed:
+    if run.revealed and seat.id not in run.unshown:
         raise Refused("This is over: where the odd ones were is shown.")
     if len(hands) >= HANDS_A_SOUND * len(run.sent):
         raise Refused("That is more hands than there are sounds.")

@@ -160,7 +160,7 @@ def on_the_wall(run: Run, now_ms: float) -> RunShape:
     shape = RunShape(
         **_known_to_all(run, now_ms),
         begins_room_ms=run.first_room_ms,
-        ends_room_ms=run.start_room_ms + run.last_end_ms,
+        ends_room_ms=run.start_room_ms + run.over_ms,
         tidy_ends_room_ms=run.start_room_ms + run.tidy_end_ms,
     )
     if run.name_shown or run.revealed:

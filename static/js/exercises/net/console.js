@@ -14,12 +14,11 @@ const CELLS = { o: 'own part', c: 'copied', f: 'came by a fill', a: 'asked now',
 
 /** @param {Given & { shown: NetForConsole }} props */
 export function NetOnConsole({ shown, send, roomMs, detail, parts = {}, seats = [], run: push }) {
-  const calls = shown.stations.map(({ call }) => call);
   const live = useTicking(() => JSON.stringify(between(shown.turn, roomMs(), shown.hand)), 200);
   const lost = shown.stations.filter((station) => station.seat > 0 && !station.here);
   const open = Object.values(parts).find((part) => part?.run?.phase !== 'closed' && part?.run?.phase !== 'revealed' && part?.run?.push !== push)?.run ?? null;
   return html`<div class="net-console">
-    <${Now} shown=${shown} calls=${calls} roomMs=${roomMs} isShown=${detail?.phase === 'revealed'} />
+    <${Now} shown=${shown} isShown=${detail?.phase === 'revealed'} />
     ${shown.phase === 'parts' && open && html`<${Ribbon} run=${open} phase=${open.phase} />`}
     <${Wire} shown=${shown} live=${JSON.parse(live)} />
     <ul class="net-legend soft" role="list">${Object.entries(CELLS).map(([is, words]) => html`<li key=${is}><span class="net-dot" data-is=${is} aria-hidden="true">${is === 'a' ? '?' : ''}</span> ${words}</li>`)}</ul>
@@ -36,14 +35,17 @@ export function NetOnConsole({ shown, send, roomMs, detail, parts = {}, seats = 
   </div>`;
 }
 
-/** The turn in a sentence; under it what was asked, what is expected, and what follows. @param {{ shown: NetForConsole, calls: string[], roomMs: () => number,
- *   isShown: boolean }} props */
-function Now({ shown, calls, roomMs, isShown }) {
-  const words = useTicking(() => headline(shown, calls, roomMs()), 200);
+/** The turn in a sentence: the card's heading. @param {Given & { shown: NetForConsole }} props */
+export function NetTitle({ shown, roomMs }) {
+  const words = useTicking(() => headline(shown, shown.stations.map(({ call }) => call), roomMs()), 200);
+  return html`<span class="net-turn" aria-live="polite">${words}</span>`;
+}
+
+/** What was asked, what is expected, and what follows. @param {{ shown: NetForConsole, isShown: boolean }} props */
+function Now({ shown, isShown }) {
   const { turn, figures } = shown;
   const asker = turn && shown.stations[turn.asker];
-  return html`<h3 class="net-turn" aria-live="polite">${words}</h3>
-    ${turn && asker ? html`<p class="net-line net-told"><span class="dot" data-is="now"></span><span><span class="soft">asked:</span> <${Sent} text=${turn.text} /></span>
+  return html`${turn && asker ? html`<p class="net-line net-told"><span class="dot" data-is="now"></span><span><span class="soft">asked:</span> <${Sent} text=${turn.text} /></span>
       ${shown.expected !== '' && html`<span><span class="soft">expected:</span> <${Sent} text=${shown.expected} /></span>`}
       <span class="soft">${turn.fault !== '' ? turn.fault : `then ${asker.call} counts: ${asker.in_place} of ${figures.of / shown.stations.length}`}</span></p>`
       : html`<p class="soft">${follows(shown, isShown)}</p>`}`;

@@ -1,7 +1,7 @@
 /** A group exercise at hand: what it is, where it stands, and what its own file draws of it. */
 import { html } from '../../../vendor/preact.js';
 import { phaseAt } from '../../core/moment.js';
-import { Exercise } from '../parts/exercise.js';
+import { Exercise, ExerciseTitle } from '../parts/exercise.js';
 import { useTicking } from '../parts/use_store.js';
 import { useConsole, useDesk } from './desk.js';
 import { Actions, PhaseLine } from './run_card.js';
@@ -14,7 +14,7 @@ export function ExerciseCard({ exercise, run }) {
   const seats = useConsole((state) => state.seats);
   return html`<section class="sheet now run-card" data-phase=${phase} aria-labelledby="run-title">
     <div class="run-head">
-      <div><h2 id="run-title">${run.title}</h2><${PhaseLine} run=${run} phase=${phase} /></div>
+      <div><h2 id="run-title"><${ExerciseTitle} exercise=${exercise} called=${run.title} roomMs=${roomMs} seats=${seats} /></h2><${PhaseLine} run=${run} phase=${phase} /></div>
       <${Actions} run=${run} phase=${phase} />
     </div>
     <${Exercise} exercise=${exercise} page="Console" send=${send} roomMs=${roomMs} detail=${run} parts=${parts} seats=${seats} />

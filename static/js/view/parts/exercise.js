@@ -24,7 +24,8 @@ import { html, useEffect, useState } from '../../../vendor/preact.js';
  * @typedef {(props: { setup: Setup | null, change: (setup: Setup | null) => void }) => unknown} SetUp */
 /** @typedef {Record<string, unknown>} Setup */
 /** In the evening's plan, under its name: what else is to be said of it. @typedef {(props: { setup: Setup }) => unknown} Plan */
-/** @typedef {Record<For, View> & { SetUp?: SetUp, Plan?: Plan }} File */
+/** The console's heading: whose turn it is, in a sentence. @typedef {(props: Given & { shown: unknown }) => unknown} Title */
+/** @typedef {Record<For, View> & { SetUp?: SetUp, Plan?: Plan, Title?: Title }} File */
 
 /** @type {Map<string, Promise<File>>} */
 const files = new Map();
@@ -69,6 +70,13 @@ export function Exercise({ exercise: { kind, run, shown }, page, ...given }) {
   const file = useFile(kind);
   if (file === null) return html`<main role="status"><h1>One moment …</h1></main>`;
   return html`<${file[page]} key=${run} shown=${shown} run=${run} ...${given} />`;
+}
+
+/** Whose turn it is; what it is called, where it has no turns. @param {Omit<Given, 'run'> & { exercise: ExerciseOut, called: string }} props */
+export function ExerciseTitle({ exercise: { kind, run, shown }, called, ...given }) {
+  const file = useFile(kind);
+  if (file?.Title === undefined) return called;
+  return html`<${file.Title} shown=${shown} run=${run} ...${given} /> <small class="soft">${called}</small>`;
 }
 
 /** @param {{ kind: string, setup: Setup }} props */

@@ -20,12 +20,13 @@ from copyroom.core.bursts import Speed
 from copyroom.room.classroom import Classroom, Seat
 from copyroom.room.contract import Audience, By, Event, Part, event, handles
 from copyroom.room.effects import Effect, Refused
-from copyroom.room.exercises import EXERCISES, Exercise, begin_run, exercise, together
+from copyroom.room.exercises import EXERCISES, Exercise, begin_run, exercise, to_its_seats, together
 from copyroom.room.exercises.circles.lasting import MOST, CircleChosen, CirclesChosen, Sign, made_to_last
 from copyroom.room.figures import Figures
 from copyroom.room.limits import SeatNumber
 from copyroom.room.messages.evidence import Cell, cells_of
 from copyroom.room.messages.exercise import ExerciseOut, exercise_view
+from copyroom.room.messages.running import halt_view
 from copyroom.room.run import Run
 from copyroom.room.scoring import run_table
 
@@ -76,11 +77,12 @@ class CirclesForLearner(Part, frozen=True, kw_only=True):
 
 
 class CircleForWall(Part, frozen=True, kw_only=True):
-    """A circle without names of learners; `cells` and `text` only once they were shown."""
+    """A circle without learners' names; `cells` and `text` only once they were shown. does : its exercise."""
 
     name: str
     sign: Sign
     learners: int
+    does: str
     symbols: str
     cells: list[Cell]
     text: str
@@ -93,6 +95,33 @@ class CirclesForWall(Part, frozen=True, kw_only=True):
     begins_room_ms: float
     ends_room_ms: float
     phase: str
+
+
+@event(By.SERVER, kept=True)
+class CirclesOver(Event, frozen=True):
+    """The time of the circles is over: what would go on by itself ends with the others."""
+
+    run: int
+
+
+@handles(CirclesOver)
+def circles_over(room: Classroom, event: CirclesOver, now_ms: float) -> list[Effect]:
+    """All sound of it ends; what was under way comes to what it is."""
+    effects: list[Effect] = []
+    for part in _going_on(room, room.run_of(event.run)):
+        part.halted_room_ms = now_ms if part.halted_room_ms is None else part.halted_room_ms
+        part.stopped_room_ms = now_ms
+        part.closed = part.cancelled
+        effects += to_its_seats(room, part, halt_view(part))
+    return effects
+
+
+def _going_on(room: Classroom, run: Run) -> list[Run]:
+    """The exercises in the circles that go on until they are ended, and what is under way within them."""
+    own = [room.run_of(number) for number in run.state.runs]
+    lasting = [part for part in own if EXERCISES[part.kind].ends_with_others and not part.stopped]
+    family = [one for part in lasting for one in room.parts_of(part)]
+    return [one for one in family if not one.closed and not one.stopped]
 
 
 @handles(MoveToCircle)
@@ -118,9 +147,13 @@ class CirclesExercise(Exercise):
         room = figures.room
         if room.hearing == "loudspeaker":
             raise Refused("With one loudspeaker every circle would hear the others. Let each device sound.")
-        circles = tuple(made_to_last(figures, circle, setup.lasts_s, rng) for circle in setup.circles)
         present = [seat for seat in room.seats.values() if seat.here and seat.inside]
-        return replace(setup, circles=circles, dealt=dealt(present, len(circles)))
+        deal = dealt(present, len(setup.circles))
+        circles = tuple(
+            made_to_last(figures, circle, setup.lasts_s, seats, rng)
+            for circle, seats in zip(setup.circles, deal, strict=True)
+        )
+        return replace(setup, circles=circles, dealt=deal)
 
     def compose(self, room: Classroom, setup: CirclesChosen, number: int, start_room_ms: float) -> Run:
         """The run that holds the circles' own."""
@@ -149,6 +182,27 @@ class CirclesExercise(Exercise):
         seat.circle = seat.circle or 1 + min(range(len(parts)), key=lambda i: len(parts[i].seats or ()))
         part = parts[min(seat.circle, len(parts)) - 1]
         part.seats = (part.seats or frozenset()) | {seat.id}
+
+    def hand_over(self, room: Classroom, run: Run, seat: int, to: int, now_ms: float) -> list[Effect]:
+        """Within the circle of who gives a part away."""
+        for part in (room.run_of(number) for number in run.state.runs):
+            if part.has(seat):
+                return EXERCISES[part.kind].hand_over(room, part, seat, to, now_ms)
+        raise Refused("That learner is in no circle now.")
+
+    def skip(self, room: Classroom, run: Run, now_ms: float) -> list[Effect]:
+        """Each circle has turns of its own, or none."""
+        raise Refused("In which circle? Skip the turn there.")
+
+    def wake_at_ms(self, room: Classroom, run: Run) -> float | None:
+        """When the time of the circles is over, and something would go on."""
+        if run.halted_room_ms is not None or not _going_on(room, run):
+            return None
+        return run.start_room_ms + run.lasts_ms
+
+    def wake(self, room: Classroom, run: Run, now_ms: float) -> Sequence[Event]:
+        """All end together."""
+        return [CirclesOver(run.id)]
 
     def told(
         self, figures: Figures, run: Run, audience: Audience, seat: Seat | None, now_ms: float
@@ -208,7 +262,10 @@ def _part_of(room: Classroom, run: Run, circle: CircleChosen) -> Run:
     number = len(room.runs) + 1
     if circle.kind:
         kind = EXERCISES[circle.kind]
-        return kind.compose(room, msgspec.convert(circle.setup, kind.setup), number, run.start_room_ms)
+        part = kind.compose(room, msgspec.convert(circle.setup, kind.setup), number, run.start_room_ms)
+        if kind.ends_with_others:
+            part.speed = Speed(circle.wpm, min(circle.wpm, circle.overall_wpm))
+        return part
     return Run(
         id=number,
         purpose=circle.purpose,
@@ -247,6 +304,7 @@ def _for_wall(figures: Figures, circle: CircleChosen, part: Run) -> CircleForWal
         name=circle.name,
         sign=circle.sign,
         learners=len(part.seats or ()),
+        does=EXERCISES[part.kind].title,
         symbols=part.symbols if part.revealed else "",
         cells=cells_of(run_table(figures, part)) if part.revealed else [],
         text=part.sent_text if part.revealed else "",

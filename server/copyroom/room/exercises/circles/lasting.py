@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from typing import Annotated, Any, Literal, cast
 
 import msgspec
@@ -53,12 +54,35 @@ class CirclesChosen(Part, frozen=True, kw_only=True):
 
 
 def made_to_last(
-    figures: Figures, circle: CircleChosen, lasts_s: float, rng: np.random.Generator
+    figures: Figures,
+    circle: CircleChosen,
+    lasts_s: float,
+    seats: Collection[int],
+    rng: np.random.Generator,
 ) -> CircleChosen:
-    """The circle with what lasts so long."""
+    """The circle with what lasts so long, for who is in it."""
+    kind = EXERCISES.get(circle.kind)
+    if kind is not None and kind.ends_with_others:
+        return replace(circle, setup=_ended_with_others(figures, circle, seats, rng))
     if circle.kind:
         return replace(circle, setup=_exercise_to_last(figures, circle, lasts_s, rng))
     return _text_to_last(figures.room, circle, lasts_s, rng)
+
+
+def _ended_with_others(
+    figures: Figures, circle: CircleChosen, seats: Collection[int], rng: np.random.Generator
+) -> dict[str, Any]:
+    """A settled setup of what goes on until it is ended."""
+    kind = EXERCISES[circle.kind]
+    drawn = settled_fields(kind.setup)
+    chosen = {name: value for name, value in circle.setup.items() if name not in drawn}
+    try:
+        setup = kind.settle_for(figures, msgspec.convert(chosen, kind.setup), seats, rng, 0.0)
+    except msgspec.ValidationError as fault:
+        raise Refused(f"{circle.name}: {kind.title} cannot be set up like that: {fault}.") from None
+    except Refused as refusal:
+        raise Refused(f"{circle.name}: {refusal}") from None
+    return cast("dict[str, Any]", msgspec.json.decode(msgspec.json.encode(setup)))
 
 
 def _exercise_to_last(

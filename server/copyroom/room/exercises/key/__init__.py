@@ -38,6 +38,7 @@ class AtTheKey(ByHand):
     title = "At the key"
     hint = "One sends by hand, the others copy; afterwards all see what was meant, keyed and copied."
     setup = KeySetup
+    ends_with_others = True
 
     def proposed(self, figures: Figures) -> Part | None:
         """Not before the class has copied twice this evening, and knows enough to write short words with."""
@@ -51,9 +52,22 @@ class AtTheKey(ByHand):
 
     def settle(self, figures: Figures, setup: KeySetup, rng: np.random.Generator, now_ms: float) -> Part:
         """Who sends, what each one sends, and how much later all others hear it."""
+        return self.settle_for(figures, setup, None, rng, now_ms)
+
+    def settle_for(
+        self,
+        figures: Figures,
+        setup: KeySetup,
+        seats: Collection[int] | None,
+        rng: np.random.Generator,
+        now_ms: float,
+    ) -> Part:
+        """The same among those of a circle."""
         room = figures.room
-        able = tuple(seat.id for seat in room.seats.values() if seat.here and seat.inside and seat.device)
-        order = tuple(dict.fromkeys(seat for seat in setup.senders if seat in room.seats)) or able
+        within = [seat for seat in room.seats.values() if seats is None or seat.id in seats]
+        able = tuple(seat.id for seat in within if seat.here and seat.inside and seat.device)
+        chosen = dict.fromkeys(seat for seat in setup.senders if any(one.id == seat for one in within))
+        order = tuple(chosen) or able
         if not order:
             raise Refused("Nobody here has a device to key with.")
         texts = tuple(_text(room, setup, rng) for _ in order)
@@ -75,7 +89,7 @@ class AtTheKey(ByHand):
         turn: Turn = run.state.turn
         if turn.seat == seat.id:
             turn.back_ms = now_ms
-        elif not turn.over:
+        elif not turn.over and run.has(seat.id):
             turn.part.seats = frozenset((*(turn.part.seats or ()), seat.id))
 
     def skip(self, room: Classroom, run: Run, now_ms: float) -> list[Effect]:
@@ -92,6 +106,8 @@ class AtTheKey(ByHand):
         state: AtKey = run.state
         if not (room.seat(to).device and room.seat(to).inside):
             raise Refused(f"{name_of(room, to)} has no device to key with.")
+        if not run.has(to):
+            raise Refused(f"{name_of(room, to)} is in another circle.")
         turn, queued = state.turn, [number for number, _ in state.queue]
         if turn.seat == seat and not turn.over:
             own = state.queue.pop(queued.index(to))[1] if to in queued else turn.meant

@@ -279,10 +279,18 @@ class Named(Exercise):
 
 
 def _timed(run: Run, state: Rounds) -> dict[str, Any]:
-    """What makes rounds of a run: the silence after each sound, long enough for its gap and its name."""
+    """What makes rounds of a run: the silence after each sound, also the last, for its gap and its name."""
     silence_ms = state.gap_ms + state.after_ms
     begins_ms = rounds.begins_ms(run.end_ms - run.start_ms, silence_ms)
-    return {"state": state, "placed": True, "named": True, "begins_ms": begins_ms, "tidy_ms": silence_ms}
+    over_ms = float(begins_ms[-1] + run.end_ms[-1] - run.start_ms[-1] + silence_ms)
+    return {
+        "state": state,
+        "placed": True,
+        "named": True,
+        "begins_ms": begins_ms,
+        "tidy_ms": silence_ms,
+        "lasts_ms": over_ms,
+    }
 
 
 QUICKER = 0.7

@@ -76,7 +76,7 @@ class Rounds:
             return self.over_ms[place]
         if place + 1 < len(run.sent):
             return float(run.start_ms[place + 1]) - self.after_ms
-        return float(run.end_ms[place]) + self.gap_ms
+        return run.lasts_ms - self.after_ms if not run.stopped else float(run.end_ms[place]) + self.gap_ms
 
     def is_cut(self, run: Run, place: int, at_ms: float) -> bool:
         """Whether a pause lies between the end of that sound and this time, so that the time says nothing."""

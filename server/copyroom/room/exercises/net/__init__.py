@@ -55,6 +55,7 @@ class NetExercise(ByHand):
     title = "A net with fills"
     hint = "A message in parts; who missed a group asks for it by the procedure, and gets exactly that."
     setup = NetSetup
+    ends_with_others = True
 
     def proposed(self, figures: Figures) -> Part | None:
         """When the procedure's own signs are known, and what was sent lately was copied well."""
@@ -67,7 +68,18 @@ class NetExercise(ByHand):
 
     def settle(self, figures: Figures, setup: NetSetup, rng: np.random.Generator, now_ms: float) -> Part:
         """Stations, practice calls, parts, and what the noise takes."""
-        return drawn(figures.room, setup, rng)
+        return self.settle_for(figures, setup, None, rng, now_ms)
+
+    def settle_for(
+        self,
+        figures: Figures,
+        setup: NetSetup,
+        seats: Collection[int] | None,
+        rng: np.random.Generator,
+        now_ms: float,
+    ) -> Part:
+        """The same among those of a circle."""
+        return drawn(figures.room, setup, rng, seats)
 
     def compose(self, room: Classroom, setup: NetSetup, number: int, start_room_ms: float) -> Run:
         """The net; its parts are runs within it."""
@@ -103,6 +115,8 @@ class NetExercise(ByHand):
             raise Refused("There is nothing to hand over.")
         if not room.seat(to).inside:
             raise Refused(f"{room.seat(to).name} is not let in yet.")
+        if not run.has(to):
+            raise Refused(f"{room.seat(to).name} is in another circle.")
         if net.hand is not None and net.hand.seat == seat:
             put_down(net, now_ms)
         for station in held:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import string
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 import numpy as np
 from msgspec.structs import replace
@@ -24,9 +24,11 @@ TRIES = 200
 LONGEST_WORD = 8
 
 
-def drawn(room: Classroom, setup: NetSetup, rng: np.random.Generator) -> NetSetup:
-    """The setup with everything drawn. Raises Refused with what stands against it."""
-    stations = _stations(room, setup, rng)
+def drawn(
+    room: Classroom, setup: NetSetup, rng: np.random.Generator, seats: Collection[int] | None = None
+) -> NetSetup:
+    """The setup with everything drawn, among these seats; None: all. Raises Refused."""
+    stations = _stations(room, setup, rng, set(room.seats) if seats is None else seats)
     parts = min(MOST, max(setup.parts, len(stations), FEWEST))
     symbols = by_table_order("".join(sign for sign in setup.symbols or room.symbols if sign in PLAIN))
     groups = (_words if setup.made_of == "words" else _groups)(room, symbols, parts * setup.groups, rng)
@@ -47,14 +49,19 @@ def drawn(room: Classroom, setup: NetSetup, rng: np.random.Generator) -> NetSetu
     )
 
 
-def _stations(room: Classroom, setup: NetSetup, rng: np.random.Generator) -> list[int]:
-    chosen = list(dict.fromkeys(setup.stations))
+def _stations(
+    room: Classroom, setup: NetSetup, rng: np.random.Generator, seats: Collection[int]
+) -> list[int]:
+    chosen = [
+        number for number in dict.fromkeys(setup.stations) if number in seats or number not in room.seats
+    ]
     for number in chosen:
         if not room.seat(number).inside:
             raise Refused(f"{room.seat(number).name} is not let in yet.")
     if chosen:
         return chosen
-    here = [seat.id for seat in room.seats.values() if seat.here and seat.inside and seat.device]
+    within = [seat for seat in room.seats.values() if seat.id in seats]
+    here = [seat.id for seat in within if seat.here and seat.inside and seat.device]
     if not here:
         raise Refused("A net needs at least one learner with a device of their own.")
     return [int(seat) for seat in rng.permutation(here)[: setup.parts or USUAL_STATIONS]]

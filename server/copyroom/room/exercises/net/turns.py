@@ -58,6 +58,7 @@ def send_part(room: Classroom, top: Run, start_room_ms: float, now_ms: float) ->
         start_room_ms,
         None,
         within=top.id,
+        speed=top.speed,
         seats=top.seats,
         text=text,
         symbols=top.symbols,

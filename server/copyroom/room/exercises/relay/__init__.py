@@ -142,6 +142,7 @@ class Relay(ByHand):
     hint = "A message goes from one to the next; then all look at where its characters went."
     setup = RelaySetup
     heard_at_console = False
+    ends_with_others = True
 
     def proposed(self, figures: Figures) -> RelaySetup | None:
         """When words are read tonight and every known sound is surely recalled; once an evening."""
@@ -159,11 +160,23 @@ class Relay(ByHand):
     def settle(
         self, figures: Figures, setup: RelaySetup, rng: np.random.Generator, now_ms: float
     ) -> RelaySetup:
-        """The message and the chains."""
+        """The message and the chains, of all."""
+        return self.settle_for(figures, setup, None, rng, now_ms)
+
+    def settle_for(
+        self,
+        figures: Figures,
+        setup: RelaySetup,
+        seats: Collection[int] | None,
+        rng: np.random.Generator,
+        now_ms: float,
+    ) -> RelaySetup:
+        """The message and the chains, of those who are in a circle."""
         room = figures.room
         if room.hearing == "loudspeaker":
             raise Refused("In a relay one learner alone hears: let every page sound, not one loudspeaker.")
-        players = _players(room, setup.left_out)
+        able = _players(room, setup.left_out)
+        players = [seat for seat in able if seats is None or seat in seats]
         if len(players) < 2:
             raise Refused("A relay needs two learners here who have a device of their own.")
         chains = drawn(players, setup.parallel, rng)
@@ -205,15 +218,16 @@ class Relay(ByHand):
     def wake_at_ms(self, room: Classroom, run: Run) -> float | None:
         """The first leg to end, or now where one is to begin, or all are through."""
         due = [due_ms for due_ms, _ in (*ends(room, run), *keyed_on(room, run))]
-        is_due = _is_through(room, run) or any(begins(room, run))
+        is_due = (_is_through(room, run) and not run.within) or any(begins(room, run))
         return min([*due, AT_ONCE_MS] if is_due else due, default=None)
 
     def wake(self, room: Classroom, run: Run, now_ms: float) -> Sequence[Event]:
         """What ends by now, then what begins; chains that begin together have the same start.
 
-        When all are through the relay closes by itself: nothing is left but to show the way.
+        When all are through the relay closes by itself, in a circle with the others: nothing is left but to
+        show the way.
         """
-        if _is_through(room, run):
+        if _is_through(room, run) and not run.within:
             return [ev.Close()]
         lead_ms = max(room.lead_ms(), room.sound.lead_in_s * 1000.0)
         start_room_ms = max(run.start_room_ms, now_ms + lead_ms)
@@ -267,6 +281,8 @@ class Relay(ByHand):
         place = state.of(seat)
         if place is None or not place[1].is_open:
             raise Refused("That part is over already.")
+        if not run.has(to):
+            raise Refused(f"{room.seat(to).name} is in another circle.")
         station = place[1]
         if seat != to:
             _make_free(room, state, station, to)

@@ -99,6 +99,7 @@ def begin_leg(room: Classroom, event: BeginRelayLeg, now_ms: float) -> list[Effe
         event.start_room_ms + (state.delay_ms if event.sender else 0.0),
         None,
         within=top.id,
+        speed=top.speed,
         seats=frozenset({station.seat}),
         counted=True,
         text=event.text,
