@@ -810,7 +810,7 @@ export interface PlanTexts {
  * about, learners: the sounds, and the names of those, that it is for; both empty where it is for all.
  */
 export interface ChoiceOut {
-  action: "begin" | "sound" | "ask" | "catch up" | "newest" | "stuck" | "contrast" | "support" | "go on" | "repeat" | "go back";
+  action: "begin" | "sound" | "ask" | "catch up" | "newest" | "stuck" | "contrast" | "support" | "go on" | "faster" | "repeat" | "go back";
   sentence: string;
   introduce: string;
   symbols: string;

@@ -274,6 +274,14 @@ def _firmest(f: Figures, m: re.Match[str]) -> bool:
     return _signs(m[2], best) and set(f.choice.proposal.text) <= set(best)
 
 
+def _faster(f: Figures, m: re.Match[str]) -> bool:
+    heard = f.tested[f.counts].sum(axis=1)
+    steady = f.rows[heard >= np.median(heard) / 2].mean(axis=1)
+    asked = f.standing.situation
+    true = int(m[1]) == len(f.known) and m[3] == f"{100 * steady.mean():.0f} %" and not asked.untaught
+    return true and float(m[2]) in asked.speeds and float(m[4]) > float(m[2])
+
+
 LIST, SHARES = r"(.+)", r"((?:. \((?:\d+ %|not tested yet)\)(?:, )?)+)"
 FORMS: dict[str, Check] = {
     rf"The class starts with (\d) sounds, {LIST}: with fewer, it would guess\.": lambda f, m: (
@@ -327,6 +335,8 @@ FORMS: dict[str, Check] = {
         _still_there
     ),
     rf"The newest sounds are held, {SHARES}: go on with {LIST}\.": _held,
+    r"All (\d+) sounds are held at (?:an overall speed of|characters of) ([\d.]+) wpm, (\d+ %) right:"
+    r" try ([\d.]+) wpm in a short run, and come back\.": _faster,
     rf"All but {LIST} is held: go on with {LIST}\.": lambda f, m: _signs(m[2], f.choice.proposal.introduce),
     rf"Everything in reach once more; needed most: {SHARES}\.( {LIST} rests? until these are known\.)?"
     r"( No more new sounds tonight\.)?": _most_needed,

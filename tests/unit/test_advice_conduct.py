@@ -156,6 +156,20 @@ def test_all_known_and_held_brings_a_text_on_everything() -> None:
     assert got["about"] == {"symbols": "", "learners": []}
 
 
+def test_all_taught_and_well_held_brings_a_short_run_a_little_faster_spacing_first() -> None:
+    course = taught(8, 0.97, alphabet="ETANIMSO").meet(21).copy(0.97, wpm=18, overall_wpm=8)
+    course.copy(0.97, wpm=18, overall_wpm=8)
+    got = course.ask(wpm=18, overall_wpm=8)
+    assert "held at an overall speed of 8 wpm" in said(got)
+    assert "try 9 wpm in a short run" in said(got)
+    assert got["introduce"] == []
+    assert "characters of 18 wpm" in said(
+        course.copy(0.97, wpm=18, overall_wpm=18).ask(wpm=18, overall_wpm=18)
+    )
+    lost = taught(8, 0.6, alphabet="ETANIMSO").meet(21).copy(0.6, wpm=18, overall_wpm=8)
+    assert "short run, and come back" not in said(lost.ask(wpm=18, overall_wpm=8))
+
+
 # --- single learners ------------------------------------------------------------------------------
 
 

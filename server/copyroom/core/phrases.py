@@ -155,6 +155,7 @@ def _advised(because: Because) -> str:
         "stuck": f"{named}, which stays behind",
         "support": f"{named} for those who need them",
         "go on": f"go on with {' and '.join(signs)}",
+        "faster": "a little faster, in a short run",
         "repeat": f"another text on the same sounds, with more of {', '.join(signs)}",
         "go back": f"back to {', '.join(signs)}, which the class knows best, and build up again",
         "contrast": f"{' and '.join(signs)} side by side, until each is heard for itself",

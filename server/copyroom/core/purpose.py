@@ -83,6 +83,7 @@ Action = Literal[
     "contrast",
     "support",
     "go on",
+    "faster",
     "repeat",
     "go back",
 ]

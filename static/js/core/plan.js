@@ -176,6 +176,7 @@ export function wordsFor({ action, introduce, symbols, about, named: isNamed, so
   if (action === 'contrast') return `Send now: ${named(symbols)} apart, ${sounds} sounds`;
   if (action === 'go back') return `Send now: back to ${[...symbols].length} sounds`;
   if (action === 'ask') return `Send now: all ${[...symbols].length} sounds, to see what is known`;
+  if (action === 'faster') return `Send now: ${sounds} sounds, at the speed that is set`;
   if (about !== '') return `Send now: more of ${named(about)}, ${sounds} sounds`;
   return `Send now: once more, ${sounds} sounds`;
 }

@@ -13,7 +13,9 @@ from copyroom.core.advice.pace import (
     may_go_on,
     not_held,
     of_newest,
+    steady_shares,
     stuck_signs,
+    weakest_quarter,
 )
 from copyroom.core.advice.proposal import (
     MOST_UNKNOWN,
@@ -43,6 +45,10 @@ BREAK_DAYS = 14
 """After so many days without copying, first ask."""
 FASTER = 1.12
 """Speeds are as good as the same up to this ratio."""
+WELL_HELD, WEAKEST_WELL_HELD = 0.88, 0.75
+"""So much of all sounds the class writes, and its weakest quarter, before anything comes faster."""
+STEP_UP = 1.1
+"""By how much a speed is raised for a short run (a judgement)."""
 DRILL_LENGTH = 30
 SIDE_BY_SIDE = 2
 """So often two sounds are put side by side; if they are still mixed up then, each is named."""
@@ -332,6 +338,32 @@ def _new_now(standing: Standing) -> int:
     """How many sounds may come now: as the limit and the time allow, and what is still unknown."""
     free = max(0, MOST_UNKNOWN - len(standing.unknown))
     return min(standing.situation.room_for_new, free, NEW_AT_ONCE)
+
+
+def faster(standing: Standing, rng: np.random.Generator) -> Choice | None:
+    """All is taught and held at tonight's speed: the spacing closes first, then characters come faster."""
+    situation = standing.situation
+    wpm, overall_wpm = situation.speeds
+    if situation.untaught or not (wpm and overall_wpm) or not standing.known or not standing.tonight:
+        return None
+    by_learner = steady_shares(standing).mean(axis=1)
+    mean = float(by_learner.mean())
+    if mean < WELL_HELD or weakest_quarter(by_learner) < WEAKEST_WELL_HELD or standing.unknown:
+        return None
+    if overall_wpm < wpm:
+        at, then = f"an overall speed of {overall_wpm:g} wpm", min(wpm, _next_speed(overall_wpm))
+    else:
+        at, then = f"characters of {wpm:g} wpm", _next_speed(wpm)
+    why = (
+        f"All {len(standing.known)} sounds are held at {at}, {percent(mean)} right: try {then:g} wpm in a"
+        " short run, and come back."
+    )
+    return _exercise(standing, rng, "faster", in_reach(standing), why, short=True)
+
+
+def _next_speed(wpm: float) -> float:
+    """The next step up, in whole or half words a minute."""
+    return round(wpm * STEP_UP * 2.0) / 2.0
 
 
 def everything(standing: Standing, rng: np.random.Generator) -> Choice | None:

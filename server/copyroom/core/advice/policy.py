@@ -154,6 +154,12 @@ POLICY = (
         "all",
         answers.go_on,
     ),
+    Rule(
+        "all is taught, and well held at tonight's speed",
+        "a short run a little faster: the overall speed first, then the characters",
+        "all",
+        answers.faster,
+    ),
     Rule("else", "everything in reach, by need; no more than four unknown sounds", "all", answers.everything),
 )
 """Asked in order; the first that has an answer decides."""
