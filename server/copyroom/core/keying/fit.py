@@ -42,7 +42,7 @@ KNOT_STEP = 0.05
 the last."""
 
 PAUSE, PAUSE_SPAN = 0.01, 3.0
-"""One word space in a hundred is a pause: longer by anything up to e to the third."""
+"""One word space in a hundred is a pause: longer by anything up to e to the seventh, a minute and more."""
 WORD_SHARE = (1.0, 5.0)
 """Share of word spaces among the gaps between letters: seen in addition, of so many."""
 KIND_WEIGHT = 8.0
