@@ -97,9 +97,9 @@ def test_both_sounds_of_a_pair_are_heard_by_resting_on_it_and_by_the_keyboard(
     console.reload()
     settle(console)
     learners = class_of("Ana", "Ben", "Cem", "Dora")
-    send_own_text(console, "TAT ATA AAT ATA")
+    send_own_text(console, "TAT ATA NET ATA")
     for learner in learners:
-        write(learner, "TAT ATA AAT ATA".replace(" ", "").replace("A", "N"))
+        write(learner, "TATATANETATA".replace("A", "N"))
     wait_for_silence(console)
     button(console, "Close").click()
     pair = console.get_by_text("A heard as N")

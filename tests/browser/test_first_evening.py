@@ -139,7 +139,7 @@ def test_a_first_evening_from_one_button_to_next_week(
             continue
         copy_out(console)
         advice = console.get_by_role("region", name="Advice")
-        expect(advice.get_by_text(re.compile("In the last run the class copied [0-9]+ %"))).to_be_visible()
+        expect(advice.locator(".advice-sentence")).to_contain_text(re.compile(r"\w.*[.]$"))
         advised += 1
         if advised == 1:  # a text is sent as soon as it is chosen
             console.screenshot(path=pictures / "first_evening_advice.png")
@@ -185,7 +185,8 @@ def progress(console: Page, evening: Locator, met: list[str], pictures: Path) ->
         expect(shown.get_by_role("row", name=re.compile(f"^{sign} "))).to_contain_text(figures)
     console.screenshot(path=pictures / "first_evening_progress.png")
     shown.get_by_role("radio", name="Learners").check(force=True)
-    names = shown.locator("tbody th").all_inner_texts()
+    whole, *names = shown.locator("tbody th").all_inner_texts()
+    assert whole == "The class"
     assert ORDINARY <= len(names) <= LEARNERS
     assert names == sorted(names)
     shown.get_by_role("combobox", name="Look at").select_option(index=1)

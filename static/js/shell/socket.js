@@ -19,6 +19,23 @@ const LONGEST_WAIT_MS = 4000;
 /** A room as a proxy tells it from others: without the key that may follow it, however it was typed. @param {string} code */
 const roomIn = (code) => (code.split('.')[0] ?? '').trim().toUpperCase().replaceAll(/[\s-]+/g, '-');
 
+/** A socket whose address names its room, so that a proxy can bring all who are in it to the same server.
+ * @param {string} code */
+function aimed(code) {
+  let room = roomIn(code);
+  const socket = io({
+    transports: ['websocket'], reconnectionDelay: 300, reconnectionDelayMax: LONGEST_WAIT_MS, query: { code: room },
+  });
+  /** The page is for this room from now on: another server may have it. @param {string} next */
+  function aim(next) {
+    if (roomIn(next) === room) return;
+    room = roomIn(next);
+    socket.io.opts.query = { code: room };
+    if (socket.connected) socket.disconnect().connect();
+  }
+  return { socket, aim };
+}
+
 /**
  * @param {object} wiring
  * @param {string} wiring.code  of the room that this page is for, as far as it is known; "" for none
@@ -26,11 +43,7 @@ const roomIn = (code) => (code.split('.')[0] ?? '').trim().toUpperCase().replace
  * @param {(connection: Connection) => void} wiring.onConnection
  */
 export function connect({ code, greeting, onConnection }) {
-  let room = roomIn(code);
-  // The room stands in the address, so that a proxy can bring all who are in it to the same server.
-  const socket = io({
-    transports: ['websocket'], reconnectionDelay: 300, reconnectionDelayMax: LONGEST_WAIT_MS, query: { code: room },
-  });
+  const { socket, aim } = aimed(code);
   const clock = createRoomClock({
     isOpen: () => socket.connected,
     ask: (pageMs, learn) => socket.timeout(CLOCK_ANSWER_MS).emit('clock', { page_ms: pageMs },
@@ -64,14 +77,6 @@ export function connect({ code, greeting, onConnection }) {
   function greet() {
     const first = greeting();
     if (first !== null) send(first.name, first.payload);
-  }
-
-  /** The page is for this room from now on: another server may have it. @param {string} code */
-  function aim(code) {
-    if (roomIn(code) === room) return;
-    room = roomIn(code);
-    socket.io.opts.query = { code: room };
-    if (socket.connected) socket.disconnect().connect();
   }
 
   /** @type {Send} */

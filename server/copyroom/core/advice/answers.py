@@ -410,7 +410,7 @@ def easier(standing: Standing, rng: np.random.Generator) -> Choice | None:
         return None
     best = firm_company(standing, "", kept)
     why = f"Back to the {kept} sounds that the class knows best, {and_list(best)}, to build up again."
-    return _exercise(standing, rng, "go back", best, why)
+    return _exercise(standing, rng, "go back", best, why, kind="copy")
 
 
 # ------------------------------------------------------------------ common to all
