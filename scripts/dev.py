@@ -85,7 +85,7 @@ def tests(python: Path, npm: str) -> list[Step]:
         Step("exercises", [*pytest, *first_half], beside=True),
         Step("script tests", [npm, "test", "--silent"], WEB),
         Step("pages", [*pytest, *pages]),
-        Step("sound", [*pytest, *sound], beside=True, waits=True),
+        Step("sound", [*pytest, *sound], waits=True),
         Step("recorded", [*pytest, *recorded]),
     ]
 
