@@ -230,3 +230,20 @@ def test_how_long_an_added_step_takes_is_settled_in_the_journal(play: ScriptedRo
     assert (name, planned["text"], planned["sounds"]) == ("AddStep", "KMATN", 5)
     assert planned["duration_s"] == play.state.plan[0].step.duration_s > 0
     assert "nothing" in refusal(play.console("add_step", purpose="own", symbols="", text=" ")).lower()
+
+
+@pytest.mark.parametrize("slices", range(8))
+def test_copies_that_arrive_as_their_run_is_closed_lead_to_advice(play: ScriptedRoom, slices: int) -> None:
+    """However far the reading is when the last strokes come: what was read before them is passed over."""
+    seats = play.seat_three()
+    play.console("set_symbols", symbols="KMATN")
+    play.send("KMATN KMATN")
+    play.to_tidying()
+    for seat in seats:
+        play.copies_all(seat, "KMATNKMAT")
+    play.console("close")
+    for _ in range(slices):
+        play.tick()
+    for seat in seats:
+        play.types(seat, "N", 9)
+    assert play.view("advice")["choices"]

@@ -42,7 +42,7 @@ def note(figures: Figures, event: Event, now_ms: float) -> None:
             for run in figures.room.runs:
                 for seat in sorted(run.copies.keys() & {event.seat, event.into}):
                     if run.closed:
-                        figures.jobs.append(_mark_late(figures, run, seat))
+                        figures.jobs.append(_mark_late(figures, run, seat, now_ms))
                     else:
                         _copy_changed(figures, run, seat, now_ms)
         case ev.SendText() | ev.StartExercise() | ev.OpenMeeting():
@@ -110,14 +110,20 @@ def _copy_changed(figures: Figures, run: Run, seat: int, now_ms: float) -> None:
         if copy.late:
             figures.jobs.append(_show_to(figures, run, [seat]))
     elif copy.marks or copy.edited:
-        figures.jobs.append(_mark_late(figures, run, seat))
+        figures.jobs.append(_mark_late(figures, run, seat, now_ms))
 
 
-def _mark_late(figures: Figures, run: Run, seat: int) -> Job:
-    """One copy that changed after its run was closed."""
+def _mark_late(figures: Figures, run: Run, seat: int, now_ms: float) -> Job:
+    """One copy that changed after its run was closed; the first that is left of it lets advice be given."""
     yield []
-    if run.id in figures.marked and seat in figures.room.seats:
-        yield from let_none_out(mark_copy(figures, run, seat))
+    if run.id not in figures.marked or seat not in figures.room.seats:
+        return
+    yield from let_none_out(mark_copy(figures, run, seat))
+    last = figures.room.run
+    waits = last is not None and figures.advice_run == last.id and figures.advice is None
+    if last is not None and waits and figures.room.top(run) is last and _all_final(figures, last):
+        yield from conclude(figures, last, now_ms, refit=True)
+    else:
         yield from find(figures)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -387,6 +388,15 @@ def everything(standing: Standing, rng: np.random.Generator) -> Choice | None:
 
 
 # ------------------------------------------------------------------ what can be chosen besides
+
+
+def once_more(standing: Standing, rng: np.random.Generator) -> Choice | None:
+    """All that is in reach, as a text to be copied: who asks for one more does not mean rounds."""
+    choice = everything(standing, rng)
+    if choice is None or choice.proposal.kind == "copy":
+        return choice
+    text, kind = text_on(standing, in_reach(standing), rng, kind="copy")
+    return replace(choice, proposal=replace(choice.proposal, text=text, kind=kind))
 
 
 def new_all_the_same(standing: Standing, rng: np.random.Generator) -> Choice | None:

@@ -69,7 +69,7 @@ def advise_in_slices(
     best = propose(standing, rng)
     yield
     choices = [best]
-    for other in (answers.pair, answers.new_all_the_same, answers.everything, answers.easier):
+    for other in (answers.pair, answers.new_all_the_same, answers.once_more, answers.easier):
         choice = other(standing, rng)
         if choice and choice.action not in {one.action for one in choices} and not _same(best, choice):
             choices.append(choice)
