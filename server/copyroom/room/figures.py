@@ -81,7 +81,8 @@ class Figures:
     results, habits : per run and seat, what a closed run's copy came to, and what it taught of its writer.
     marked : the closed runs whose copies were all aligned for good.
     tables : per closed run, the class table, until a copy changes.
-    exercises, histories : the closed runs as the advice sees them, kept until a copy changes.
+    past : each closed run as the record has it, kept until a copy changes.
+    grounds : the record with what was learned from it, continued where it goes on.
     findings : per scope, what its closed runs say, until a copy changes.
     settled_anew : per closed run, how many marks the final alignment attributed otherwise than the live one.
     advice, advice_run : what is proposed after the last closed run.
