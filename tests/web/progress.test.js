@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
 import { dateOfDay, localDay } from '../../static/js/core/days.js';
-import { curveOf, heldOf, inFigures, learnerRows, symbolRows } from '../../static/js/core/progress.js';
+import { curveOf, heldOf, inFigures, inSounds, learnerRows, symbolRows } from '../../static/js/core/progress.js';
 
 /** Invented: two evenings with something counted, one without; Ben missed the second. */
 const PROGRESS = {
@@ -43,4 +43,8 @@ test('a day number is the date of that many days after the first of January 1970
   const date = dateOfDay(20_000); // 2024-10-04, by `date -u -d @1728000000`
   assert.deepEqual([date.getFullYear(), date.getMonth(), date.getDate()], [2024, 9, 4]);
   assert.equal(localDay(date), 20_000);
+});
+
+test('sounds known are said as sounds, never as a percent of so many', () => {
+  assert.equal(inSounds({ right: 3.14, of: 40, low: 0.06, high: 0.09, enough: true }), '3.1 (2.4 to 3.6)');
 });

@@ -48,12 +48,15 @@ def _class_review(figures: Figures, days: int) -> Job:
 def show_progress(figures: Figures, event: ev.ShowProgress, now_ms: float) -> Job:
     """The course so far, a meeting at a time."""
     grounds = yield from let_none_out(grounds_of_room(figures))
-    path = yield from let_none_out(grounds.knowledge.path_in_slices(figures.room.symbols))
+    # What was copied without having been introduced counts, too: a text of the instructor's own.
+    sent = (sign for run in grounds.runs for sign in run.sent)
+    signs = "".join(dict.fromkeys((*figures.room.symbols, *sent)))
+    path = yield from let_none_out(grounds.knowledge.path_in_slices(signs))
     then = dict(path)
     meetings = []
     for number, meeting in enumerate(figures.room.meetings, start=1):
         meetings.append((yield from let_none_out(meeting_in_slices(figures, number, then.get(meeting.day)))))
         yield []
-    speeds = (yield from let_none_out(speeds_in_slices(figures))) if figures.room.symbols else []
+    speeds = (yield from let_none_out(speeds_in_slices(figures, signs))) if signs else []
     names = names_view(figures.room)
     yield [Send(CONSOLE, CourseProgressOut(meetings=meetings, speeds=speeds, seats=names))]

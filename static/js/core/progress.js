@@ -49,6 +49,9 @@ export function inFigures(figure) {
   return figure === null ? '' : `${percent(shareOf(figure))} (${percent(figure.low)} to ${percent(figure.high)})`;
 }
 
+/** How many sounds of the course are known, as the table says it: "3.1 (2.4 to 3.6)". @param {NonNullable<Figure>} figure */
+export const inSounds = ({ right, of, low, high }) => `${right.toFixed(1)} (${(low * of).toFixed(1)} to ${(high * of).toFixed(1)})`;
+
 /**
  * What a chart draws, from the back to the front: places, both ends of the intervals and the shares in percent, null where
  * there is none.

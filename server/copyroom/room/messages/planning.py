@@ -310,7 +310,7 @@ def meeting_in_slices(figures: Figures, number: int, then: Belief | None) -> Sli
     return MeetingProgress(number=number, day=day, recall=class_recall, seats=seats)
 
 
-def speeds_in_slices(figures: Figures) -> Slices[list[SpeedProgress]]:
+def speeds_in_slices(figures: Figures, signs: str) -> Slices[list[SpeedProgress]]:
     """What is believed at each speed that was copied at, the slowest first; of many the fastest."""
     grounds = yield from grounds_of_room(figures)
     room, runs = figures.room, grounds.runs
@@ -319,7 +319,7 @@ def speeds_in_slices(figures: Figures) -> Slices[list[SpeedProgress]]:
     for overall_wpm, wpm in sorted(copied)[-MOST_SPEEDS:]:
         names = [str(seat) for seat in room.seats]
         believed = yield from grounds.knowledge.believe_in_slices(
-            today(room), room.symbols, (wpm, overall_wpm), names
+            today(room), signs, (wpm, overall_wpm), names
         )
         seats = _known_by_each(room, believed)
         at.append(SpeedProgress(wpm=float(wpm or 0), overall_wpm=float(overall_wpm or 0), seats=seats))
@@ -332,7 +332,7 @@ def _known_by_each(room: Classroom, then: Belief) -> list[list[int | float]]:
     A sum of chances over what was met: it does not fall because something new is met. The bounds are of all
     sounds at once, so they are rather too wide than too narrow.
     """
-    whole = max(len({*room.order, *room.symbols}), 1)
+    whole = max(len({*room.order, *then.signs}), 1)
     sums = [part.sum(axis=1) for part in (then.learners.low, then.learners.mean, then.learners.high)]
     all_together = (then.together.low, then.together.mean, then.together.high)
     low, mean, high = (float(part.sum()) for part in all_together)

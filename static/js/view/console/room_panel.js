@@ -122,8 +122,8 @@ function Door() {
     const wanted = Number(told);
     if (Number.isInteger(wanted) && wanted >= 1 && wanted <= 1200 && wanted !== size) send('set_class_size', { size: wanted });
   };
-  return html`<label class="switch" data-size="small" title="When so many are in, the door shuts for newcomers by itself">
-      Expected <input class="input" type="number" min="1" max="1200" size="4" key=${size} defaultValue=${size} onChange=${typed(expect)} /></label>
+  return html`<label class="inline-field class-size" title="When so many are in, the door shuts for newcomers by itself">
+      Expected <input class="input" type="number" min="1" max="1200" key=${size} defaultValue=${size} onChange=${typed(expect)} /></label>
     <label class="switch" data-size="small" title="Who has a seat comes in as ever"><input type="checkbox" checked=${shut !== ''}
       onChange=${ticked((on) => send('shut_door', { on }))} /> Door shut</label>`;
 }

@@ -1,7 +1,7 @@
 /** The course so far: the class sound by sound, and each learner, over the meetings. Nobody is ranked. */
 import { html, useEffect } from '../../../../vendor/preact.js';
 import { dateOfDay } from '../../../core/days.js';
-import { curveOf, heldOf, inFigures, learnerRows, symbolRows } from '../../../core/progress.js';
+import { curveOf, heldOf, inFigures, inSounds, learnerRows, symbolRows } from '../../../core/progress.js';
 import { Choice } from '../../parts/choice.js';
 import { typed } from '../../parts/fields.js';
 import { useConsole, useDesk } from '../desk.js';
@@ -21,9 +21,9 @@ const SMALL = { width: 225, height: 120 };
 const OVER = { sounds: 'meetings', learners: 'meetings', speeds: 'speeds' };
 const FIGURES = {
   sounds: 'Counted: percent right of what was sent, with the range in which the true share lies 19 times in 20.',
-  learners: 'Believed, by all that was copied: percent of the course’s sounds known by the end of each meeting, with a range that holds it'
+  learners: 'Believed, by all that was copied: how many of the course’s sounds were known by the end of each meeting, with a range that holds it'
     + ' at least 4 times in 5. What was not tested yet is only what is usual.',
-  speeds: 'Believed for today, by all that was copied: percent of the course’s sounds known at each speed that was sent, with its range.',
+  speeds: 'Believed for today, by all that was copied: how many of the course’s sounds are known at each speed that was sent, with its range.',
 };
 
 export function ProgressDialog() {
@@ -102,7 +102,7 @@ const ordinal = (n) => `${n}${['th', 'st', 'nd', 'rd'][n % 100 > 10 && n % 100 <
 function Table({ rows, columns, of }) {
   return html`<div class="progress-scroll" tabindex="0" role="group" aria-label="The figures">
     <table class="sendings progress-table">
-      <caption class="unseen">Percent with its range, and of how many, meeting by meeting</caption>
+      <caption class="unseen">The figures with their ranges, and of how many, column by column</caption>
       <thead><tr>
         <th scope="col">${of === 'sounds' ? 'Sound' : 'Learner'}</th>
         ${columns.map(({ key, head, under }) => html`<th scope="col" key=${key}>${head}<br />${under}</th>`)}
@@ -110,7 +110,7 @@ function Table({ rows, columns, of }) {
       <tbody>${rows.map(({ key, name, figures }) => html`<tr key=${key}>
         <th scope="row">${of === 'sounds' ? html`<${Sign} sign=${name} />` : name}</th>
         ${figures.map((figure, i) => html`<td key=${columns[i].key}>${figure === null ? html`<span class="soft">–</span>`
-          : html`${inFigures(figure)} <span class="soft">of ${figure.of}</span>`}</td>`)}
+          : html`${of === 'sounds' ? inFigures(figure) : inSounds(figure)} <span class="soft">of ${figure.of}</span>`}</td>`)}
       </tr>`)}</tbody>
     </table>
   </div>`;
